@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Mapping
 
 from skeinwright.core.shelf.items import Base, Dye, Vessel, Water
 
@@ -63,6 +63,8 @@ class Colourway:
     own_water: Water | None = None
     own_vessel: Vessel | None = None
     own_dyes: tuple[Dye, ...] = ()
+    water_volume: str = ""
+    """The water that stands in the vessel at the start, as typed; empty where a step fills it."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

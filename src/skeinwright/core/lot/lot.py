@@ -59,6 +59,19 @@ class Planned:
     minutes: float | None = None
     cautions: tuple[str, ...] = ()
     """Keys of `core.safety` cautions that belong to this step."""
+    cautions_in: tuple[tuple[str, str], ...] = ()
+    """(vessel, key): cautions that hold for one vessel only (an aluminium pan, a heavy lift)."""
+    notes: tuple[str, ...] = ()
+    """Sentences about this step's numbers: what was assumed, what to look at."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfFact:
+    """What a thing on the shelf was when the lot was started ("batch 12, 80 %"), so that two lots can be compared later."""
+
+    kind: str
+    name: str
+    said: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -76,6 +89,11 @@ class Lot:
     old: bool = False
     """True for a lot copied out of an old notebook: half of its facts may be missing."""
     notes: str = ""
+    when_said: str = ""
+    """The day as typed where it is not known to the day ("2019", "spring 2021"); `day` is then the first day it can mean."""
+    assumed: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    shelf: tuple[ShelfFact, ...] = ()
 
 
 class Entered(StrEnum):
@@ -83,8 +101,8 @@ class Entered(StrEnum):
 
     TICK = "tick"
     UNTICK = "untick"
-    INSTEAD = "instead"  # a step was done with another number: value, unit, slot in `about`
-    EXTRA = "extra"  # something not in the plan: a step word in `about`, its sentence in `text`
+    INSTEAD = "instead"  # a step was done with another number: slot in `about`, value and unit; for an amount also `doses`
+    EXTRA = "extra"  # something not in the plan: a step word in `about`, its values in `said`, its sentence in `text`, what it took in `doses`
     SKIP = "skip"
     WEIGHT = "weight"  # a skein's weight; row in `row`, skein number in `about`
     WET_WEIGHT = "wet weight"
@@ -93,7 +111,7 @@ class Entered(StrEnum):
     MARK = "mark"  # the wet identity seen at the rinse
     NOTE = "note"
     PHOTO = "photo"
-    CORRECTION = "correction"  # takes the place of entry `replaces`, which stays legible
+    CORRECTION = "correction"  # takes the place of entry `replaces`, which stays legible; `about` "withdrawn" puts nothing in its place
     FINISH = "finish"
 
 
@@ -115,6 +133,10 @@ class Entry:
     text: str = ""
     photo: int | None = None
     replaces: int | None = None
+    said: tuple[tuple[str, str], ...] = ()
+    """(slot, value as typed) of an EXTRA, so that it can be kept as a step."""
+    doses: tuple[Dose, ...] = ()
+    """What was really taken from the shelf: for an EXTRA, and for an INSTEAD that changes an amount."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,0 +1,90 @@
+"""The command `skeinwright`: its commands in one table, and the one place where errors become sentences and exit codes.
+
+Exit 0: done. Exit 2: bad input, one sentence on stderr. Exit 3: a photo was refused. Exit 1: a fault of the program, written to a file.
+"""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Sequence
+from typing import Annotated
+
+import typer
+
+from skeinwright.cli import crash
+from skeinwright.cli.amounts import amounts
+from skeinwright.cli.bath import bath
+from skeinwright.cli.open import open_
+from skeinwright.cli.parts import Parts
+from skeinwright.core.foundations.errors import ManyBadInputs, SkeinwrightError
+
+app = typer.Typer(
+    name="skeinwright",
+    help="A studio book that computes, for people who dye yarn by hand.",
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+@app.callback(invoke_without_command=True)
+def root(context: typer.Context, version: Annotated[bool, typer.Option("--version", help="Print the version and stop.")] = False) -> None:
+    """A studio book that computes, for people who dye yarn by hand."""
+    if version:
+        from importlib.metadata import version as installed
+
+        print(f"Skeinwright {installed('skeinwright')}")
+        raise typer.Exit
+    if context.invoked_subcommand is None:
+        print(context.get_help())
+
+
+for command in (amounts, bath):
+    app.command()(command)
+app.command("open")(open_)
+
+
+def run(arguments: Sequence[str], parts: Parts) -> int:
+    """Do what the arguments ask with these parts; return the exit code. No traceback ever reaches the person."""
+    _forgive_narrow_terminals()
+    try:
+        code = app(args=list(arguments), prog_name="skeinwright", standalone_mode=False, obj=parts)
+        return code if isinstance(code, int) else 0
+    except ManyBadInputs as problem:
+        for one in problem.problems:
+            _tell(str(one))
+        return problem.exit_code
+    except SkeinwrightError as problem:
+        _tell(str(problem))
+        return problem.exit_code
+    except typer.TyperException as problem:
+        _tell(_usage_sentence(problem))
+        return 2
+    except typer.Abort:
+        return 130
+    except BrokenPipeError:
+        return 0
+    except Exception as error:
+        _tell(crash.report(error, arguments))
+        return 1
+
+
+def _usage_sentence(problem: typer.TyperException) -> str:
+    """What is wrong with the options, and where to read more, on one line."""
+    context = getattr(problem, "ctx", None)
+    asked = context.command_path if context is not None else "skeinwright"
+    said = " ".join(problem.format_message().split()).rstrip(".")
+    return f"{said}: see '{asked} --help'."
+
+
+def _tell(sentence: str) -> None:
+    print(sentence, file=sys.stderr)
+
+
+def _forgive_narrow_terminals() -> None:
+    """A terminal that cannot show a sign gets a question mark in its place rather than a fault."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")

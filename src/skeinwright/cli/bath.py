@@ -1,0 +1,65 @@
+"""`skeinwright bath`: the pH of a bath, and the acid for a pH."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from skeinwright.cli.answers import rows, show, understood
+from skeinwright.cli.options import Json, Spoons, habits_of
+
+if TYPE_CHECKING:
+    from skeinwright.services.work_out_bath import BathFigures
+
+
+def bath(
+    water: Annotated[str, typer.Option(metavar="VOLUME", help="The final volume of the bath: '4 l'.")],
+    vinegar: Annotated[str, typer.Option(metavar="VOLUME", help="Vinegar in it: '15 ml', '2 tbsp'.")] = "",
+    vinegar_strength: Annotated[str, typer.Option(metavar="PER CENT", help="Grams of acetic acid in 100 ml, as the label says; 5 % if not said.")] = "",
+    citric: Annotated[str, typer.Option(metavar="MASS", help="Anhydrous citric acid in it: '1 g'.")] = "",
+    ammonium_sulphate: Annotated[str, typer.Option(metavar="MASS", help="Ammonium sulphate in it: '8 g'.")] = "",
+    alkalinity: Annotated[str, typer.Option(metavar="FIGURE", help="The water's alkalinity, mg/L as calcium carbonate or another unit; 120 if not said.")] = "",
+    temp: Annotated[str, typer.Option(metavar="TEMPERATURE", help="Temperature, C if no unit is said; 25 C if not said.")] = "",
+    open: Annotated[bool, typer.Option("--open", help="The carbon dioxide has left, as from a simmering pot.")] = False,
+    wool: Annotated[str, typer.Option(hidden=True)] = "",
+    superwash: Annotated[bool, typer.Option("--superwash", hidden=True)] = False,
+    nylon: Annotated[str, typer.Option(hidden=True)] = "",
+    target_ph: Annotated[str, typer.Option(metavar="PH", help="The pH to reach: '4.5'. Say with which acid.")] = "",
+    acid: Annotated[str, typer.Option(metavar="ACID", help="The acid to reach it with: vinegar, citric or ammonium-sulphate.")] = "",
+    spoons: Spoons = "us",
+    json: Json = False,
+) -> None:
+    """Work out the pH of a bath, or the acid that brings it to a pH, in this water."""
+    from skeinwright.services.work_out_bath import BathRequest, work_out_bath
+
+    request = BathRequest(
+        water=water,
+        vinegar=vinegar,
+        vinegar_strength=vinegar_strength,
+        citric=citric,
+        ammonium_sulphate=ammonium_sulphate,
+        alkalinity=alkalinity,
+        temp=temp,
+        open=open,
+        wool=wool,
+        superwash=superwash,
+        nylon=nylon,
+        target_ph=target_ph,
+        acid=acid,
+        habits=habits_of(spoons),
+    )
+    found = work_out_bath(request)
+    show(found.to_plain(), [] if json else _lines(found), as_json=json)
+
+
+def _lines(found: BathFigures) -> list[str]:
+    from skeinwright.core.foundations.quantities import say
+
+    ph = found.ph
+    pairs = understood(found.inputs)
+    if found.acid is not None:
+        amount = found.acid.amount
+        pairs.append(("To add", f"{say('volume' if amount.unit == 'ml' else 'mass', amount.value)}"))
+    pairs.append(("pH", f"{ph.value:.2f} (90 %: {ph.low:.2f} to {ph.high:.2f})"))
+    return rows(pairs)

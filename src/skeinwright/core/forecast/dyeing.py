@@ -1,0 +1,217 @@
+"""The colour of one base after a bath with known doses, and how far it may be off.
+
+The doses are depths of shade as applied (fractions of the fibre's weight). The forecast stands at the conditions under which the swatches were dyed: uptake is
+in the swatches already. The spread comes from draws: of the swatches' reading, of what they leave open, of weighing, of uptake, of the ground, and of the
+model itself; it is the radius round the forecast, in CIEDE2000, that holds 90 % of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from skeinwright.core.colour.difference import ciede2000
+from skeinwright.core.colour.ladder import DyeModel, fit_dye
+from skeinwright.core.colour.mixing import mix
+from skeinwright.core.colour.recover import ADDED_SD_OBSERVER, logistic, recover
+from skeinwright.core.colour.spaces import spectrum_to_lab, spectrum_to_xyz, xyz_to_srgb
+from skeinwright.core.colour.tables import Array
+from skeinwright.core.forecast.ground import ASSUMED_GROUND, Ground, ground_of
+from skeinwright.core.shelf.items import Dye
+from skeinwright.core.shelf.swatch import Lab
+
+DRAWS = 200
+HELD = 0.9
+_FAR = 1.5
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Scatter:
+    """What varies between the recipe and the pot; standard deviations, all [assumed]."""
+
+    weighing_fraction: float = 0.02
+    weighing_g: float = 0.01
+    uptake_fraction: float = 0.05
+    """Common to all dyes of a pot: temperature, acid, water and time are never quite the same."""
+    model_lab: float = 0.7
+    """In each of L*, a*, b*: what the mixing model misses with perfect inputs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One end of what the colour could be, with its label."""
+
+    words: str
+    lab: Lab
+    srgb: tuple[int, int, int]
+    clipped: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class BaseForecast:
+    """The forecast of one base. `status` is "incomplete" where a dye's colour is not known; then there is no colour at all.
+
+    `lab` is D65, 10 degree; `srgb` (0-255) is D65, 2 degree, of the same spectrum, and `clipped` says that a screen cannot show it.
+    """
+
+    base: str
+    status: Literal["complete", "incomplete"]
+    lab: Lab | None = None
+    srgb: tuple[int, int, int] | None = None
+    clipped: bool = False
+    spread_de00: float | None = None
+    edges: tuple[Edge, ...] = ()
+    spectrum: Array | None = None
+    rests_on: str = ""
+    notes: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+
+
+def fit_dyes(dyes: Sequence[Dye], undyed: Mapping[str, Lab] | None = None) -> dict[str, DyeModel]:
+    """A model for every dye that has a dyed swatch. `undyed` gives the undyed colour of the bases that swatches name; 93, 0, 8 stands for the others."""
+    known = undyed or {}
+    models = {}
+    for dye in dyes:
+        if any(swatch.depth > 0 for swatch in dye.swatches):
+            bases = np.array([recover(known.get(swatch.base, ASSUMED_GROUND)).reflectance for swatch in dye.swatches])
+            models[dye.name] = fit_dye(dye.swatches, bases)
+    return models
+
+
+def forecast_dyeing(
+    doses: Mapping[str, float],
+    dyes: Sequence[Dye],
+    ground: Ground | None = None,
+    *,
+    rng: np.random.Generator,
+    undyed: Mapping[str, Lab] | None = None,
+    models: Mapping[str, DyeModel] | None = None,
+    fibre_g: float | None = None,
+    scatter: Scatter | None = None,
+    draws: int = DRAWS,
+) -> BaseForecast:
+    """The colour of `ground` after a bath with `doses` {dye's name: depth as a fraction}.
+
+    `models` are those of `fit_dyes`, made here where they are not given; `fibre_g` turns the balance's 0.01 g into a share of the dose.
+    """
+    ground = ground or ground_of(None)
+    used = {name: depth for name, depth in doses.items() if depth > 0}
+    by_name = {dye.name: dye for dye in dyes}
+    models = models if models is not None else fit_dyes([by_name[name] for name in used if name in by_name], undyed)
+    missing = tuple(name for name in used if name not in models)
+    if missing:
+        said = tuple(_no_colour(name, by_name) for name in missing)
+        return BaseForecast(base=ground.name, status="incomplete", rests_on="Not enough is known for a forecast.", notes=said, assumed=ground.assumed)
+    spectrum = mix(ground.spectrum, np.array([models[name].ks(depth) for name, depth in used.items()])) if used else ground.spectrum
+    lab = spectrum_to_lab(spectrum)
+    scatter = scatter or Scatter()
+    drawn_spectra = _draw_spectra(used, models, ground, fibre_g, scatter, rng, draws)
+    drawn = spectrum_to_lab(drawn_spectra)
+    if used:
+        drawn = drawn + scatter.model_lab * rng.standard_normal(drawn.shape)
+    spread = float(np.quantile(ciede2000(lab, drawn), HELD))
+    if ground.observer_changed or any(models[name].observer_changed for name in used):
+        spread += ADDED_SD_OBSERVER
+    srgb, clipped = _screen(spectrum)
+    return BaseForecast(
+        base=ground.name,
+        status="complete",
+        lab=as_lab(lab),
+        srgb=srgb,
+        clipped=clipped,
+        spread_de00=spread,
+        edges=_edges(lab, drawn, drawn_spectra),
+        spectrum=spectrum,
+        rests_on=_rests_on(used, by_name, ground),
+        notes=_notes(used, models, clipped),
+        assumed=(*_assumed(used, by_name, undyed or {}, fibre_g, scatter), *ground.assumed),
+    )
+
+
+def as_lab(values: Array) -> Lab:
+    """Lab (D65, 10 degree) of three numbers."""
+    L, a, b = (float(value) for value in values)
+    return Lab(L, a, b)
+
+
+def _screen(spectrum: Array) -> tuple[tuple[int, int, int], bool]:
+    srgb, clipped = xyz_to_srgb(spectrum_to_xyz(spectrum, "D65", 2))
+    red, green, blue = (int(value) for value in srgb)
+    return (red, green, blue), bool(clipped)
+
+
+def _draw_spectra(
+    used: Mapping[str, float], models: Mapping[str, DyeModel], ground: Ground, fibre_g: float | None, scatter: Scatter, rng: np.random.Generator, n: int
+) -> Array:
+    spectrum = np.clip(ground.spectrum, 1e-4, 1 - 1e-4)
+    grounds = logistic(np.log(spectrum / (1 - spectrum)) + (ground.sd * rng.standard_normal((n, 3))) @ ground.logit_slope.T)
+    uptake = np.exp(scatter.uptake_fraction * rng.standard_normal(n))
+    layers = []
+    for name, depth in used.items():
+        weighing = scatter.weighing_fraction
+        if fibre_g:
+            weighing = max(weighing, scatter.weighing_g / (depth * fibre_g))
+        depths = depth * uptake * np.clip(1 + weighing * rng.standard_normal(n), 0.02, None)
+        layers.append(models[name].draw(depths, rng))
+    return mix(grounds, np.array(layers)) if layers else grounds
+
+
+def _edges(lab: Array, drawn: Array, spectra: Array) -> tuple[Edge, ...]:
+    """The draws nearest to the 5 % and 95 % ends along the direction in which chroma changes; lightness, where the colour is close to grey."""
+    grey = float(np.hypot(lab[1], lab[2])) < 5
+    words = ("could be as dark as this", "could be as light as this") if grey else ("could be as dull as this", "could be as bright as this")
+    measure = drawn[:, 0] if grey else np.hypot(drawn[:, 1], drawn[:, 2])
+    off = measure - measure.mean()
+    sd = float(off.std())
+    if sd < 1e-9:
+        return ()
+    direction = (off[:, None] * (drawn - drawn.mean(axis=0))).mean(axis=0) / sd
+    edges = []
+    for word, way in zip(words, (-1.645, 1.645), strict=True):
+        nearest = int(np.argmin(np.sum((spectrum_to_lab(spectra) - lab - way * direction) ** 2, axis=1)))
+        srgb, clipped = _screen(spectra[nearest])
+        edges.append(Edge(word, as_lab(spectrum_to_lab(spectra[nearest])), srgb, clipped))
+    return tuple(edges)
+
+
+def _no_colour(name: str, by_name: Mapping[str, Dye]) -> str:
+    if name not in by_name:
+        return f"{name} is not on the shelf: its colour is not known."
+    return f"{name} has no swatch: its colour is not known."
+
+
+def _rests_on(used: Mapping[str, float], by_name: Mapping[str, Dye], ground: Ground) -> str:
+    parts = []
+    for name in used:
+        swatches = [swatch for swatch in by_name[name].swatches if swatch.depth > 0] if name in by_name else []
+        readings = ", ".join(dict.fromkeys("spectrum" if swatch.spectrum else swatch.reading.value for swatch in swatches))
+        parts.append(f"{len(swatches)} swatch{'es' if len(swatches) != 1 else ''} of {name} ({readings})")
+    return f"Rests on {', '.join([*parts, f'the base as {ground.origin.value}'])}."
+
+
+def _notes(used: Mapping[str, float], models: Mapping[str, DyeModel], clipped: bool) -> tuple[str, ...]:
+    notes = []
+    for name, depth in used.items():
+        model = models[name]
+        if depth > _FAR * model.deepest:
+            notes.append(f"{100 * depth:.3g} % of {name} is beyond its deepest swatch ({100 * model.deepest:.3g} %): the forecast is a guess there.")
+        notes.extend(f"{name}: {flag}." for flag in model.flags)
+    if clipped:
+        notes.append("This colour is stronger than a screen can show.")
+    return tuple(notes)
+
+
+def _assumed(used: Mapping[str, float], by_name: Mapping[str, Dye], undyed: Mapping[str, Lab], fibre_g: float | None, scatter: Scatter) -> tuple[str, ...]:
+    if not used:
+        return ()
+    said = ["The bath is run as the swatches were: same acid, heat and time."]
+    balance = f" or {scatter.weighing_g:g} g" if fibre_g else ""
+    uptake = f"uptake repeats within {100 * scatter.uptake_fraction:g} % (one standard deviation each)"
+    said.append(f"Weighing is within {100 * scatter.weighing_fraction:g} %{balance}, {uptake}.")
+    if any(swatch.base not in undyed and not swatch.spectrum for name in used if name in by_name for swatch in by_name[name].swatches):
+        L, a, b = ASSUMED_GROUND.values
+        said.append(f"The undyed yarn under the swatches is Lab {L:g}, {a:g}, {b:g} (D65, 10 degree).")
+    return tuple(said)

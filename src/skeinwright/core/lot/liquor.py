@@ -1,0 +1,200 @@
+"""The liquor of each vessel through the steps: how much water to run in, acid for a pH, and whether the vessel holds it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from skeinwright.core.bath.acids import AcidAsBought, AcidDose
+from skeinwright.core.bath.guards import pot_guards
+from skeinwright.core.bath.liquor import Brought, fit_in, liquor_for_ratio, liquor_to_cover, water_to_add
+from skeinwright.core.bath.ph import Bath
+from skeinwright.core.bath.target import acid_for_ph
+from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, stated_alkalinity
+from skeinwright.core.colourway.colourway import Step
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.estimate import Estimate
+from skeinwright.core.foundations.quantities import Quantity, parse, parse_dose, parse_water, say
+from skeinwright.core.lot.lot import Dose
+from skeinwright.core.lot.on_shelf import OnShelf
+from skeinwright.core.lot.said_doses import POURED_OFF, say_amount
+from skeinwright.core.lot.scaling import Pot, Taken
+from skeinwright.core.safety.for_step import acid_kind, acid_strength
+from skeinwright.core.shelf.items import Acid
+
+WET_YARN_ML_G = 1.5
+"""Water in squeezed presoaked yarn, ml for a gram of fibre [assumed]; the scale tells better."""
+
+
+@dataclass(slots=True)
+class _Liquor:
+    volume_ml: float | None = None
+    acids: list[AcidDose] = field(default_factory=list)
+    soaked: bool = False
+
+
+def acid_as_bought(name: str, shelf: OnShelf) -> AcidAsBought:
+    """The acid of a step as the bath sees it: from the shelf, else by its words; 5 % where a vinegar's strength is not said. BadInput for an unknown one."""
+    acids = shelf.all_of(Acid)
+    found = shelf.find(Acid, name)
+    kind = acid_kind(found.name if found is not None else name, acids)
+    strength = found.strength if found is not None else acid_strength(name, acids)
+    if kind == "vinegar":
+        return AcidAsBought("vinegar", 0.05 if strength is None else strength)
+    if kind == "citric" or kind == "ammonium sulphate":
+        return AcidAsBought(kind, 1.0 if strength is None else strength, bool(found is not None and found.monohydrate))
+    raise BadInput(f"What acid '{name}' is, is not known; put it on the shelf, or write vinegar, citric or ammonium sulphate.", where="add acid")
+
+
+def with_liquor(steps: Sequence[Step], taken: Sequence[Taken], pot: Pot, shelf: OnShelf) -> tuple[Taken, ...]:
+    """`taken` with water and "to pH" acid worked out for one vessel. Raises BadInput with the step's number where a vessel would run over."""
+    liquor = _Liquor()
+    found: list[Taken] = []
+    for number, (step, mine) in enumerate(zip(steps, taken, strict=True), start=1):
+        try:
+            more = _one(step, mine, steps[number:], taken[number:], pot, shelf, liquor)
+        except BadInput as problem:
+            raise BadInput(problem.sentence, where=f"step {number}, {step.do}") from None
+        found.append(more)
+        _after(step, more, pot, shelf, liquor)
+    return tuple(found)
+
+
+def _one(step: Step, mine: Taken, later: Sequence[Step], later_taken: Sequence[Taken], pot: Pot, shelf: OnShelf, liquor: _Liquor) -> Taken:
+    match step.do:
+        case "fill":
+            return _fill(step, later, later_taken, pot, shelf, liquor)
+        case "add water" | "pour off":
+            name = POURED_OFF if step.do == "pour off" else "water"
+            return Taken((_water(pot, name, parse("volume", step.get("volume"), where="volume", habits=shelf.habits).value * pot.scale),))
+        case "soak" if step.get("water"):
+            total, _ = _liquid(parse_water(step.get("water"), where="water", habits=shelf.habits), pot)
+            return Taken((_water(pot, "soak", total.value), *mine.doses), mine.notes)
+        case "add acid":
+            quantity = parse_dose(step.get("amount"), where="amount", habits=shelf.habits)
+            return _to_ph(step, quantity, pot, shelf, liquor) if quantity.kind == "ph" else mine
+        case _:
+            return mine
+
+
+def _water(pot: Pot, name: str, volume_ml: float, said: str = "") -> Dose:
+    return Dose(vessel=pot.vessel, kind="water", name=name, amount=volume_ml, unit="ml", said=said or say_amount(volume_ml, "ml"))
+
+
+def _fill(step: Step, later: Sequence[Step], later_taken: Sequence[Taken], pot: Pot, shelf: OnShelf, liquor: _Liquor) -> Taken:
+    """A volume is the water as said; a ratio or "to cover" is all the liquid, of which solutions and acid bring their part."""
+    said = parse_water(step.get("volume"), where="volume", habits=shelf.habits)
+    total, all_of_it = _liquid(said, pot)
+    if not all_of_it:
+        return _checked(total.value, Taken((_water(pot, "water", total.value),)), pot)
+    brought = tuple(
+        Brought(what=dose.name, volume_ml=dose.amount)
+        for one, taken in _until_next_fill(later, later_taken)
+        for dose in taken.doses
+        if dose.unit == "ml" and dose.kind in ("solution", "acid", "leftover") and one.do in ("add dye", "add acid", "top up")
+    )
+    worked = water_to_add(total, pot.fibre_g, brought)
+    notes = (f"{say_amount(total.value, 'ml')} of liquor in all ({said.text}); solutions and acid bring the rest.",) if brought else ()
+    if not total.is_exact:
+        notes = (
+            *notes,
+            f"To cover takes {say_amount(total.low, 'ml')} to {say_amount(total.high, 'ml')} in all (assumed): pour until it is so and note what it took.",
+        )
+    if liquor.soaked:
+        wet_ml = WET_YARN_ML_G * pot.fibre_g
+        notes = (*notes, f"Wet yarn brings about {say('volume', wet_ml, digits=2)} (assumed): weigh it wet and take that off.")
+    return _checked(total.value, Taken((_water(pot, "water", worked.water_to_add_ml),), notes), pot)
+
+
+def _liquid(said: Quantity, pot: Pot) -> tuple[Estimate, bool]:
+    """(how much in this pot, whether it means all the liquid): a volume is the water alone, a ratio or "to cover" all of it."""
+    if said.kind == "volume":
+        return Estimate.exact(said.value * pot.scale, "ml"), False
+    if said.kind == "ratio":
+        return liquor_for_ratio(pot.fibre_g, said.value), True
+    if pot.thing is None:
+        raise BadInput(f"'{said.text}' needs a vessel from the shelf, with its size.", where="volume")
+    return liquor_to_cover(pot.thing, pot.fibre_g, said.value), True
+
+
+def _until_next_fill(later: Sequence[Step], taken: Sequence[Taken]) -> list[tuple[Step, Taken]]:
+    found: list[tuple[Step, Taken]] = []
+    for step, mine in zip(later, taken, strict=True):
+        if step.do in ("fill", "rinse", "pour off"):
+            break
+        found.append((step, mine))
+    return found
+
+
+def _checked(total_ml: float, taken: Taken, pot: Pot) -> Taken:
+    """With the guards of the vessel: a bath that would run over is refused."""
+    if pot.thing is None:
+        return taken
+    guards = pot_guards(fit_in(pot.thing, total_ml, pot.fibre_g))
+    refused = [guard.sentence for guard in guards if guard.severity == "refuse"]
+    if refused:
+        raise BadInput(refused[0], where="volume")
+    return Taken(taken.doses, (*taken.notes, *(guard.sentence[:1].upper() + guard.sentence[1:] for guard in guards)))
+
+
+def alkalinity_of(shelf: OnShelf) -> Estimate:
+    """The alkalinity of the water: as the shelf says, else 120 mg/L (20-300) assumed."""
+    if shelf.water is None or shelf.water.alkalinity_mg_l is None:
+        return ASSUMED_ALKALINITY
+    return stated_alkalinity(shelf.water.alkalinity_mg_l)
+
+
+def _to_ph(step: Step, target: Quantity, pot: Pot, shelf: OnShelf, liquor: _Liquor) -> Taken:
+    """Acid for a pH in the liquor as it stands; the volume that a vinegar brings is counted by repetition."""
+    if liquor.volume_ml is None:
+        raise BadInput(f"'{step.get('amount')}' needs to know how much liquor there is: put a 'fill' before it.", where="amount")
+    acid = acid_as_bought(step.get("acid"), shelf)
+    found = None
+    extra_ml = 0.0
+    for _ in range(4):
+        bath = Bath(volume_ml=liquor.volume_ml + extra_ml, alkalinity=alkalinity_of(shelf), doses=tuple(liquor.acids))
+        found = acid_for_ph(bath, acid, target.value).amount
+        extra_ml = found.value if acid.unit == "ml" else 0.0
+    assert found is not None
+    kept = shelf.find(Acid, step.get("acid"))
+    name = step.get("acid") if kept is None else kept.name
+    said = say_amount(found.value, acid.unit)
+    notes = [
+        f"To pH {target.value:g} in this water: {said}, likely between {say_amount(found.low, acid.unit)} and {say_amount(found.high, acid.unit)}, "
+        "before the wool takes its share. Measure."
+    ]
+    if found.origin.value == "assumed":
+        notes.append("The water's alkalinity is assumed to be 120 mg/L (20-300): a strip or a report would narrow this most.")
+    return Taken((Dose(vessel=pot.vessel, kind="acid", name=name, amount=found.value, unit=acid.unit, said=said),), tuple(notes))
+
+
+def _after(step: Step, taken: Taken, pot: Pot, shelf: OnShelf, liquor: _Liquor) -> None:
+    """What the liquor is like after the step."""
+    ml = sum(dose.amount for dose in taken.doses if dose.unit == "ml" and dose.name not in (POURED_OFF, "soak"))
+    match step.do:
+        case "fill":
+            liquor.volume_ml, liquor.acids = ml, []
+        case "rinse" | "hang" | "spin":
+            liquor.volume_ml, liquor.acids = None, []
+        case "soak":
+            liquor.soaked = True
+        case "pour off":
+            if liquor.volume_ml is not None:
+                left = max(0.0, liquor.volume_ml - taken.doses[0].amount)
+                share = left / liquor.volume_ml if liquor.volume_ml else 0.0
+                liquor.acids = [AcidDose(dose.acid, dose.amount * share) for dose in liquor.acids]
+                liquor.volume_ml = left
+        case "add water" | "add dye" | "top up" | "pour" | "paint":
+            liquor.volume_ml = ml if liquor.volume_ml is None and step.do == "add water" else None if liquor.volume_ml is None else liquor.volume_ml + ml
+        case "add acid":
+            for dose in taken.doses:
+                try:
+                    acid = acid_as_bought(dose.name, shelf)
+                except BadInput:
+                    continue
+                if dose.unit == acid.unit:
+                    liquor.acids.append(AcidDose(acid, dose.amount))
+            if liquor.volume_ml is not None:
+                liquor.volume_ml += ml
+        case _:
+            pass

@@ -1,0 +1,48 @@
+"""Smooth random fields, from a given seed only: the unevenness that makes yarn look like yarn."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float32]
+
+
+def wander(rng: np.random.Generator, rows: int, at: Floats, wavelength: float, *, loop: bool = False) -> Floats:
+    """`rows` independent smooth random curves, sampled at `at` (n,) -> (rows, n), zero mean, standard deviation about 0.7.
+
+    Value noise: knots from N(0, 1), one every `wavelength`, joined by smoothsteps.
+    With `loop`, the curve closes: `at` is evenly spaced round it and the wavelength is fitted to whole knots.
+    """
+    total = float(at[-1] - at[0]) * (len(at) / (len(at) - 1.0))
+    whole = max(3, round(total / wavelength))
+    position = (at - at[0]) / (total / whole if loop else wavelength)
+    left = position.astype(np.int32)
+    knots = rng.standard_normal((rows, max(whole, int(left.max()) + 1) + 1 if loop else int(left.max()) + 2), dtype=np.float32)
+    if loop:
+        knots[:, whole:] = knots[:, : knots.shape[1] - whole]
+    part = (position - left).astype(np.float32)
+    blend = part * part * (3.0 - 2.0 * part)
+    return knots[:, left] * (1.0 - blend) + knots[:, left + 1] * blend
+
+
+@lru_cache(maxsize=8)
+def fibre_texture(seed: int, across: int = 256, along: int = 1024, length: int = 24) -> Floats:
+    """Tileable noise (across, along), drawn out along the fibres: zero mean, unit standard deviation, read-only.
+
+    The mean of three octaves; each is white noise filtered by a Gaussian that is `length` samples long and narrow across (by FFT, so it tiles).
+    """
+    rng = np.random.default_rng(seed)
+    fx = np.fft.fftfreq(across)[:, None]
+    fy = np.fft.rfftfreq(along)[None, :]
+    total = np.zeros((across, along))
+    for scale, weight in ((1.0, 1.0), (2.5, 0.8), (7.0, 0.6)):
+        spectrum = np.fft.rfft2(rng.standard_normal((across, along)))
+        spectrum *= np.exp(-2.0 * np.pi**2 * ((0.6 * scale * fx) ** 2 + (length * fy) ** 2))
+        octave = np.fft.irfft2(spectrum, s=(across, along))
+        total += weight * octave / octave.std()
+    texture = ((total - total.mean()) / total.std()).astype(np.float32)
+    texture.flags.writeable = False
+    return texture

@@ -1,0 +1,180 @@
+"""Photos in: any picture bytes, opened safely and kept plainly.
+
+What is kept is a new picture: turned upright, in sRGB, without place, time, camera or any other metadata, under a name made from its own hash.
+Nothing of the file that came in is written to disk. Limits stand before decoding: the bytes, and the pixels that the header announces.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from skeinwright.core.foundations.errors import NotFound, PhotoRefused
+
+if TYPE_CHECKING:
+    from PIL import Image
+
+LIMIT_BYTES = 50_000_000
+LIMIT_PIXELS = 80_000_000
+LIMIT_SIDE_PX = 20_000
+PREVIEW_PX = 640
+FORMATS = ("JPEG", "MPO", "PNG", "WEBP")
+NAME = re.compile(r"[0-9a-f]{32}(-small)?\.jpg")
+"""What the name of a kept photo looks like; nothing else is read or written in the photo folder."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptPicture:
+    """A picture as it was written into the photo folder. `notes` says what could not be honoured."""
+
+    file: str
+    preview: str
+    width_px: int
+    height_px: int
+    size_bytes: int
+    notes: tuple[str, ...] = ()
+
+
+def open_picture(data: bytes) -> tuple[Image.Image, tuple[str, ...]]:
+    """The picture in `data` as an upright sRGB image, and notes. JPEG, PNG, WebP and HEIC are read.
+
+    Raises PhotoRefused, with a sentence, for anything else, for a damaged file, and for one beyond the limits.
+    """
+    if not data:
+        raise PhotoRefused("The file is empty. Choose the picture again.")
+    if len(data) > LIMIT_BYTES:
+        raise PhotoRefused(f"The file has {len(data) / 1e6:.0f} MB; up to {LIMIT_BYTES / 1e6:.0f} MB are read. Export it smaller and try again.")
+    try:
+        picture = _open_heic(data) if _is_heic(data) else _open_other(data)
+        return _plain_srgb(picture)
+    except PhotoRefused:
+        raise
+    except Exception as error:  # the decoders raise nearly anything on hostile or damaged bytes
+        raise PhotoRefused("The picture cannot be read: the file is damaged, or not a JPEG, PNG, WebP or HEIC. Take or export it again.") from error
+
+
+def keep_picture(data: bytes, folder: Path) -> KeptPicture:
+    """Opens `data` as `open_picture` does and writes the picture and its preview into `folder`, whole or not at all."""
+    picture, notes = open_picture(data)
+    large = _jpeg(picture, 92)
+    small = picture.copy()
+    small.thumbnail((PREVIEW_PX, PREVIEW_PX))
+    stem = hashlib.sha256(large).hexdigest()[:32]
+    folder.mkdir(parents=True, exist_ok=True)
+    write_whole(folder / f"{stem}.jpg", large)
+    write_whole(folder / f"{stem}-small.jpg", _jpeg(small, 85))
+    return KeptPicture(f"{stem}.jpg", f"{stem}-small.jpg", picture.width, picture.height, len(large), notes)
+
+
+def photo_path(folder: Path, name: str) -> Path:
+    """The path of a kept photo. Raises NotFound for a name that is none or a file that is gone."""
+    path = folder / name
+    if not NAME.fullmatch(name) or not path.is_file():
+        raise NotFound("This photo is not in the studio's photo folder. It may have been moved by hand; a backup still holds it.")
+    return path
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Writes a file so that it is there as a whole or not at all, and on disk before this returns."""
+    draft = path.with_name(f".{path.name}.{os.getpid()}.part")
+    with draft.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    draft.replace(path)
+
+
+def _is_heic(data: bytes) -> bool:
+    return data[4:8] == b"ftyp" and data[8:12] in {b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"heif"}
+
+
+def _check_size(width: int, height: int) -> None:
+    if width * height > LIMIT_PIXELS or max(width, height) > LIMIT_SIDE_PX:
+        raise PhotoRefused(f"The picture has {width} x {height} pixels; up to {LIMIT_PIXELS // 1_000_000} million are read. Export it smaller and try again.")
+
+
+def _open_heic(data: bytes) -> Image.Image:
+    import pi_heif
+
+    found = pi_heif.open_heif(io.BytesIO(data))  # reads the boxes only; pixels are decoded by to_pillow, already upright
+    _check_size(*found.size)
+    picture: Image.Image = found.to_pillow()
+    return picture
+
+
+def _open_other(data: bytes) -> Image.Image:
+    import warnings
+
+    from PIL import Image, ImageOps
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # Pillow warns of large pictures and odd metadata; our own limit decides
+        picture = Image.open(io.BytesIO(data), formats=FORMATS)
+        _check_size(*picture.size)
+        picture.load()
+        return ImageOps.exif_transpose(picture)
+
+
+def _plain_srgb(picture: Image.Image) -> tuple[Image.Image, tuple[str, ...]]:
+    """The pixels alone, 8 bits, in sRGB, what is see-through laid on white."""
+    profile = picture.info.get("icc_profile")
+    picture = _eight_bits(picture)
+    if "A" in picture.getbands() or "transparency" in picture.info:
+        picture = _on_white(picture)
+    notes: tuple[str, ...] = ()
+    if profile:
+        picture, notes = _from_profile(picture, profile)
+    return _without_metadata(picture.convert("RGB")), notes
+
+
+def _without_metadata(picture: Image.Image) -> Image.Image:
+    from PIL import Image
+
+    bare = Image.new("RGB", picture.size)
+    bare.paste(picture)
+    return bare
+
+
+def _eight_bits(picture: Image.Image) -> Image.Image:
+    if not picture.mode.startswith(("I", "F")):
+        return picture
+    import numpy as np
+    from PIL import Image
+
+    values = np.asarray(picture).astype(np.float64)
+    return Image.fromarray(np.clip(values / (257.0 if picture.mode.startswith("I") else 1.0), 0, 255).round().astype(np.uint8))
+
+
+def _on_white(picture: Image.Image) -> Image.Image:
+    from PIL import Image
+
+    picture = picture.convert("RGBA")
+    ground = Image.new("RGBA", picture.size, (255, 255, 255, 255))
+    return Image.alpha_composite(ground, picture).convert("RGB")
+
+
+def _from_profile(picture: Image.Image, profile: bytes) -> tuple[Image.Image, tuple[str, ...]]:
+    from PIL import ImageCms
+
+    try:
+        source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        if picture.mode not in ("RGB", "L", "CMYK"):
+            picture = picture.convert("RGB")
+        turned = ImageCms.profileToProfile(
+            picture, source, ImageCms.createProfile("sRGB"), renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC, outputMode="RGB"
+        )
+    except (ImageCms.PyCMSError, OSError, ValueError):
+        return picture, ("The picture's colour profile cannot be read; its colours are taken as sRGB.",)
+    assert turned is not None
+    return turned, ()
+
+
+def _jpeg(picture: Image.Image, quality: int) -> bytes:
+    target = io.BytesIO()
+    picture.save(target, "JPEG", quality=quality, subsampling=0, optimize=True)
+    return target.getvalue()

@@ -1,0 +1,116 @@
+"""A lot as it would be, before it is started."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.quantities import parse_fibre
+from skeinwright.core.lot.lot import Lot, Row
+from skeinwright.core.lot.on_shelf import OnShelf
+from skeinwright.core.lot.plan import Draft, draft_of, with_own
+from skeinwright.core.shelf.items import Base
+from skeinwright.services.shelf_for_lot import shelf_for_lot
+from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.store.store import Reading
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RowWanted:
+    """So many skeins of a base in a vessel. `skein_g` None: the base's put-up. `mark` is the wet identity, `over` the code of the lot that is dyed over."""
+
+    base: str
+    skeins: int
+    vessel: str = ""
+    skein_g: float | None = None
+    mark: str = ""
+    over: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StartLot:
+    """Which colourway (name or number) on which rows; without `rows`, the colourway's own fibre on its own base in its own vessel. Title and day have defaults."""
+
+    colourway: str | int
+    rows: tuple[RowWanted, ...] = ()
+    day: date | None = None
+    title: str = ""
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LotDraft:
+    """A lot as it would be, with what is refused; nothing is written."""
+
+    lot: Lot
+    refused: tuple[str, ...]
+
+
+def draft_lot(studio: Studio, request: StartLot) -> LotDraft:
+    """The lot as `start_lot` would keep it, refused or not."""
+    with studio.store.reading() as reading:
+        return draft_with(reading, studio, request)
+
+
+def draft_with(reading: Reading, studio: Studio, request: StartLot) -> LotDraft:
+    """The same inside a transaction that is open already."""
+    colourway = reading.colourway(request.colourway).thing
+    shelf = with_own(colourway, shelf_for_lot(reading, colourway.water))
+    rows = _rows(request.rows, colourway, shelf)
+    for row in rows:
+        if row.over:
+            reading.lot(row.over)
+    day = request.day or studio.now().date()
+    draft: Draft = draft_of(colourway, rows, shelf, today=day)
+    lot = Lot(
+        code=reading.free_lot_code(day),
+        day=day,
+        title=request.title.strip() or colourway.name,
+        colourway=colourway,
+        rows=rows,
+        plan=draft.plan,
+        notes=request.notes,
+        assumed=draft.assumed,
+        warnings=draft.warnings,
+        shelf=draft.shelf,
+    )
+    return LotDraft(lot, draft.refused)
+
+
+def _rows(wanted: Sequence[RowWanted], colourway: Colourway, shelf: OnShelf) -> tuple[Row, ...]:
+    chosen = tuple(wanted) or (_row_as_written(colourway, shelf),)
+    return tuple(
+        Row(
+            number=number,
+            base=row.base,
+            skeins=row.skeins,
+            skein_g=_skein_g(row, shelf),
+            vessel=row.vessel.strip() or colourway.vessel or "Pot 1",
+            mark=row.mark.strip(),
+            over=row.over.strip() or colourway.over,
+        )
+        for number, row in enumerate(chosen, start=1)
+    )
+
+
+def _row_as_written(colourway: Colourway, shelf: OnShelf) -> RowWanted:
+    """The colourway's own fibre: "2 skeins of 115 g", or one skein of all of it."""
+    base = colourway.bases[0] if colourway.bases else colourway.own_base.name if colourway.own_base is not None else ""
+    known = shelf.find(Base, base)
+    fibre = parse_fibre(colourway.fibre, skein_g=None if known is None else known.skein_g, where="fibre", habits=shelf.habits)
+    return RowWanted(base=base, skeins=fibre.skeins or 1, skein_g=fibre.skein_g or fibre.total_g)
+
+
+def _skein_g(row: RowWanted, shelf: OnShelf) -> float:
+    if row.skein_g is not None:
+        return row.skein_g
+    base = shelf.find(Base, row.base)
+    if base is None:
+        raise BadInput(f"'{row.base}' is not on the shelf: say what a skein of it weighs.", where="rows")
+    return base.skein_g

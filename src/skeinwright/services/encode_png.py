@@ -1,0 +1,20 @@
+"""A picture as a file that a browser shows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+
+def encode_png(pixels: NDArray[np.uint8]) -> bytes:
+    """PNG of pixels (height, width, 3), 8 bit sRGB."""
+    import io
+
+    from PIL import Image
+
+    target = io.BytesIO()
+    Image.fromarray(pixels, "RGB").save(target, "PNG", optimize=False, compress_level=6)
+    return target.getvalue()

@@ -1,0 +1,65 @@
+"""What stands on the slate by the door today."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from skeinwright.core.foundations.say import say
+from skeinwright.core.shelf.items import Acid, Auxiliary, Dye
+from skeinwright.services.studio import Studio
+
+LOW_SHARE = 0.15
+"""A jar or pack with less than this share left is running low [assumed]."""
+MOST_LINES = 12
+
+
+@dataclass(frozen=True, slots=True)
+class SlateLine:
+    """One line: what, what of it, and the lot or the thing of the shelf that it leads to."""
+
+    what: str
+    says: str
+    lot: str = ""
+    kind: str = ""
+    id: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Slate:
+    """The sections of the slate; each may be empty."""
+
+    hot_now: tuple[SlateLine, ...] = ()
+    next: tuple[SlateLine, ...] = ()
+    to_photograph: tuple[SlateLine, ...] = ()
+    running_low: tuple[SlateLine, ...] = ()
+
+    @property
+    def is_empty(self) -> bool:
+        """True where nothing is on at all."""
+        return not (self.hot_now or self.next or self.to_photograph or self.running_low)
+
+
+def list_today(studio: Studio) -> Slate:
+    """The slate: lots under way, lots planned, finished lots without a photo, and what runs low on the shelf."""
+    with studio.store.reading() as reading:
+        under_way = reading.lots(status="under way", limit=MOST_LINES)
+        planned = reading.lots(status="planned", limit=MOST_LINES)
+        finished = reading.lots(status="finished", limit=MOST_LINES)
+        low = [line for kind in ("dye", "acid", "auxiliary") for kept in reading.items(kind) if (line := _low(kept.id, kept.thing)) is not None]
+    return Slate(
+        hot_now=tuple(SlateLine(f"{one.code} {one.title}", f"{one.done:.0%} done, {_skeins(one.skeins)}".replace("%", " %"), lot=one.code) for one in under_way),
+        next=tuple(SlateLine(f"{one.code} {one.title}", _skeins(one.skeins), lot=one.code) for one in planned),
+        to_photograph=tuple(SlateLine(f"{one.code} {one.title}", _skeins(one.skeins), lot=one.code) for one in finished if one.photo is None),
+        running_low=tuple(low[:MOST_LINES]),
+    )
+
+
+def _low(id: int, item: object) -> SlateLine | None:
+    match item:
+        case Dye(on_hand_g=float(left), jar_g=float(full)) | Acid(on_hand_g=float(left), pack_g=float(full)) | Auxiliary(on_hand_g=float(left), pack_g=float(full)) if left < LOW_SHARE * full:
+            return SlateLine(item.name, f"{say('mass', left)} left of {say('mass', full)}", kind=item.kind, id=id)
+    return None
+
+
+def _skeins(count: int) -> str:
+    return "1 skein" if count == 1 else f"{count} skeins"

@@ -1,0 +1,42 @@
+"""Read the colour of a patch of yarn in a kept photo, balanced on a white spot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.services.find_photo import find_photo
+from skeinwright.services.read_colour import ColourReading, ColourRequest, read_colour
+from skeinwright.services.studio import Studio
+
+RADIUS_SHARE = 0.012
+"""The radius of a spot, as a share of the photo's shorter side."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PickInPhoto:
+    """Where was pointed: (x, y) from the top left, 0-1 of the width and of the height."""
+
+    photo: int
+    white: tuple[float, float]
+    patch: tuple[float, float]
+
+
+def pick_in_photo(studio: Studio, request: PickInPhoto) -> ColourReading:
+    """The colour of the patch. Raises NotFound for an unknown photo, BadInput for a spot outside it or one that cannot serve as white."""
+    import numpy as np
+    from PIL import Image
+
+    from skeinwright.core.colour.pick import Spot
+
+    if not all(0 <= value <= 1 for value in (*request.white, *request.patch)):
+        raise BadInput("The spot lies outside the photo. Point at it again.", where="photo")
+    with Image.open(find_photo(studio, request.photo)) as opened:
+        picture = np.asarray(opened.convert("RGB"))
+    height, width = picture.shape[:2]
+    radius = max(3, round(RADIUS_SHARE * min(width, height)))
+
+    def spot(at: tuple[float, float]) -> Spot:
+        return Spot(min(round(at[0] * width), width - 1), min(round(at[1] * height), height - 1), radius)
+
+    return read_colour(ColourRequest(picture=picture, patch=spot(request.patch), white=spot(request.white)))

@@ -1,0 +1,215 @@
+"""Work out the pH of a bath, or the acid that brings it to a pH."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from skeinwright.core.bath.acids import AMMONIUM_SULPHATE, CITRIC, LABEL_SPREAD, USUAL_VINEGAR, AcidAsBought, AcidDose
+from skeinwright.core.bath.guards import SPOON_SPREAD, Guard, acid_guards, ph_guards, refusals, spoon_guards, warnings
+from skeinwright.core.bath.ph import Bath, PhForecast, forecast_ph
+from skeinwright.core.bath.target import AcidForPh, acid_for_ph
+from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, GIVEN_SPREAD, stated_alkalinity
+from skeinwright.core.foundations.doses import parse_amount
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.estimate import Estimate
+from skeinwright.core.foundations.quantities import Habits, Kind, parse, say
+
+ACIDS = ("vinegar", "citric", "ammonium-sulphate")
+
+CRYSTALS_G_ML = {"citric": 0.85, "ammonium sulphate": 0.9}
+"""Heaped weight of crystals, +-30 % [assumed]; only for amounts said by the spoon."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BathRequest:
+    """What was typed. `water` is the final volume; a bare number is mg/L for `alkalinity` and C for `temp`. Empty means not said.
+
+    `wool`, `superwash` and `nylon` are understood and refused: the fibre's share of the acid is not worked out yet.
+    """
+
+    water: str
+    vinegar: str = ""
+    vinegar_strength: str = ""
+    citric: str = ""
+    ammonium_sulphate: str = ""
+    alkalinity: str = ""
+    temp: str = ""
+    open: bool = False
+    wool: str = ""
+    superwash: bool = False
+    nylon: str = ""
+    target_ph: str = ""
+    acid: str = ""
+    habits: Habits = field(default_factory=Habits)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BathFigures:
+    """The pH with its 90 % interval, the figures for closed and open water, the acid for the target where one was asked for, and what was understood."""
+
+    forecast: PhForecast
+    acid: AcidForPh | None
+    inputs: dict[str, str]
+    warnings: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+    @property
+    def ph(self) -> Estimate:
+        """The pH of the bath, the acid for the target included."""
+        return self.forecast.ph
+
+    def to_plain(self) -> dict[str, Any]:
+        """As one JSON object: `acid_ml` (vinegar) or `acid_g` (crystals) is there where a target was asked for."""
+        plain: dict[str, Any] = {"ph": round(self.ph.value, 4), "ph_low": round(self.ph.low, 4), "ph_high": round(self.ph.high, 4)}
+        if self.acid is not None:
+            plain[f"acid_{self.acid.amount.unit}"] = float(f"{self.acid.amount.value:.6g}")
+        return {**plain, "inputs": self.inputs, "warnings": list(self.warnings), "assumed": list(self.assumed)}
+
+
+def work_out_bath(request: BathRequest) -> BathFigures:
+    """The pH of water with acid in it and no fibre; with `target_ph`, the acid that brings it there, in this water.
+
+    15 ml of 5 % vinegar in 4 l, alkalinity 120 mg/L, 25 C: pH 5.15. Raises BadInput where a value cannot be read, a guard refuses it,
+    the target is out of reach, or wool is named.
+    """
+    _no_wool_yet(request)
+    reading = _Reading(request)
+    bath = reading.bath()
+    target, acid = reading.target()
+    found = None
+    if acid is not None:
+        found = acid_for_ph(bath, acid, target)
+        bath = replace(bath, doses=(*bath.doses, AcidDose(acid, found.amount.value)))
+    forecast = forecast_ph(bath)
+    guards = [*reading.guards, *ph_guards(forecast.ph.value)]
+    said = (*warnings(guards), *_spread_said(found), *_both_said(forecast, request.open), *forecast.notes)
+    return BathFigures(forecast=forecast, acid=found, inputs=reading.inputs, warnings=said, assumed=tuple(reading.assumed))
+
+
+def _no_wool_yet(request: BathRequest) -> None:
+    if request.wool.strip() or request.superwash or request.nylon.strip():
+        left_out = "leave --wool, --superwash and --nylon out, and the pH is that of the bath before the yarn goes in"
+        raise BadInput(f"the wool's share of the acid is not computed in this version; {left_out}.", where="wool")
+
+
+def _both_said(forecast: PhForecast, is_open: bool) -> tuple[str, ...]:
+    if not forecast.shows_both:
+        return ()
+    if is_open:
+        return (f"Before the carbon dioxide has left, just after mixing, the pH is nearer {forecast.closed:.1f}.",)
+    return (f"As the carbon dioxide leaves, in a simmering pot, the pH rises towards {forecast.open:.1f}.",)
+
+
+def _spread_said(found: AcidForPh | None) -> tuple[str, ...]:
+    if found is None:
+        return ()
+    low, high = (say("volume" if found.amount.unit == "ml" else "mass", end, digits=2) for end in (found.amount.low, found.amount.high))
+    return (f"The acid that is really needed may lie between {low} and {high} (90 %): start with {low}, measure, and go on from there.",)
+
+
+class _Reading:
+    """The request read value by value; keeps what was understood, assumed and warned of on the way."""
+
+    def __init__(self, request: BathRequest) -> None:
+        self.request, self.habits = request, request.habits
+        self.inputs: dict[str, str] = {}
+        self.assumed: list[str] = []
+        self.guards: list[Guard] = []
+        self.vinegar: AcidAsBought | None = None
+
+    def bath(self) -> Bath:
+        """The bath before any acid for a target."""
+        volume_ml = self._value("volume", self.request.water, "water")
+        doses = tuple(self._doses(volume_ml))
+        return Bath(volume_ml=volume_ml, temp_c=self._temp(), alkalinity=self._alkalinity(), doses=doses, open_to_air=self._open())
+
+    def target(self) -> tuple[float, AcidAsBought | None]:
+        """The pH asked for and the acid to reach it with; (7, None) where none was asked for."""
+        name = self.request.acid.strip().lower().replace(" ", "-")
+        if not self.request.target_ph.strip():
+            if name:
+                raise BadInput("names an acid, but no target pH was given.", where="acid")
+            return 7.0, None
+        target = self._value("ph", self.request.target_ph, "target pH")
+        if name not in ACIDS:
+            raise BadInput(f"say which acid is to bring the bath there: {', '.join(ACIDS)}.", where="acid", text=self.request.acid)
+        self.inputs["acid"] = name
+        acid = self._vinegar_bought() if name == "vinegar" else CITRIC if name == "citric" else AMMONIUM_SULPHATE
+        self._assume_label(acid)
+        return target, acid
+
+    def _value(self, kind: Kind, text: str, where: str) -> float:
+        read = parse(kind, text, where=where, habits=self.habits)
+        self.inputs[where] = read.echo
+        return read.value
+
+    def _doses(self, volume_ml: float) -> list[AcidDose]:
+        doses = []
+        if self.request.vinegar.strip():
+            amount = self._value("volume", self.request.vinegar, "vinegar")
+            if amount > volume_ml:
+                raise BadInput("there is more vinegar than bath; the water is the final volume, with all acids in it.", where="vinegar")
+            doses.append(AcidDose(self._vinegar_bought(), amount))
+        for acid, text in ((CITRIC, self.request.citric), (AMMONIUM_SULPHATE, self.request.ammonium_sulphate)):
+            if text.strip():
+                doses.append(self._crystals(acid, text))
+        for dose in doses:
+            self._assume_label(dose.acid)
+        return doses
+
+    def _crystals(self, acid: AcidAsBought, text: str) -> AcidDose:
+        read = parse_amount(text, where=acid.kind, habits=self.habits)
+        self.inputs[acid.kind] = read.echo
+        if read.kind == "mass":
+            return AcidDose(acid, read.value)
+        grams = read.value * CRYSTALS_G_ML[acid.kind]
+        self.inputs[acid.kind] += f", about {say('mass', grams, digits=2)}"
+        self.assumed.append(f"{acid.kind}: a millilitre of crystals weighs {CRYSTALS_G_ML[acid.kind]:g} g (+-30 %)")
+        self.guards += spoon_guards("tsp", acid.kind, acid.kind)
+        return AcidDose(acid, grams, SPOON_SPREAD)
+
+    def _vinegar_bought(self) -> AcidAsBought:
+        if self.vinegar is not None:
+            return self.vinegar
+        strength = USUAL_VINEGAR
+        if self.request.vinegar_strength.strip():
+            strength = self._value("strength", self.request.vinegar_strength, "vinegar strength")
+        else:
+            self.assumed.append("vinegar: 5 % (5 g of acetic acid in 100 ml)")
+        self.vinegar = AcidAsBought("vinegar", strength)
+        found = acid_guards(self.vinegar, "vinegar strength")
+        for guard in refusals(found):
+            raise BadInput(guard.sentence, where=guard.where)
+        self.guards += found
+        return self.vinegar
+
+    def _assume_label(self, acid: AcidAsBought) -> None:
+        sentence = f"{acid.kind}: within {LABEL_SPREAD[acid.kind] * 100:g} % of its label"
+        if sentence not in self.assumed:
+            self.assumed.append(sentence)
+
+    def _temp(self) -> float:
+        if not self.request.temp.strip():
+            self.assumed.append("temperature: 25 C")
+            return 25.0
+        return self._value("temperature", _with_unit(self.request.temp, "C"), "temp")
+
+    def _alkalinity(self) -> Estimate:
+        if not self.request.alkalinity.strip():
+            self.assumed.append(ASSUMED_ALKALINITY.note)
+            return ASSUMED_ALKALINITY
+        given = self._value("alkalinity", _with_unit(self.request.alkalinity, "mg/L"), "alkalinity")
+        self.assumed.append(f"alkalinity: within {GIVEN_SPREAD * 100:g} % of the figure given")
+        return stated_alkalinity(given)
+
+    def _open(self) -> bool:
+        if not self.request.open:
+            self.assumed.append("closed water: the carbon dioxide has not left yet")
+        self.inputs["open"] = "yes" if self.request.open else "no"
+        return self.request.open
+
+
+def _with_unit(text: str, unit: str) -> str:
+    """A bare number with the unit that it has here by agreement."""
+    return f"{text} {unit}" if text.strip() and text.strip()[-1].isdigit() else text

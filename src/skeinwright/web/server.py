@@ -1,0 +1,39 @@
+"""Runs the studio's pages on this machine."""
+
+from __future__ import annotations
+
+import threading
+import webbrowser
+from collections.abc import Sequence
+
+from skeinwright.services.studio import Studio
+
+HOST = "127.0.0.1"
+PORT = 8470
+
+
+def serve(studio: Studio, host: str = HOST, port: int = PORT, open_browser: bool = True, *, allowed_hosts: Sequence[str] = ()) -> None:
+    """Serves the studio until it is stopped, and opens it in the browser.
+
+    Only this machine can reach it while `host` is 127.0.0.1; for other machines the dyer names the host to listen on and the names it is reached by.
+    """
+    import uvicorn
+
+    from skeinwright.web.app import create_app
+
+    server = uvicorn.Server(uvicorn.Config(create_app(studio, allowed_hosts=allowed_hosts), host=host, port=port, log_level="warning", server_header=False, ws="none"))
+    if open_browser:
+        _open_when_ready(server, f"http://{HOST if host == '0.0.0.0' else host}:{port}/")
+    server.run()
+
+
+def _open_when_ready(server: object, url: str) -> None:
+    def wait_and_open(tries: int = 100) -> None:
+        if getattr(server, "started", False):
+            webbrowser.open(url)
+        elif tries:
+            timer = threading.Timer(0.1, wait_and_open, args=(tries - 1,))
+            timer.daemon = True
+            timer.start()
+
+    wait_and_open()
