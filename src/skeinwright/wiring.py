@@ -51,8 +51,12 @@ def open_studio(path: Path | None = None) -> Studio:
 
 
 @contextmanager
-def studio_opened(path: Path | None = None) -> Iterator[Studio]:
-    """The studio at `path` for as long as the block lasts; its file is given back at the end."""
+def studio_opened(path: Path | None = None, must_exist: bool = False) -> Iterator[Studio]:
+    """The studio at `path` for as long as the block lasts; its file is given back at the end. With `must_exist`, none is made: BadInput."""
+    if must_exist and not studio_path(path).exists():
+        from skeinwright.core.foundations.errors import BadInput
+
+        raise BadInput("There is no studio here: name another with --studio, or begin one with 'skeinwright open'.", where=str(studio_path(path)))
     studio = open_studio(path)
     try:
         yield studio

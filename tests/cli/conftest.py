@@ -32,7 +32,7 @@ class Answer:
 
 
 @contextmanager
-def _no_studio(path: Path | None) -> Iterator[Any]:
+def _no_studio(path: Path | None, must_exist: bool = False) -> Iterator[Any]:
     raise AssertionError("a pure command opened a studio")
     yield
 
@@ -56,3 +56,20 @@ def ask(capsys: pytest.CaptureFixture[str]) -> Ask:
         return Answer(code, said.out, said.err)
 
     return asked
+
+
+@pytest.fixture
+def real() -> Parts:
+    """The parts of the program itself, but nothing is served."""
+    from skeinwright.wiring import studio_opened
+
+    return Parts(open_studio=studio_opened, serve=_no_serving)
+
+
+@pytest.fixture
+def studio_file(tmp_path: Path, real: Parts) -> Path:
+    """An empty studio."""
+    path = tmp_path / "place" / "mine.skeinwright"
+    with real.open_studio(path):
+        pass
+    return path

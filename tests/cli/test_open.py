@@ -28,7 +28,7 @@ class Stage:
         self.parts = Parts(open_studio=self._open, serve=self._serve, port=port)
 
     @contextmanager
-    def _open(self, path: Path | None) -> Iterator[Any]:
+    def _open(self, path: Path | None, must_exist: bool = False) -> Iterator[Any]:
         self.opened.append(path)
         try:
             yield SimpleNamespace(path=path or Path("usual.skeinwright"))

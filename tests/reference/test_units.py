@@ -43,7 +43,9 @@ def test_one_us_gallon_is_231_cubic_inches() -> None:
     assert read("volume", "1 gallon") == pytest.approx(231 * 2.54**3, rel=1e-12)  # 231 in3, 2.54 cm each way
 
 
-@pytest.mark.parametrize(("one", "many"), [("1 cup", "16 tbsp"), ("1 cup", "48 tsp"), ("1 tbsp", "3 tsp"), ("1 gallon", "16 cups"), ("2 cups", "1 pint"), ("1 pint", "16 fl oz")])
+@pytest.mark.parametrize(
+    ("one", "many"), [("1 cup", "16 tbsp"), ("1 cup", "48 tsp"), ("1 tbsp", "3 tsp"), ("1 gallon", "16 cups"), ("2 cups", "1 pint"), ("1 pint", "16 fl oz")]
+)
 def test_identities_of_us_volumes(one: str, many: str) -> None:
     assert read("volume", one) == read("volume", many)
 

@@ -33,7 +33,7 @@ def test_parts(text: str, parts: dict[str, float]) -> None:
         ("3 Kelp : Ember", 9, "How many parts of 'Ember'"),
         ("3 Kelp : 25 % Ember", 0, "mixed"),
         ("1 Kelp : 2 kelp", 11, "named twice"),
-        ("1 Kelp : ", 8, "missing"),
+        ("1 Kelp : ", 9, "missing"),
         ("0 Kelp", 0, "more than nothing"),
         ("3", 1, "names nothing"),
         ("", 0, "name"),
@@ -63,10 +63,13 @@ def test_amounts_and_doses() -> None:
     amounts = parse_amounts("Kelp 0.2 g, Ember 0,05 g")
     assert amounts == (("Kelp", 0.2), ("Ember", 0.05))
     assert write_amounts(amounts) == "Kelp 0.2 g, Ember 0.05 g"
-    assert [(name, dose.kind, dose.value) for name, dose in parse_doses("Kelp 2 0.5 %, 1 g of Ember")] == [("Kelp 2", "fraction", 0.005), ("Ember", "mass", 1.0)]
+    assert [(name, dose.kind, dose.value) for name, dose in parse_doses("Kelp 2 0.5 %, 1 g of Ember")] == [
+        ("Kelp 2", "fraction", 0.005),
+        ("Ember", "mass", 1.0),
+    ]
 
 
-@pytest.mark.parametrize(("text", "position"), [("Kelp", 0), ("Kelp 0.2 g, Ember 3 kgs", 19), ("Kelp 1 g, Kelp 2 g", 10), ("Kelp 2 ml", 7)])
+@pytest.mark.parametrize(("text", "position"), [("Kelp", 0), ("Kelp 0.2 g, Ember 3 kgs", 20), ("Kelp 1 g, Kelp 2 g", 10), ("Kelp 2 ml", 7)])
 def test_amounts_refused_at_their_place(text: str, position: int) -> None:
     with pytest.raises(BadInput) as caught:
         parse_amounts(text)

@@ -47,6 +47,7 @@ TSP = 3785.411784 / 768
         ("fraction", "3 per cent", 0.03),
         ("strength", "1 in 100", 0.01),
         ("strength", "1 to 99", 0.01),
+        ("alkalinity", "120 mg / l", 120.0),
         ("ratio", "30:1", 30.0),
         ("ratio", "12,5 : 1", 12.5),
         ("ratio", "30 to 1", 30.0),
@@ -74,6 +75,9 @@ def test_reads(kind: str, text: str, value: float) -> None:
         ("mass", "1,500,000 g", 0, "1500000"),
         ("mass", "1.500.000 g", 0, "1500000"),
         ("mass", "1,500.5 g", 0, "write 1500.5"),
+        ("mass", "1 000 g", 0, "write 1000"),
+        ("mass", "1'000,5 g", 0, "write 1000"),
+        ("temperature", "88°", 2, "in C or in F"),
         ("mass", "5", 1, "'5 g'"),
         ("mass", "", 0, "nothing was written"),
         ("mass", "some", 0, "'some' was read"),
@@ -90,13 +94,14 @@ def test_reads(kind: str, text: str, value: float) -> None:
         ("volume", "8 oz", 2, "fl oz"),
         ("volume", "2-3 tbsp", 1, "range"),
         ("temperature", "88", 2, "in C or in F"),
-        ("temperature", "-300 C", 0, "no possible temperature"),
+        ("temperature", "880 C", 0, "no temperature of a dye room"),
         ("temperature", "88 K", 3, "C or F"),
         ("fraction", "0.75", 4, "'75 %' or '0.75 %'"),
         ("time", "1:30", 4, "1 h 30 min or 1 min 30 s"),
         ("time", "1:75 h", 2, "60 minutes"),
         ("ratio", "1:100", 0, "1 in 100 or 1 to 100"),
         ("strength", "1:100", 1, "1 in 100 or 1 to 100"),
+        ("rate", "0 C/min", 0, "more than nothing"),
         ("ratio", "30", 2, "'30:1'"),
         ("ratio", "3:2", 2, "not a liquor ratio"),
         ("money", "12.345", 0, "two decimals"),
@@ -131,7 +136,14 @@ def test_another_currency_is_refused() -> None:
 
 @pytest.mark.parametrize(
     ("kind", "text", "echo"),
-    [("volume", "3 tbsp", "3 tbsp = 44.4 ml"), ("mass", "1,5 g", "1,5 g"), ("temperature", "190 F", "190 F = 87.8 C"), ("alkalinity", "5 dH", "5 dH = 89.2 mg/L"), ("time", "1 h 30", "1 h 30")],
+    [
+        ("volume", "3 tbsp", "3 tbsp = 44.4 ml"),
+        ("mass", "1500 g", "1500 g"),
+        ("strength", "10 g/l", "10 g/l = 1 %"),
+        ("temperature", "190 F", "190 F = 87.8 C"),
+        ("alkalinity", "5 dH", "5 dH = 89.2 mg/L"),
+        ("time", "1 h 30", "1 h 30"),
+    ],
 )
 def test_echo(kind: str, text: str, echo: str) -> None:
     assert parse(kind, text).echo == echo
@@ -146,7 +158,7 @@ def test_echo(kind: str, text: str, echo: str) -> None:
         ("mass", 0.004, "4 mg"),
         ("mass", 1125.0, "1.13 kg"),
         ("mass", 9.996, "10 g"),
-        ("mass", 0.0, "0 mg"),
+        ("mass", 0.0, "0 g"),
         ("volume", 44.36, "44.4 ml"),
         ("volume", 4000.0, "4 l"),
         ("length", 120.0, "12 cm"),
@@ -184,7 +196,15 @@ def test_write_is_exact_even_where_a_unit_has_no_decimal() -> None:
 
 @pytest.mark.parametrize(
     ("text", "kind", "value"),
-    [("0.8 %", "fraction", 0.008), ("2 g", "mass", 2.0), ("30 ml", "volume", 30.0), ("2 g per skein", "per_skein", 2.0), ("30 ml a skein", "volume_per_skein", 30.0), ("to pH 4.5", "ph", 4.5), ("pH4,5", "ph", 4.5)],
+    [
+        ("0.8 %", "fraction", 0.008),
+        ("2 g", "mass", 2.0),
+        ("30 ml", "volume", 30.0),
+        ("2 g per skein", "per_skein", 2.0),
+        ("30 ml a skein", "volume_per_skein", 30.0),
+        ("to pH 4.5", "ph", 4.5),
+        ("pH4,5", "ph", 4.5),
+    ],
 )
 def test_dose(text: str, kind: str, value: float) -> None:
     dose = parse_dose(text)

@@ -15,8 +15,13 @@ import typer
 from skeinwright.cli import crash
 from skeinwright.cli.amounts import amounts
 from skeinwright.cli.bath import bath
+from skeinwright.cli.colourway import colourways
+from skeinwright.cli.forecast import forecast
+from skeinwright.cli.keep import backup, restore
+from skeinwright.cli.lot import lots, slip
 from skeinwright.cli.open import open_
 from skeinwright.cli.parts import Parts
+from skeinwright.cli.shelf import shelf
 from skeinwright.core.foundations.errors import ManyBadInputs, SkeinwrightError
 
 app = typer.Typer(
@@ -41,8 +46,10 @@ def root(context: typer.Context, version: Annotated[bool, typer.Option("--versio
         print(context.get_help())
 
 
-for command in (amounts, bath):
+for command in (amounts, bath, forecast, slip, backup, restore):
     app.command()(command)
+for group in (shelf, colourways, lots):
+    app.add_typer(group)
 app.command("open")(open_)
 
 

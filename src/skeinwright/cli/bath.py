@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from skeinwright.cli.answers import rows, show, understood
-from skeinwright.cli.options import Json, Spoons, habits_of
+from skeinwright.cli.options import Facts, Json, Spoons, facts_of, habits_of
 
 if TYPE_CHECKING:
+    from skeinwright.services.studio import Studio
     from skeinwright.services.work_out_bath import BathFigures
 
 
 def bath(
+    context: typer.Context,
     water: Annotated[str, typer.Option(metavar="VOLUME", help="The final volume of the bath: '4 l'.")],
     vinegar: Annotated[str, typer.Option(metavar="VOLUME", help="Vinegar in it: '15 ml', '2 tbsp'.")] = "",
     vinegar_strength: Annotated[str, typer.Option(metavar="PER CENT", help="Grams of acetic acid in 100 ml, as the label says; 5 % if not said.")] = "",
@@ -27,12 +29,16 @@ def bath(
     nylon: Annotated[str, typer.Option(hidden=True)] = "",
     target_ph: Annotated[str, typer.Option(metavar="PH", help="The pH to reach: '4.5'. Say with which acid.")] = "",
     acid: Annotated[str, typer.Option(metavar="ACID", help="The acid to reach it with: vinegar, citric or ammonium-sulphate.")] = "",
-    spoons: Spoons = "us",
+    spoons: Spoons = "",
+    studio: Facts = None,
     json: Json = False,
 ) -> None:
     """Work out the pH of a bath, or the acid that brings it to a pH, in this water."""
     from skeinwright.services.work_out_bath import BathRequest, work_out_bath
 
+    with facts_of(context, studio) as opened:
+        habits = habits_of(spoons, opened)
+        alkalinity = alkalinity or _alkalinity_of(opened)
     request = BathRequest(
         water=water,
         vinegar=vinegar,
@@ -47,10 +53,22 @@ def bath(
         nylon=nylon,
         target_ph=target_ph,
         acid=acid,
-        habits=habits_of(spoons),
+        habits=habits,
     )
     found = work_out_bath(request)
     show(found.to_plain(), [] if json else _lines(found), as_json=json)
+
+
+def _alkalinity_of(studio: Studio | None) -> str:
+    """The alkalinity of the studio's water in words, where it has one water and knows its figure; else nothing, and the usual one is assumed."""
+    if studio is None:
+        return ""
+    from skeinwright.core.foundations.quantities import write
+    from skeinwright.core.shelf.items import Water
+    from skeinwright.services.list_shelf import list_shelf
+
+    known = [kept.thing.alkalinity_mg_l for kept in list_shelf(studio, "water") if isinstance(kept.thing, Water)]
+    return write("alkalinity", known[0], "mg/L") if len(known) == 1 and known[0] is not None else ""
 
 
 def _lines(found: BathFigures) -> list[str]:

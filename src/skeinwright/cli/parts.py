@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,11 +20,17 @@ class Serve(Protocol):
     def __call__(self, studio: Studio, host: str, port: int, open_browser: bool, names: Sequence[str]) -> None: ...
 
 
+class OpenStudio(Protocol):
+    """Opens the studio file named (None: the usual one) and closes it at the end; makes it where there is none, unless it `must_exist`."""
+
+    def __call__(self, path: Path | None, must_exist: bool = False) -> AbstractContextManager[Studio]: ...
+
+
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """`open_studio` opens the studio file named (None: the usual one) and closes it at the end; `serve` shows it, on `port` unless told otherwise."""
+    """How a studio is opened, and how it is served: on `port` unless told otherwise."""
 
-    open_studio: Callable[[Path | None], AbstractContextManager[Studio]]
+    open_studio: OpenStudio
     serve: Serve
     port: int = 8470
 

@@ -23,7 +23,7 @@ LIMIT_BYTES = 50_000_000
 LIMIT_PIXELS = 80_000_000
 LIMIT_SIDE_PX = 20_000
 PREVIEW_PX = 640
-FORMATS = ("JPEG", "MPO", "PNG", "WEBP")
+FORMATS = ("JPEG", "PNG", "WEBP")
 NAME = re.compile(r"[0-9a-f]{32}(-small)?\.jpg")
 """What the name of a kept photo looks like; nothing else is read or written in the photo folder."""
 
@@ -110,7 +110,9 @@ def _open_heic(data: bytes) -> Image.Image:
 def _open_other(data: bytes) -> Image.Image:
     import warnings
 
-    from PIL import Image, ImageOps
+    from PIL import Image, ImageOps, JpegImagePlugin, PngImagePlugin, WebPImagePlugin
+
+    assert {JpegImagePlugin.JpegImageFile.format, PngImagePlugin.PngImageFile.format, WebPImagePlugin.WebPImageFile.format} == set(FORMATS)
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # Pillow warns of large pictures and odd metadata; our own limit decides

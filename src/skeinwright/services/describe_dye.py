@@ -19,7 +19,8 @@ DRAWS = 200
 class DyeSpread:
     """`spread_de00` holds 90 % of what the colour may be at `AT`, as a CIEDE2000 radius; None without a swatch.
 
-    `more_at` is the depth where one more swatch by the same means helps most, `more_de00` the spread with it (None where that would help little). `flags` are sentences.
+    `more_at` is the depth where one more swatch by the same means helps most, `more_de00` the spread with it (None where that would help little).
+    `flags` are sentences.
     """
 
     swatches: int

@@ -68,8 +68,8 @@ def forecast_dyes(request: DyesRequest) -> DyesForecast:
     from skeinwright.core.forecast.dyeing import forecast_dyeing
     from skeinwright.core.shelf.items import Dye
 
-    table = read_table(request.table)
-    doses = read_doses(request.doses, table.dyes, request.habits)
+    table = _read_table(request.table)
+    doses = _read_doses(request.doses, table.dyes, request.habits)
     undyed = _undyed(table)
     dyes = [Dye(name=name, swatches=swatches) for name, swatches in table.dyes.items()]
     ground, said = _ground(request, undyed)
@@ -77,8 +77,9 @@ def forecast_dyes(request: DyesRequest) -> DyesForecast:
     return _answer(forecast, doses, table, said)
 
 
-def read_table(text: str) -> SwatchTable:
+def _read_table(text: str) -> SwatchTable:
     """The dyes and undyed bases in the text of a CSV file, its separator being a comma, a semicolon or a tab."""
+    from skeinwright.core.colour.spaces import hex_to_lab
     from skeinwright.core.colour.spectra import measured_lab
     from skeinwright.core.shelf.swatch_reading import read_swatches
 
@@ -87,20 +88,10 @@ def read_table(text: str) -> SwatchTable:
         raise BadInput("The table of swatches is empty. It needs the columns dye, depth_pct, and L,a,b or hex or R400 to R700.", where="dyes")
     first = head.splitlines()[0]
     separator = max(",;\t", key=first.count)
-    return read_swatches(list(csv.DictReader(io.StringIO(head), delimiter=separator)), hex_to_lab=hex_lab, spectrum_to_lab=measured_lab)
+    return read_swatches(list(csv.DictReader(io.StringIO(head), delimiter=separator)), hex_to_lab=hex_to_lab, spectrum_to_lab=measured_lab)
 
 
-def hex_lab(text: str) -> Lab:
-    """Lab (D65, 2 degree) of a hex colour."""
-    import numpy as np
-
-    from skeinwright.core.colour.spaces import hex_to_srgb, srgb_to_lab
-
-    L, a, b = (float(value) for value in srgb_to_lab(np.array(hex_to_srgb(text), dtype=float)))
-    return Lab(L, a, b, "D65", 2)
-
-
-def read_doses(doses: Sequence[str], dyes: dict[str, tuple[Swatch, ...]], habits: Habits) -> dict[str, float]:
+def _read_doses(doses: Sequence[str], dyes: dict[str, tuple[Swatch, ...]], habits: Habits) -> dict[str, float]:
     """Depths (fractions) by dye from "Kelp=0.5 %"; a dye is found whatever its capitals, and may be given once."""
     if not doses:
         raise BadInput("No dose was given. Write one as 'Kelp=0.5 %'.", where="dose")
@@ -112,7 +103,8 @@ def read_doses(doses: Sequence[str], dyes: dict[str, tuple[Swatch, ...]], habits
             raise BadInput(f"'{text}' is not a dose. Write it as 'Kelp=0.5 %'.", where="dose", text=text)
         name = known.get(" ".join(said.split()).casefold())
         if name is None:
-            raise BadInput(f"{said.strip()} has no swatch in the table: its colour is not known. The table has {', '.join(dyes) or 'no dyes'}.", where="dose", text=text)
+            has = ", ".join(dyes) or "no dyes"
+            raise BadInput(f"{said.strip()} has no swatch in the table: its colour is not known. The table has {has}.", where="dose", text=text)
         if name in read:
             raise BadInput(f"{name} is given twice. Add its doses up.", where="dose", text=text)
         dose = parse_dose(amount, where=f"dose of {name}", habits=habits)
@@ -135,9 +127,9 @@ def _undyed(table: SwatchTable) -> dict[str, Lab]:
         L, a, b = (sum(values) / len(alike) for values in zip(*(lab.values for lab in alike), strict=True))
         undyed[name] = replace(labs[0], L=L, a=a, b=b)
     if len(undyed) == 1:
-        only = next(iter(undyed.values()))
-        for swatches in table.dyes.values():
-            for swatch in swatches:
+        named, only = next(iter(undyed.items()))
+        for swatch in (swatch for swatches in table.dyes.values() for swatch in swatches):
+            if not named or not swatch.base:
                 undyed.setdefault(swatch.base, only)
     return undyed
 

@@ -45,9 +45,10 @@ def list_today(studio: Studio) -> Slate:
         under_way = reading.lots(status="under way", limit=MOST_LINES)
         planned = reading.lots(status="planned", limit=MOST_LINES)
         finished = reading.lots(status="finished", limit=MOST_LINES)
-        low = [line for kind in ("dye", "acid", "auxiliary") for kept in reading.items(kind) if (line := _low(kept.id, kept.thing)) is not None]
+        kept = [each for kind in ("dye", "acid", "auxiliary") for each in reading.items(kind)]
+    low = [line for each in kept if (line := _low(each.id, each.thing)) is not None]
     return Slate(
-        hot_now=tuple(SlateLine(f"{one.code} {one.title}", f"{one.done:.0%} done, {_skeins(one.skeins)}".replace("%", " %"), lot=one.code) for one in under_way),
+        hot_now=tuple(SlateLine(f"{one.code} {one.title}", f"{100 * one.done:.0f} % done, {_skeins(one.skeins)}", lot=one.code) for one in under_way),
         next=tuple(SlateLine(f"{one.code} {one.title}", _skeins(one.skeins), lot=one.code) for one in planned),
         to_photograph=tuple(SlateLine(f"{one.code} {one.title}", _skeins(one.skeins), lot=one.code) for one in finished if one.photo is None),
         running_low=tuple(low[:MOST_LINES]),
@@ -56,8 +57,10 @@ def list_today(studio: Studio) -> Slate:
 
 def _low(id: int, item: object) -> SlateLine | None:
     match item:
-        case Dye(on_hand_g=float(left), jar_g=float(full)) | Acid(on_hand_g=float(left), pack_g=float(full)) | Auxiliary(on_hand_g=float(left), pack_g=float(full)) if left < LOW_SHARE * full:
+        case Dye(on_hand_g=float(left), jar_g=float(full)) if left < LOW_SHARE * full:
             return SlateLine(item.name, f"{say('mass', left)} left of {say('mass', full)}", kind=item.kind, id=id)
+        case (Acid() | Auxiliary()) if item.on_hand_g is not None and item.pack_g is not None and item.on_hand_g < LOW_SHARE * item.pack_g:
+            return SlateLine(item.name, f"{say('mass', item.on_hand_g)} left of {say('mass', item.pack_g)}", kind=item.kind, id=id)
     return None
 
 

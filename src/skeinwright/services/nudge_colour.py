@@ -1,20 +1,17 @@
-"""A colour field on the screen, made lighter, stronger or moved round the hue circle until it looks like the swatch beside it."""
+"""A colour field on the screen, made lighter, stronger, redder until it looks like the swatch beside it."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from skeinwright.core.foundations.errors import BadInput
 
-NUDGES: dict[str, tuple[float, float, float]] = {
-    "lighter": (1.0, 0.0, 0.0),
-    "darker": (-1.0, 0.0, 0.0),
-    "stronger": (0.0, 1.0, 0.0),
-    "greyer": (0.0, -1.0, 0.0),
-    "hue back": (0.0, 0.0, -1.0),
-    "hue on": (0.0, 0.0, 1.0),
-}
-"""What each nudge moves, in units of `step`: (L*, C*, hue as an arc of that length)."""
+HUES = {"redder": 25.0, "yellower": 90.0, "greener": 165.0, "bluer": 260.0}
+"""The hue angle in degrees (CIELAB) that each word leads to."""
+NUDGES = ("lighter", "darker", "stronger", "greyer", *HUES)
+_GREY = 6.0
+"""Below this chroma a hue says little, so the colour itself is moved towards the wanted one."""
 START = (55.0, 0.0, 0.0)
 
 
@@ -31,7 +28,9 @@ class EyeColour:
 
 
 def nudge_colour(lab: tuple[float, float, float], nudge: str = "", step: float = 3.0) -> EyeColour:
-    """`lab` (L* 0-100, a*, b*; D65, 2 degree) moved by one nudge of `step` in L*, C* or along the hue arc: dh = step / max(C*, 10) rad.
+    """`lab` (L* 0-100, a*, b*; D65, 2 degree) moved by one nudge.
+
+    It moves by `step` in L*, by `step` in C*, or along the hue circle by an arc of `step` in a*b*, never past its aim.
 
     A nudge that would leave the colours of the screen is not made. Raises BadInput for a nudge that is none of `NUDGES`.
     """
@@ -40,21 +39,26 @@ def nudge_colour(lab: tuple[float, float, float], nudge: str = "", step: float =
     here = _shown(lab)
     if not nudge:
         return here
-    moved = _shown(_moved(lab, NUDGES[nudge], step))
+    moved = _shown(_moved(lab, nudge, step))
     if not moved.at_edge:
         return moved
     return EyeColour(L=lab[0], a=lab[1], b=lab[2], hex=here.hex, at_edge=True)
 
 
-def _moved(lab: tuple[float, float, float], by: tuple[float, float, float], step: float) -> tuple[float, float, float]:
-    import numpy as np
-
-    from skeinwright.core.colour.spaces import lab_to_lch, lch_to_lab
-
-    lightness, chroma, hue = (float(v) for v in lab_to_lch(np.array(lab)))
-    hue += float(np.degrees(by[2] * step / max(chroma, 10.0)))
-    moved = lch_to_lab(np.array([min(max(lightness + by[0] * step, 0.0), 100.0), max(chroma + by[1] * step, 0.0), hue % 360.0]))
-    return float(moved[0]), float(moved[1]), float(moved[2])
+def _moved(lab: tuple[float, float, float], nudge: str, step: float) -> tuple[float, float, float]:
+    lightness, a, b = lab
+    chroma, hue = math.hypot(a, b), math.atan2(b, a)
+    if nudge in ("lighter", "darker"):
+        return min(max(lightness + (step if nudge == "lighter" else -step), 0.0), 100.0), a, b
+    if nudge in ("stronger", "greyer"):
+        chroma = max(chroma + (step if nudge == "stronger" else -step), 0.0)
+        return lightness, chroma * math.cos(hue), chroma * math.sin(hue)
+    aim = math.radians(HUES[nudge])
+    if chroma < _GREY:
+        return lightness, a + step * math.cos(aim), b + step * math.sin(aim)
+    way = math.remainder(aim - hue, math.tau)
+    hue += math.copysign(min(step / chroma, abs(way)), way)
+    return lightness, chroma * math.cos(hue), chroma * math.sin(hue)
 
 
 def _shown(lab: tuple[float, float, float]) -> EyeColour:

@@ -58,16 +58,13 @@ def _looks_like_hex(text: str) -> bool:
 
 
 def _from_hex(text: str, by_eye: bool) -> ColourReading:
-    import numpy as np
-
-    from skeinwright.core.colour.spaces import hex_to_srgb, srgb_to_hex, srgb_to_lab
+    from skeinwright.core.colour.spaces import hex_to_lab, hex_to_srgb, srgb_to_hex
 
     srgb = hex_to_srgb(text)
-    L, a, b = (float(value) for value in srgb_to_lab(np.array(srgb, dtype=float)))
     edge = ("A channel stands at its end (00 or ff): the real colour may lie beyond what hex can say.",) if min(srgb) == 0 or max(srgb) == 255 else ()
     reading = Reading.EYE if by_eye else Reading.HEX
     assumed = ("A hex colour is sRGB: D65, 2 degree.",)
-    lab, said = Lab(L, a, b, "D65", 2), srgb_to_hex(srgb)
+    lab, said = hex_to_lab(text), srgb_to_hex(srgb)
     return ColourReading(lab=lab, reading=reading, sd=READING_SD[reading], said=said, srgb=srgb, clipped=False, warnings=edge, assumed=assumed)
 
 

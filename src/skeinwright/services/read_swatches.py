@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
-from skeinwright.core.foundations.quantities import Habits, parse
-from skeinwright.core.shelf.lab_text import ILLUMINANTS, OBSERVERS, parse_lab, write_lab
+from skeinwright.core.foundations.quantities import HABITS, Habits, parse, write
+from skeinwright.core.shelf.lab_text import ILLUMINANTS, OBSERVERS, write_lab
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 from skeinwright.files.tables import TextTable, read_table
+from skeinwright.services.read_colour import ColourRequest, read_colour
 
 DEEPEST = 0.2
 FIELDS = ("depth", "colour", "reading", "base", "repeats", "read_on")
 _BAND = re.compile(r"R(\d{3})", re.IGNORECASE)
-_HEX = re.compile(r"#?(?:[0-9a-f]{3}|[0-9a-f]{6})", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +36,7 @@ class SwatchRow:
         return self.swatch is not None and self.swatch.depth == 0
 
 
-def read_swatch(said: Mapping[str, str], *, habits: Habits = Habits()) -> Swatch:  # noqa: B008 - frozen
+def read_swatch(said: Mapping[str, str], *, habits: Habits = HABITS) -> Swatch:
     """A swatch from typed `depth` ("2 %") and `colour` (Lab or hex), optionally `reading`, `base`, `repeats`, `read_on`.
 
     Where no `reading` is said, a hex colour counts as "hex" and a Lab as "typed Lab". Raises ManyBadInputs; each `where` is a field.
@@ -60,9 +62,36 @@ def read_swatch(said: Mapping[str, str], *, habits: Habits = Habits()) -> Swatch
     return Swatch(depth=depth, lab=lab, reading=reading, base=said.get("base", "").strip(), said=said["colour"].strip(), repeats=repeats, read_on=read_on)
 
 
+def swatch_table(swatch: Swatch) -> dict[str, Any]:
+    """A swatch as a TOML table: depth, lab, reading and what else is known of it."""
+    table: dict[str, Any] = {"depth": write("fraction", swatch.depth), "lab": write_lab(swatch.lab), "reading": swatch.reading.value}
+    table |= {key: getattr(swatch, key) for key in ("base", "said") if getattr(swatch, key)}
+    if swatch.repeats != 1:
+        table["repeats"] = swatch.repeats
+    if swatch.read_on is not None:
+        table["read_on"] = swatch.read_on.isoformat()
+    if swatch.spectrum:
+        table["spectrum"] = [list(pair) for pair in swatch.spectrum]
+    return table
+
+
+def read_swatch_table(table: Any, *, habits: Habits = HABITS) -> Swatch:
+    """The swatch in a TOML table: `depth` and `lab` (or `hex`), and what `swatch_table` writes besides. Raises BadInput or ManyBadInputs."""
+    if not isinstance(table, Mapping):
+        raise BadInput("A swatch is a table with depth and lab.", where="swatches")
+    said = {("colour" if key in ("lab", "hex") else key): str(value) for key, value in table.items() if key not in ("said", "spectrum")}
+    swatch = read_swatch(said, habits=habits)
+    spectrum = table.get("spectrum", [])
+    try:
+        pairs = tuple((float(nm), float(factor)) for nm, factor in spectrum)
+    except (TypeError, ValueError):
+        raise BadInput("A spectrum is a list of pairs [wavelength in nm, reflectance 0-1].", where="spectrum") from None
+    return dataclasses.replace(swatch, said=str(table.get("said", "" if "lab" in table else swatch.said)), spectrum=pairs)
+
+
 def say_swatch(swatch: Swatch) -> dict[str, str]:
     """A swatch in words that `read_swatch` reads back; its spectrum is not among them."""
-    said = {"depth": f"{_short(100 * swatch.depth)} %", "colour": write_lab(swatch.lab), "reading": swatch.reading.value}
+    said = {"depth": write("fraction", swatch.depth), "colour": write_lab(swatch.lab), "reading": swatch.reading.value}
     more = {"base": swatch.base, "repeats": str(swatch.repeats) if swatch.repeats != 1 else "", "read_on": swatch.read_on.isoformat() if swatch.read_on else ""}
     return said | {key: text for key, text in more.items() if text}
 
@@ -93,7 +122,14 @@ def _row(cells: Mapping[str, str], number: int, name: str) -> SwatchRow:
             raise BadInput("The row names no dye.", where=where)
         read_on = _day(cells.get("read_on", ""))
         swatch = Swatch(
-            depth=depth, lab=lab, reading=reading, base=cells.get("base", ""), said=cells.get("said", said), spectrum=spectrum, repeats=_repeats(cells.get("n", "")), read_on=read_on
+            depth=depth,
+            lab=lab,
+            reading=reading,
+            base=cells.get("base", ""),
+            said=cells.get("said", said),
+            spectrum=spectrum,
+            repeats=_repeats(cells.get("n", "")),
+            read_on=read_on,
         )
     except BadInput as problem:
         return SwatchRow(number, dye, None, (BadInput(problem.sentence, where=where),))
@@ -111,7 +147,8 @@ def _table_colour(cells: Mapping[str, str], where: str) -> tuple[Lab, Reading, s
 
         return measured_lab(spectrum, illuminant, int(observer)), reading or Reading.INSTRUMENT, "", spectrum
     if "hex" in cells:
-        return _hex_lab(cells["hex"]), reading or Reading.HEX, cells["hex"], ()
+        hexed = read_colour(ColourRequest(text=f"#{cells['hex'].lstrip('#')}"))
+        return hexed.lab, reading or Reading.HEX, hexed.said, ()
     if not all(cells.get(column) for column in "lab"):
         raise BadInput("The row has no colour: L, a, b or hex or a spectrum.", where=where)
     values = [_number(cells[column], where) for column in "lab"]
@@ -122,21 +159,8 @@ def _table_colour(cells: Mapping[str, str], where: str) -> tuple[Lab, Reading, s
 
 
 def _colour(typed: str, said_reading: str) -> tuple[Lab, Reading]:
-    typed = typed.strip()
-    if not typed:
-        raise BadInput("A swatch needs its colour: L, a, b, for example '41.2, -8, -20', or a hex colour such as #3a5f7b.", where="colour", position=0, text=typed)
-    is_hex = _HEX.fullmatch(typed) is not None
-    reading = _reading(said_reading) if said_reading.strip() else Reading.HEX if is_hex else Reading.TYPED
-    return _hex_lab(typed) if is_hex else parse_lab(typed, where="colour"), reading
-
-
-def _hex_lab(typed: str) -> Lab:
-    import numpy as np
-
-    from skeinwright.core.colour.spaces import hex_to_srgb, srgb_to_lab
-
-    L, a, b = (float(value) for value in srgb_to_lab(np.array(hex_to_srgb(typed), dtype=float)))
-    return Lab(L, a, b, "D65", 2)
+    read = read_colour(ColourRequest(text=typed))
+    return read.lab, _reading(said_reading) if said_reading.strip() else read.reading
 
 
 def _reading(typed: str) -> Reading:
@@ -155,7 +179,7 @@ def _depth(typed: str, habits: Habits) -> float:
 def _per_cent(typed: str, where: str) -> float:
     if not typed.strip():
         raise BadInput("The row has no depth.", where=where)
-    return _checked(_number(typed.replace("%", ""), where) / 100, where)
+    return _checked(parse("fraction", f"{typed.replace('%', '').strip()} %", where=where).value, where)
 
 
 def _checked(depth: float, where: str) -> float:
@@ -194,7 +218,3 @@ def _day(typed: str) -> date | None:
         return date.fromisoformat(typed.strip())
     except ValueError:
         raise BadInput(f"Write a date as year-month-day, for example 2026-11-24; '{typed[:40]}' was read.", where="read_on", text=typed) from None
-
-
-def _short(value: float) -> str:
-    return f"{value:.10g}"

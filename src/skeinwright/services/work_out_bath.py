@@ -90,7 +90,7 @@ def work_out_bath(request: BathRequest) -> BathFigures:
 def _no_wool_yet(request: BathRequest) -> None:
     if request.wool.strip() or request.superwash or request.nylon.strip():
         left_out = "leave --wool, --superwash and --nylon out, and the pH is that of the bath before the yarn goes in"
-        raise BadInput(f"the wool's share of the acid is not computed in this version; {left_out}.", where="wool")
+        raise BadInput(f"The wool's share of the acid is not computed in this version; {left_out}.", where="wool")
 
 
 def _both_said(forecast: PhForecast, is_open: bool) -> tuple[str, ...]:
@@ -129,11 +129,11 @@ class _Reading:
         name = self.request.acid.strip().lower().replace(" ", "-")
         if not self.request.target_ph.strip():
             if name:
-                raise BadInput("names an acid, but no target pH was given.", where="acid")
+                raise BadInput("An acid is named, but no target pH; give both or neither.", where="acid")
             return 7.0, None
         target = self._value("ph", self.request.target_ph, "target pH")
         if name not in ACIDS:
-            raise BadInput(f"say which acid is to bring the bath there: {', '.join(ACIDS)}.", where="acid", text=self.request.acid)
+            raise BadInput(f"Say which acid is to bring the bath there: {', '.join(ACIDS)}.", where="acid", text=self.request.acid)
         self.inputs["acid"] = name
         acid = self._vinegar_bought() if name == "vinegar" else CITRIC if name == "citric" else AMMONIUM_SULPHATE
         self._assume_label(acid)
@@ -149,7 +149,7 @@ class _Reading:
         if self.request.vinegar.strip():
             amount = self._value("volume", self.request.vinegar, "vinegar")
             if amount > volume_ml:
-                raise BadInput("there is more vinegar than bath; the water is the final volume, with all acids in it.", where="vinegar")
+                raise BadInput("There is more vinegar than bath; the water is the final volume, with all acids in it.", where="vinegar")
             doses.append(AcidDose(self._vinegar_bought(), amount))
         for acid, text in ((CITRIC, self.request.citric), (AMMONIUM_SULPHATE, self.request.ammonium_sulphate)):
             if text.strip():

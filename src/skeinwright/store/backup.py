@@ -59,8 +59,12 @@ def back_up(studio: Path, photos: Path, target: Path, *, now: datetime) -> Backe
     target.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=target.parent, prefix=".backup-") as folder:
         copy, draft = Path(folder) / DATABASE, Path(folder) / "draft.zip"
-        versions.copy_to(studio, copy)
-        if wrong := engines.problems(copy):
+        try:
+            versions.copy_to(studio, copy)
+            wrong = engines.problems(copy)
+        except sqlite3.DatabaseError as error:
+            wrong = [str(error)]
+        if wrong:
             raise BadInput(f"The studio file is damaged ({wrong[0]}). Restore an older backup; nothing was written.", where=str(studio))
         names = _photo_names(copy)
         present = [name for name in names if (photos / name).is_file()]

@@ -26,7 +26,9 @@ BUSY_MS = 10_000
 def make_engine(path: Path, *, foreign_keys: bool = True) -> sa.Engine:
     """An engine on the studio file at `path` with the pragmas above in force on every connection. `foreign_keys` is False only while migrating."""
     engine = sa.create_engine(sa.URL.create("sqlite", database=str(path)), connect_args={"timeout": BUSY_MS / 1000})
-    pragmas = (f"busy_timeout={BUSY_MS}", "journal_mode=WAL", "synchronous=FULL", f"foreign_keys={'ON' if foreign_keys else 'OFF'}", "trusted_schema=OFF")
+    keys = f"foreign_keys={'ON' if foreign_keys else 'OFF'}"
+    # recursive_triggers: without it INSERT OR REPLACE would slip past the triggers that keep the record append-only
+    pragmas = (f"busy_timeout={BUSY_MS}", "journal_mode=WAL", "synchronous=FULL", keys, "recursive_triggers=ON", "trusted_schema=OFF")
 
     def prepare(connection: Any, _record: object) -> None:
         connection.isolation_level = None

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import sqlalchemy as sa
 
 from skeinwright.core.lot.lot import Entry, Lot
+from skeinwright.core.lot.state import state_of
 from skeinwright.store.facts import LotLine
 from skeinwright.store.tables import entry, lot, lot_row
 
@@ -47,8 +48,6 @@ def _goods(connection: sa.Connection, ids: list[int]) -> tuple[dict[int, dict[st
 
 def standing(plan: Lot, entries: Sequence[Entry]) -> dict[str, object]:
     """The columns of a lot that repeat its state: its status, and the share of its doings (a step in a vessel) that are done or skipped."""
-    from skeinwright.core.lot.state import state_of
-
     state = state_of(plan, entries)
     done = sum(doing.how != "planned" for doing in state.doings.values())
     return {"status": state.status, "done": done / len(state.doings) if state.doings else 0.0}
@@ -58,5 +57,5 @@ def _newest_photos(connection: sa.Connection, ids: list[int]) -> dict[int, int]:
     newest = (
         sa.select(entry.c.lot, sa.func.max(entry.c.id).label("id")).where(entry.c.lot.in_(ids), entry.c.photo.is_not(None)).group_by(entry.c.lot).subquery()
     )
-    found = connection.execute(sa.select(newest.c.lot, entry.c.photo).join(entry, entry.c.id == newest.c.id)).tuples().all()
+    found = connection.execute(sa.select(newest.c.lot, entry.c.photo).join(entry, entry.c.id == newest.c.id)).all()
     return {lot_id: int(photo) for lot_id, photo in found if photo is not None}

@@ -17,6 +17,7 @@ from skeinwright.web.security import FIELD, HEADER, is_token_right
 MAX_FIELDS = 600
 MAX_FILES = 12
 MAX_TEXT_BYTES = 512 * 1024
+TOO_OLD = "The page was too old to be trusted, so nothing was changed. Go back, reload it and do it again."
 
 Show = Callable[[Request], Response]
 Act = Callable[[Request, FormData], Response]
@@ -37,7 +38,7 @@ def _checked(function: Act) -> Callable[[Request], Awaitable[Response]]:
         async with request.form(max_files=MAX_FILES, max_fields=MAX_FIELDS, max_part_size=MAX_TEXT_BYTES) as form:
             given = request.headers.get(HEADER) or str(form.get(FIELD, ""))
             if not is_token_right(request.scope, given):
-                return errors.show(request, 403, "The page was too old to be trusted, so nothing was changed. Reload it and do it again; what you typed is still there if you go back.")
+                return errors.show(request, 403, TOO_OLD)
             return await run_in_threadpool(function, request, form)
 
     return endpoint

@@ -12,11 +12,12 @@ from starlette.routing import BaseRoute, Mount
 from starlette.staticfiles import StaticFiles
 
 from skeinwright.core.foundations.errors import SkeinwrightError
+from skeinwright.services.preview_shelf_import import ShelfFile
 from skeinwright.services.studio import Studio
 from skeinwright.web import errors
 from skeinwright.web.act import acts, shows
-from skeinwright.web.notes import Notes
-from skeinwright.web.pages import first_start, pictures, settings, shelf, shelf_import, swatches, today, undo, understand
+from skeinwright.web.notes import ForLater, Note
+from skeinwright.web.pages import first_start, pictures, settings, shelf, shelf_export, shelf_import, swatches, today, understand, undo
 from skeinwright.web.security import MAX_BODY_BYTES, BodyTooLarge, Guard
 
 HERE = Path(__file__).parent
@@ -27,13 +28,14 @@ ROUTES: tuple[BaseRoute, ...] = (
     acts("/start", first_start.begin, "start_begin"),
     shows("/settings", settings.show, "settings"),
     acts("/settings", settings.save, "settings_save"),
-    acts("/undo/{change:int}", undo.take_back, "undo"),
+    acts("/undo", undo.take_back, "undo"),
     shows("/understand", understand.show, "understand"),
     shows("/shelf", shelf.first_drawer, "shelf"),
     shows("/shelf/import", shelf_import.show, "shelf_import"),
     acts("/shelf/import", shelf_import.preview, "shelf_import_preview"),
     acts("/shelf/import/apply", shelf_import.apply, "shelf_import_apply"),
-    shows("/shelf/export/{form}", shelf_import.export, "shelf_export"),
+    shows("/shelf/export", shelf_export.show, "shelf_export"),
+    shows("/shelf/export/{what}", shelf_export.download, "shelf_export_file"),
     shows("/shelf/{drawer}", shelf.drawer, "shelf_drawer"),
     shows("/shelf/{kind}/new", shelf.new, "shelf_new"),
     acts("/shelf/{kind}/new", shelf.add, "shelf_add"),
@@ -69,5 +71,6 @@ def create_app(studio: Studio, *, allowed_hosts: Sequence[str] = (), max_body_by
         },
     )
     app.state.studio = studio
-    app.state.notes = Notes()
+    app.state.notes = ForLater[Note](500)
+    app.state.files = ForLater[ShelfFile](8)
     return app

@@ -39,8 +39,10 @@ def plain(status: int, sentence: str) -> HTMLResponse:
     """An answer that needs neither studio nor templates, for what is refused at the door."""
     title = TITLES.get(status, "Not from here")
     return HTMLResponse(
-        f"<!doctype html><html lang=en><meta charset=utf-8><title>{escape(title)}</title><meta name=viewport content='width=device-width'>"
-        f"<link rel=stylesheet href=/static/skeinwright.css><main class='sheet'><h1>{escape(title)}</h1><p>{escape(sentence)}</p><p><a href=/>Today</a></p></main></html>",
+        f"<!doctype html><html lang=en><meta charset=utf-8><title>{escape(title)}</title>"
+        "<meta name=viewport content='width=device-width'>"
+        "<link rel=stylesheet href=/static/skeinwright.css>"
+        f"<main class='sheet'><h1>{escape(title)}</h1><p>{escape(sentence)}</p><p><a href=/>Today</a></p></main></html>",
         status_code=status,
     )
 

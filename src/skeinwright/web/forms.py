@@ -8,7 +8,9 @@ from dataclasses import dataclass, fields
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.shelf.field import Ask
 
-NUMBERS = frozenset({"mass", "volume", "length", "fraction", "temperature", "time", "alkalinity", "ph", "power", "money", "count", "twist", "lab", "parts", "amounts"})
+NUMBERS = frozenset(
+    ("mass", "volume", "length", "fraction", "temperature", "time", "alkalinity", "ph", "power", "money", "count", "twist", "lab", "parts", "amounts")
+)
 """Kinds that are typed as people say them and echoed as they were understood."""
 WIDE = frozenset({"parts", "amounts", "lab"})
 CONTROLS = {"long text": "textarea", "date": "date", "link": "url"}
@@ -79,9 +81,14 @@ def form_of(described: type, said: Mapping[str, str], *, adding: bool = False, e
 
     Adding asks only what is needed and folds the rest away. What was typed is kept, and each problem stands beside its field.
     """
+    return form_from(asks(described), said, adding=adding, error=error)
+
+
+def form_from(asked: Mapping[str, Ask], said: Mapping[str, str], *, adding: bool = False, error: Exception | None = None) -> Form:
+    """The same, for fields that belong to no shelf kind."""
     wrong = problems_by_field(error)
-    made = [_field(name, ask, said.get(name, ""), wrong.pop(name, "")) for name, ask in asks(described).items()]
-    folded = [one for one in made if _is_folded(asks(described)[one.name], adding)]
+    made = [_field(name, ask, said.get(name, ""), wrong.pop(name, "")) for name, ask in asked.items()]
+    folded = [one for one in made if _is_folded(asked[one.name], adding)]
     first = [one for one in made if one not in folded]
     first.sort(key=lambda one: not one.need)
     is_open = any(one.wrong for one in folded) or (adding and any(said.get(one.name) and one.control not in ("select", "choices") for one in folded))
@@ -108,10 +115,8 @@ def _is_folded(ask: Ask, adding: bool) -> bool:
 def _field(name: str, ask: Ask, value: str, wrong: str) -> Field:
     choices = YES_NO if ask.kind == "yes no" else ask.choices
     if choices:
-        control = "choices" if len(choices) <= MOST_BUTTONS else "select"
-        if ask.kind == "yes no" and not value:
-            value = "not known"
-        elif not value and not ask.need and "not known" in choices:
+        control = "choices" if len(choices) <= MOST_BUTTONS and "" not in choices else "select"
+        if (ask.kind == "yes no" and not value) or (not value and not ask.need and "not known" in choices):
             value = "not known"
     else:
         control = CONTROLS.get(ask.kind, "text")

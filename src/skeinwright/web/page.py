@@ -67,10 +67,10 @@ def studio_name(request: Request) -> str:
         return "Your studio"
 
 
-def render(request: Request, template: str, context: Mapping[str, Any] | None = None, *, status: int = 200, headers: Mapping[str, str] | None = None) -> HTMLResponse:
+def render(request: Request, template: str, context: Mapping[str, Any] | None = None, *, status: int = 200) -> HTMLResponse:
     """A page or fragment from `templates/`, with what every template may use.
 
-    Every template has: `request`, `path_for(name, **parts)`, `csrf_token`, `screens`, `studio_name`, `today`, and `note` (the change to offer undo for, or None).
+    Every template has: `request`, `path_for(name, **parts)`, `csrf_token`, `screens`, `studio_name`, `today`, and `note` (what to offer Undo for, or None).
     """
     given: dict[str, Any] = {
         "request": request,
@@ -82,7 +82,7 @@ def render(request: Request, template: str, context: Mapping[str, Any] | None = 
         "studio_name": studio_name(request),
     }
     given.update(context or {})
-    return HTMLResponse(_environment().get_template(template).render(given), status_code=status, headers=dict(headers or {}))
+    return HTMLResponse(_environment().get_template(template).render(given), status_code=status)
 
 
 def go(request: Request, url: str, note: Note | None = None) -> Response:

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.say import say
 from skeinwright.core.shelf.items import NOT_KNOWN, Acid, Auxiliary, Base, Blend, Dye, Heat, Item, Leftover, Parts, Solution, Vessel, Water
 from skeinwright.core.shelf.kept import Kept
+
+if TYPE_CHECKING:
+    from skeinwright.web.ladders import Ladder
 
 TITLES: dict[str, tuple[str, str]] = {
     "dye": ("Dyes", "a dye"),
@@ -39,13 +43,14 @@ class Row:
     revision: int
     drawn: str
     item: Item
+    ladder: Ladder | None = None
 
 
-def row_of(kept: Kept[Item], today: date) -> Row:
-    """The line for one kept thing."""
+def row_of(kept: Kept[Item], today: date, ladder: Ladder | None = None) -> Row:
+    """The line for one kept thing; a dye's comes with its `ladder`."""
     item = kept.thing
     says, amount = says_of(item, today)
-    return Row(kept.id, item.kind, item.name, says, amount, kept.archived, kept.revision, DRAWN.get(item.kind, ""), item)
+    return Row(kept.id, item.kind, item.name, ladder.rests_on if ladder else says, amount, kept.archived, kept.revision, DRAWN.get(item.kind, ""), item, ladder)
 
 
 DRAWN = {"dye": "ladder", "base": "strand", "vessel": "outline"}
@@ -63,17 +68,20 @@ def says_of(item: Item, today: date) -> tuple[str, str]:
         case Auxiliary():
             return item.does, _on_hand("mass", item.on_hand_g)
         case Leftover():
-            return _join("kept " + item.kept_on.isoformat() if item.kept_on else "", f"pH {item.ph:g}" if item.ph is not None else ""), say("volume", item.volume_ml)
+            kept_on = f"kept {item.kept_on.isoformat()}" if item.kept_on else ""
+            return _join(kept_on, f"pH {item.ph:g}" if item.ph is not None else ""), say("volume", item.volume_ml)
         case Base():
-            return _base(item), f"{item.on_hand} skeins" if item.on_hand is not None else ""
+            return _base(item), "" if item.on_hand is None else "1 skein" if item.on_hand == 1 else f"{item.on_hand} skeins"
         case Acid():
             return _join(item.acid, _percent(item.strength) if item.strength is not None else ""), _on_hand("mass", item.on_hand_g)
         case Water():
             return _water(item), ""
         case Vessel():
-            return _join(_size(item), item.material if item.material != NOT_KNOWN else "", {True: "with a lid", False: "no lid", None: ""}[item.lid]), ""
+            lid = {True: "with a lid", False: "no lid", None: ""}[item.lid]
+            return _join(_size(item), item.material if item.material != NOT_KNOWN else "", lid), ""
         case Heat():
-            return _join(item.does, item.energy if item.energy != NOT_KNOWN else "", say("power", item.power_w) if item.power_w else "", f"holds {item.holds}" if item.holds != 1 else ""), ""
+            power = say("power", item.power_w) if item.power_w else ""
+            return _join(item.does, item.energy if item.energy != NOT_KNOWN else "", power, f"holds {item.holds}" if item.holds != 1 else ""), ""
 
 
 def swatches_say(count: int) -> str:

@@ -1,7 +1,8 @@
 """What every request must pass, and what every answer carries.
 
-The studio listens on this machine only. A page from elsewhere can still make a browser send requests here, so the Host is checked (against names that are made to point
-at this machine), the Origin is checked on everything that changes something, and such a request carries a token that only our own pages know.
+The studio listens on this machine only. A page from elsewhere can still make a browser send requests here. So the Host is checked (against
+foreign names that are made to point at this machine), the Origin is checked on everything that changes something, and such a request carries a
+token that only our own pages know.
 """
 
 from __future__ import annotations

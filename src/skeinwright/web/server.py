@@ -21,7 +21,8 @@ def serve(studio: Studio, host: str = HOST, port: int = PORT, open_browser: bool
 
     from skeinwright.web.app import create_app
 
-    server = uvicorn.Server(uvicorn.Config(create_app(studio, allowed_hosts=allowed_hosts), host=host, port=port, log_level="warning", server_header=False, ws="none"))
+    app = create_app(studio, allowed_hosts=allowed_hosts)
+    server = uvicorn.Server(uvicorn.Config(app, host=host, port=port, log_level="warning", server_header=False, ws="none"))
     if open_browser:
         _open_when_ready(server, f"http://{HOST if host == '0.0.0.0' else host}:{port}/")
     server.run()

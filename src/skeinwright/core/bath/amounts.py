@@ -57,4 +57,4 @@ def dye_per_skein_g(grams_per_skein: float, skeins: float) -> float:
 
 def _more_than_nothing(value: float, where: str) -> None:
     if not value > 0:
-        raise BadInput("must be more than nothing.", where=where)
+        raise BadInput("It must be more than nothing.", where=where)

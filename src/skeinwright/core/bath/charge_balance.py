@@ -13,6 +13,9 @@ from skeinwright.core.foundations.errors import BadInput
 
 LOWEST_PH, HIGHEST_PH = -1.0, 14.0
 COLDEST_C, HOTTEST_C = 0.0, 100.0
+NEAR_PH = 0.15
+SETTLED = 1e-10
+"""The ionic strength is in line when it moves by less than this, relatively."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -62,7 +65,7 @@ class Solved:
     notes: tuple[str, ...]
 
 
-def solve_ph(composition: Composition, temp_c: float, *, fibre: Fibre | None = None, pk_shift: float = 0.0) -> Solved:
+def solve_ph(composition: Composition, temp_c: float, *, fibre: Fibre | None = None, pk_lean: float = 0.0) -> Solved:
     """The pH at which the charges of the bath add up to nothing.
 
         f(pH) = [H+] - [OH-] + strong cations - strong anions + sum_i z_i c_i + fibre(h, anions) = 0
@@ -75,25 +78,33 @@ def solve_ph(composition: Composition, temp_c: float, *, fibre: Fibre | None = N
     Source: the equations of stumm-morgan-1996 (from memory).
     """
     if not COLDEST_C <= temp_c <= HOTTEST_C:
-        raise BadInput(f"the bath is liquid water between 0 and 100 C; {temp_c:g} C is outside.", where="temperature")
-    conditions = Conditions.at(temp_c, 0.0, pk_shift)
-    low, high = LOWEST_PH, HIGHEST_PH
-    ph, strength = 7.0, 0.0
+        raise BadInput(f"The bath is liquid water between 0 and 100 C; {temp_c:g} C is outside.", where="temperature")
+    conditions = Conditions.at(temp_c, 0.0, pk_lean)
+    strength = 0.0
+    ph = _root(composition, conditions, fibre, LOWEST_PH, HIGHEST_PH)
     for _ in range(60):
-        ph = _root(composition, conditions, fibre, low, high)
         found = ionic_strength_mol_l(composition, conditions, ph)
-        if abs(found - strength) <= 1e-12 + 1e-11 * found:
+        if abs(found - strength) <= SETTLED * (found + 1e-6):
             break
         strength = found
         conditions = conditions.with_ionic_strength(strength)
+        ph = _root_near(composition, conditions, fibre, ph)
     return Solved(ph, found, anions_eq_l(composition, conditions, ph), *_standing(found, temp_c))
+
+
+def _root_near(composition: Composition, conditions: Conditions, fibre: Fibre | None, ph: float) -> float:
+    """The root close to the last one; anywhere, where it has moved further."""
+    try:
+        return bracketed_root(lambda at: charge_eq_l(composition, conditions, at, fibre), ph - NEAR_PH, ph + NEAR_PH)
+    except ValueError:
+        return _root(composition, conditions, fibre, LOWEST_PH, HIGHEST_PH)
 
 
 def _root(composition: Composition, conditions: Conditions, fibre: Fibre | None, low: float, high: float) -> float:
     try:
         return bracketed_root(lambda ph: charge_eq_l(composition, conditions, ph, fibre), low, high)
     except ValueError:
-        raise BadInput("no pH between -1 and 14 balances this bath; look again at the amounts.", where="bath") from None
+        raise BadInput("No pH between -1 and 14 balances this bath; look again at the amounts.", where="bath") from None
 
 
 def _standing(strength: float, temp_c: float) -> tuple[str, tuple[str, ...]]:

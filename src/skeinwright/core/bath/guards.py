@@ -73,8 +73,8 @@ def strength_guards(strength: float, name: str = "", where: str = "strength") ->
     if strength < 0.10 or strength > 4.0:
         near = strength * (10 if strength < 0.10 else 0.1)
         sentence = (
-            f"a strength{of} of {strength * 100:.3g} % cannot be right; powders lie between 10 and 400 % of the usual. Did you mean {near * "
-            "100:.3g} %?"
+            f"A strength{of} of {strength * 100:.3g} % cannot be right; powders lie between 10 and 400 % of the usual. "
+            f"Did you mean {near * 100:.3g} %?"
         )
         return (Guard(sentence, "refuse", where),)
     return ()
@@ -82,7 +82,7 @@ def strength_guards(strength: float, name: str = "", where: str = "strength") ->
 
 def solution_guards(strength: float, where: str = "solution") -> Guards:
     """Refuses a solution over 10 % or under 0.01 %; warns above 4 %, where acid dyes may not dissolve."""
-    said = f"a {strength * 100:.3g} % solution"
+    said = f"A {strength * 100:.3g} % solution"
     if strength > 0.10:
         return (Guard(f"{said} is more than water takes up of an acid dye; usual are 0.1 to 4 %. Did you mean {strength * 10:.3g} %?", "refuse", where),)
     if strength < 0.0001:
@@ -100,7 +100,7 @@ def mixed_strength_guards(solutions: Sequence[tuple[str, float]], where: str = "
     if strong[1] <= weak[1] * STRENGTHS_APART:
         return ()
     sentence = (
-        f"this recipe mixes a {strong[1] * 100:.3g} % solution ({strong[0]}) with a {weak[1] * 100:.3g} % one ({weak[0]}); make them alike, "
+        f"This recipe mixes a {strong[1] * 100:.3g} % solution ({strong[0]}) with a {weak[1] * 100:.3g} % one ({weak[0]}); make them alike, "
         "or weigh one of them as powder."
     )
     return (Guard(sentence, "refuse", where),)
@@ -117,7 +117,7 @@ def spoon_guards(unit: str, what: str, where: str) -> Guards:
     """Warns where a powder is measured by the spoon or cup."""
     if unit not in {"tsp", "tbsp", "cup", "cups"}:
         return ()
-    return (Guard(f"{what} by the spoon may be off by 30 % either way: a scale is better.", "warn", where),)
+    return (Guard(f"A spoon of {what} may be off by 30 % either way: a scale is better.", "warn", where),)
 
 
 def pot_guards(fit: Fit, where: str = "vessel") -> Guards:
@@ -131,11 +131,11 @@ def pot_guards(fit: Fit, where: str = "vessel") -> Guards:
     found = []
     if fit.head_room_mm < LEAST_HEAD_ROOM_MM:
         sentence = (
-            f"only {fit.head_room_mm / 10:.1f} cm are left to the brim of {fit.vessel}: it can slop over when it simmers or the yarn is turned."
+            f"Only {fit.head_room_mm / 10:.1f} cm are left to the brim of {fit.vessel}: it can slop over when it simmers or the yarn is turned."
         )
         found.append(Guard(sentence, "warn", where))
     if fit.yarn.low > fit.level_mm + fit.head_room_mm:
-        found.append(Guard(f"so much yarn hardly goes into {fit.vessel}: lying loose it would stand above the brim.", "warn", where))
+        found.append(Guard(f"So much yarn hardly goes into {fit.vessel}: lying loose it would stand above the brim.", "warn", where))
     return tuple(found)
 
 
@@ -144,13 +144,13 @@ def liquor_guards(liquor: Liquor, where: str = "water") -> Guards:
     found = []
     if liquor.too_much_ml > 0:
         sentence = (
-            f"wet yarn, acid and solutions bring {liquor.too_much_ml:.0f} ml more than the bath was to have: squeeze the yarn or use stronger "
+            f"Wet yarn, acid and solutions bring {liquor.too_much_ml:.0f} ml more than the bath was to have: squeeze the yarn or use stronger "
             "solutions."
         )
         found.append(Guard(sentence, "warn", where))
     if liquor.ratio > 300 or liquor.ratio < 0.3:
         sentence = (
-            f"a liquor ratio of {liquor.ratio:.3g}:1 is outside anything dyed: pots take 20:1 to 40:1, painting about 1:1. Look again at water "
+            f"A liquor ratio of {liquor.ratio:.3g}:1 is outside anything dyed: pots take 20:1 to 40:1, painting about 1:1. Look again at water "
             "and fibre."
         )
         found.append(Guard(sentence, "refuse", where))
@@ -164,7 +164,7 @@ def acid_guards(acid: AcidAsBought, where: str = "acid") -> Guards:
     """
     if acid.kind != "vinegar":
         return ()
-    said = f"vinegar of {acid.strength * 100:.3g} %"
+    said = f"Vinegar of {acid.strength * 100:.3g} %"
     if acid.strength < 0.03:
         return (Guard(f"{said} is weaker than any that is sold (4 % and more). Did you mean {acid.strength * 1000:.3g} %?", "refuse", where),)
     if acid.strength > 1.05:
@@ -187,7 +187,7 @@ def metal_guards(material: str, ph: float | None = None, *, has_acid: bool = Tru
     """Warns of acid in bare aluminium, which it eats; the metal shifts colours."""
     if material == "aluminium" and (has_acid or (ph is not None and ph < 6)):
         sentence = (
-            "citric acid and vinegar eat bare aluminium, and the metal dulls colours: take stainless steel or sound enamel (common practice)."
+            "Citric acid and vinegar eat bare aluminium, and the metal dulls colours: take stainless steel or sound enamel (common practice)."
         )
         return (Guard(sentence, "warn", where),)
     return ()
@@ -201,7 +201,7 @@ def ph_guards(ph: float, where: str = "acid") -> Guards:
     if ph <= 2.0:
         sentence = (
             f"pH {ph:.1f} is a strong acid: wool baths are not taken below 3 by hand, and in the United States water of pH 2 or less is "
-            "hazardous waste when thrown away (law, 40 CFR 261.22, {_NOT_VERIFIED}; ask locally). Look again at the amount."
+            f"hazardous waste when thrown away (law, 40 CFR 261.22, {_NOT_VERIFIED}; ask locally). Look again at the amount."
         )
         return (Guard(sentence, "warn", where),)
     if ph < 3.0:
@@ -218,6 +218,6 @@ def drain_guards(ph: float, where: str = "drain") -> Guards:
         return ()
     sentence = (
         f"pH {ph:.1f} is too acid for the drain as it is: businesses in the United States may not send less than 5.0 to a public sewer (law, "
-        "40 CFR 403.5(b), {_NOT_VERIFIED}); neutralise slowly, cool, and keep to your local code."
+        f"40 CFR 403.5(b), {_NOT_VERIFIED}); neutralise slowly, cool, and keep to your local code."
     )
     return (Guard(sentence, "warn", where),)

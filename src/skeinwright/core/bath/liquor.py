@@ -61,7 +61,7 @@ class Fit:
 def pick_up_ml(wet_g: float, dry_g: float) -> float:
     """Water in presoaked yarn, from the scale: wet_g - dry_g (1 g of water = 1 ml). A skein of 100 g that weighs 260 g wet brings 160 ml."""
     if wet_g < dry_g:
-        raise BadInput(f"wet yarn cannot weigh less ({wet_g:g} g) than dry ({dry_g:g} g); look again at the two weights.", where="wet weight")
+        raise BadInput(f"Wet yarn cannot weigh less ({wet_g:g} g) than dry ({dry_g:g} g); look again at the two weights.", where="wet weight")
     return wet_g - dry_g
 
 
@@ -71,7 +71,7 @@ def acid_brought_ml(pick_up: float, soak_ml: float, soak_acid: float) -> float:
     Yarn lifted with 160 ml out of 2000 ml with 40 ml of vinegar brings 3.2 ml of it. What wool has bound is not counted.
     """
     if not soak_ml > 0 or pick_up > soak_ml:
-        raise BadInput("the yarn cannot carry more than the soaking bath held.", where="soak")
+        raise BadInput("The yarn cannot carry more than the soaking bath held.", where="soak")
     return soak_acid * pick_up / soak_ml
 
 
@@ -94,9 +94,9 @@ def liquor_to_cover(vessel: Vessel, fibre_g: float, cover_mm: float) -> Estimate
 def water_to_add(total: Estimate, fibre_g: float, brought: tuple[Brought, ...] = ()) -> Liquor:
     """The water to run in: all the liquid less what wet yarn, acid and solutions bring; never less than nothing."""
     if not fibre_g > 0:
-        raise BadInput("a bath needs some fibre.", where="fibre")
+        raise BadInput("A bath needs some fibre.", where="fibre")
     if any(one.volume_ml < 0 for one in brought):
-        raise BadInput("nothing can bring less than no liquid.", where="water")
+        raise BadInput("Nothing can bring less than no liquid.", where="water")
     missing = total.value - sum(one.volume_ml for one in brought)
     return Liquor(total, brought, max(0.0, missing), max(0.0, -missing), fibre_g)
 

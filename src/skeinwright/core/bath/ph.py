@@ -8,7 +8,6 @@ from math import hypot
 
 from skeinwright.core.bath.acids import LABEL_SPREAD, AcidDose, AcidKind
 from skeinwright.core.bath.charge_balance import Composition, Solved, solve_ph
-from skeinwright.core.bath.constants import pk_half_width
 from skeinwright.core.bath.species import Fibre
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, tap_water
 from skeinwright.core.foundations.errors import BadInput
@@ -44,7 +43,8 @@ class Guess:
     """Strength of an acid over what its label says, by kind."""
     measuring: dict[int, float] = field(default_factory=dict)
     """Amount over what was meant, by place in the doses."""
-    pk_shift: float = 0.0
+    pk_lean: float = 0.0
+    """How far every pK lies off, in half widths."""
     ph_shift: float = 0.0
 
 
@@ -92,8 +92,7 @@ def guesses(bath: Bath, kinds: frozenset[AcidKind]) -> Iterator[tuple[Guess, Gue
     for place, dose in enumerate(bath.doses):
         if dose.amount_spread:
             yield replace(best, measuring={place: 1 - dose.amount_spread}), replace(best, measuring={place: 1 + dose.amount_spread})
-    half = pk_half_width(bath.temp_c)
-    yield replace(best, pk_shift=-half), replace(best, pk_shift=half)
+    yield replace(best, pk_lean=-1.0), replace(best, pk_lean=1.0)
     yield replace(best, ph_shift=-MODEL_HALF_WIDTH_PH), replace(best, ph_shift=MODEL_HALF_WIDTH_PH)
 
 
@@ -127,13 +126,13 @@ def forecast_ph(bath: Bath, *, fibre: Fibre | None = None) -> PhForecast:
 
 
 def _solve(bath: Bath, guess: Guess, fibre: Fibre | None) -> Solved:
-    return solve_ph(composition(bath, guess), bath.temp_c, fibre=fibre, pk_shift=guess.pk_shift)
+    return solve_ph(composition(bath, guess), bath.temp_c, fibre=fibre, pk_lean=guess.pk_lean)
 
 
 def _check(bath: Bath) -> None:
     if not bath.volume_ml > 0:
-        raise BadInput("a bath needs some water.", where="water")
+        raise BadInput("A bath needs some water.", where="water")
     if bath.alkalinity.low < 0:
-        raise BadInput("alkalinity cannot be less than nothing.", where="alkalinity")
+        raise BadInput("Alkalinity cannot be less than nothing.", where="alkalinity")
     if any(dose.amount < 0 for dose in bath.doses):
-        raise BadInput("an amount of acid cannot be less than nothing.", where="acid")
+        raise BadInput("An amount of acid cannot be less than nothing.", where="acid")

@@ -41,7 +41,7 @@ class Conditions:
 
     temp_c: float
     ionic_strength_mol_l: float
-    pk_shift: float
+    pk_lean: float
     gammas: tuple[float, ...]
     """Activity coefficients by size of charge, 0-3."""
     pkw: float
@@ -49,15 +49,17 @@ class Conditions:
     """K of each step of each family."""
 
     @classmethod
-    def at(cls, temp_c: float, ionic_strength_mol_l: float, pk_shift: float = 0.0) -> Conditions:
-        """The conditions at a temperature (C) and ionic strength (mol/L); `pk_shift` is added to every pK of an acid, to see what its uncertainty does."""
+    def at(cls, temp_c: float, ionic_strength_mol_l: float, pk_lean: float = 0.0) -> Conditions:
+        """The conditions at a temperature (C) and ionic strength (mol/L); `pk_lean` (-1 to 1) moves every pK by so
+        many of its half widths, to see what its uncertainty does.
+        """
         gammas = tuple(activity_coefficient(charge, ionic_strength_mol_l, temp_c) for charge in range(_HIGHEST_CHARGE + 1))
-        return cls(temp_c, ionic_strength_mol_l, pk_shift, gammas, pkw(temp_c), _constants(temp_c, pk_shift))
+        return cls(temp_c, ionic_strength_mol_l, pk_lean, gammas, pkw(temp_c), _constants(temp_c, pk_lean))
 
     def with_ionic_strength(self, ionic_strength_mol_l: float) -> Conditions:
         """The same temperature at another ionic strength."""
         gammas = tuple(activity_coefficient(charge, ionic_strength_mol_l, self.temp_c) for charge in range(_HIGHEST_CHARGE + 1))
-        return Conditions(self.temp_c, ionic_strength_mol_l, self.pk_shift, gammas, self.pkw, self.constants)
+        return Conditions(self.temp_c, ionic_strength_mol_l, self.pk_lean, gammas, self.pkw, self.constants)
 
     def hydrogen_mol_l(self, ph: float) -> float:
         """Concentration of H+ at a pH: 10^-pH / g1."""
@@ -89,8 +91,8 @@ class Conditions:
         return sum(share * charge for share, charge in zip(self.shares(family, ph), family.charges, strict=True))
 
 
-def _constants(temp_c: float, pk_shift: float) -> dict[str, tuple[float, ...]]:
-    return {name: tuple(10 ** -(step.pk(temp_c) + pk_shift) for step in family.steps) for name, family in FAMILIES.items()}
+def _constants(temp_c: float, pk_lean: float) -> dict[str, tuple[float, ...]]:
+    return {name: tuple(10 ** -(step.pk(temp_c) + pk_lean * step.half_width(temp_c)) for step in family.steps) for name, family in FAMILIES.items()}
 
 
 Fibre = Callable[[float, float], float]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from skeinwright.core.bath.acids import AcidAsBought
-from skeinwright.core.bath.charge_balance import Composition, charge_eq_l, ionic_strength_mol_l, solve_ph
+from skeinwright.core.bath.charge_balance import SETTLED, Composition, charge_eq_l, ionic_strength_mol_l, solve_ph
 from skeinwright.core.bath.ph import Bath, Guess, best_guess, composition, guesses, spread_over
 from skeinwright.core.bath.root import bracketed_root
 from skeinwright.core.bath.species import Conditions, Fibre
@@ -55,11 +55,11 @@ def _amount(bath: Bath, acid: AcidAsBought, target_ph: float, guess: Guess, fibr
     """The amount under one guess: 0 where none is needed, None where no amount will do."""
     base = composition(bath, guess)
     unit = acid.in_bath(guess.label.get(acid.kind, 1.0), bath.volume_ml)
-    conditions = Conditions.at(bath.temp_c, 0.0, guess.pk_shift)
+    conditions = Conditions.at(bath.temp_c, 0.0, guess.pk_lean)
     amount, strength = 0.0, -1.0
     for _ in range(80):
         found = ionic_strength_mol_l(base.plus(unit.times(amount)), conditions, target_ph)
-        if abs(found - strength) <= 1e-12 + 1e-11 * found:
+        if abs(found - strength) <= SETTLED * (found + 1e-6):
             break
         strength = found
         conditions = conditions.with_ionic_strength(strength)
@@ -89,9 +89,10 @@ def _most(bath: Bath, acid: AcidAsBought) -> float:
 def _out_of_reach(bath: Bath, acid: AcidAsBought, target_ph: float, fibre: Fibre | None) -> BadInput:
     furthest = solve_ph(composition(bath).plus(acid.in_bath(_most(bath, acid), bath.volume_ml)), bath.temp_c, fibre=fibre).ph
     instead = "ask for a higher pH" if acid.kind == "citric" else "take citric acid, or ask for a higher pH"
-    return BadInput(f"{acid.kind} alone brings this bath to about pH {furthest:.1f} at the lowest, not to {target_ph:g}; {instead}.", where="target pH")
+    lowest = f"{acid.kind.capitalize()} alone brings this bath to about pH {furthest:.1f} at the lowest"
+    return BadInput(f"{lowest}, not to {target_ph:g}; {instead}.", where="target pH")
 
 
 def _no_need(bath: Bath, target_ph: float, fibre: Fibre | None) -> BadInput:
     stands = solve_ph(composition(bath), bath.temp_c, fibre=fibre).ph
-    return BadInput(f"this bath already stands at about pH {stands:.1f}; no acid brings it up to {target_ph:g}, ask for a lower pH.", where="target pH")
+    return BadInput(f"This bath already stands at about pH {stands:.1f}; no acid brings it up to {target_ph:g}, ask for a lower pH.", where="target pH")

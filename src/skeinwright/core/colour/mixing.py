@@ -47,12 +47,12 @@ def outer_r(ks: Array, surface: float = SURFACE) -> Array:
 def mix(base: Array, dye_ks: Array, surface: float = SURFACE) -> Array:
     """Reflectance (..., 31) of a base (..., 31) that carries dye K/S `dye_ks` (n, ..., 31), summed over the first axis.
 
-    Where the dyes add nothing the base is returned as it came, even where it lies outside what the model can make (R > 1, R < Rs).
+    Where the dyes add nothing the base is returned as it came, even where it lies outside what the model can make (R > 1, R < Rs); dye never makes it lighter.
     """
     added = np.sum(np.asarray(dye_ks, dtype=float), axis=0)
     base = np.asarray(base, dtype=float)
     dyed = outer_r(inner_ks(base, surface) + added, surface)
-    result: Array = np.where(added > 0, dyed, base)
+    result: Array = np.where(added > 0, np.minimum(dyed, base), base)
     return result
 
 

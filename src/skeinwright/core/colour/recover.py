@@ -45,8 +45,8 @@ def _smoothing() -> Array:
 
 
 def logistic(z: Array) -> Array:
-    """R = 1 / (1 + exp(-z))."""
-    reflectance: Array = 1 / (1 + np.exp(-np.asarray(z, dtype=float)))
+    """R = 1 / (1 + exp(-z)), z held to -40 ... 40."""
+    reflectance: Array = 1 / (1 + np.exp(-np.clip(z, -40, 40)))
     return reflectance
 
 

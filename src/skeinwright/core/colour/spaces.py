@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from skeinwright.core.colour.tables import Array, weights, white_xyz
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.shelf.swatch import Lab
 
 _EPSILON = 216 / 24389
 _KAPPA = 24389 / 27
@@ -131,6 +132,12 @@ def hex_to_srgb(text: str) -> tuple[int, int, int]:
         raise BadInput(f"'{text.strip()}' is not a hex colour. Write six signs from 0-9 and a-f, as in #3a5f7b.", text=text)
     digits = found[1] if len(found[1]) == 6 else "".join(sign * 2 for sign in found[1])
     return int(digits[0:2], 16), int(digits[2:4], 16), int(digits[4:6], 16)
+
+
+def hex_to_lab(text: str) -> Lab:
+    """Lab (D65, 2 degree) of a hex colour. Raises BadInput."""
+    L, a, b = (float(value) for value in srgb_to_lab(np.array(hex_to_srgb(text), dtype=float)))
+    return Lab(L, a, b, "D65", 2)
 
 
 def srgb_to_hex(srgb: Array | tuple[int, int, int]) -> str:

@@ -19,7 +19,8 @@ Value = Quantity | Place | AcidSaid | Recipe | Mix | str | tuple[float, ...]
 """What a slot can mean. Names (dye, solution, vessel, ...) and texts are str; sizes are tuples of mm."""
 
 MISSING = "…"
-_ONE_OF: dict[str, tuple[str, ...]] = {
+LONGEST_WORDS = 2000
+ALTERNATIVES: dict[str, tuple[str, ...]] = {
     "add dye": ("recipe", "dye", "solution"),
     "pour": ("solution", "dye"),
     "paint": ("solution", "dye"),
@@ -168,7 +169,7 @@ def _shown(step: Step, word: Word, key: str, optional: bool) -> str:
 
 def _tidy(parts: list[tuple[str, str | None]], step: Step, word: Word) -> tuple[tuple[str, str | None], ...]:
     """Where none of several alternatives is given, the first of them stands as missing."""
-    alternatives = _ONE_OF.get(word.do, ())
+    alternatives = ALTERNATIVES.get(word.do, ())
     if alternatives and not any(step.get(key).strip() for key in alternatives):
         place = 0
         for at, (text, _) in enumerate(parts):
@@ -179,6 +180,8 @@ def _tidy(parts: list[tuple[str, str | None]], step: Step, word: Word) -> tuple[
 
 
 def _read(slot: Slot, typed: str, step: Step, where: str, habits: Habits) -> Value:
+    if len(typed) > LONGEST_WORDS:
+        raise BadInput(f"This is too long: at most {LONGEST_WORDS} characters.", where=where, position=LONGEST_WORDS, text=typed)
     if slot.kind in _PARSED:
         return parse(slot.kind, typed, where=where, habits=habits)
     if slot.kind == "volume":
@@ -208,7 +211,7 @@ def _read(slot: Slot, typed: str, step: Step, where: str, habits: Habits) -> Val
 
 def _together(step: Step, here: str) -> list[BadInput]:
     """Checks of a step's slots against each other."""
-    alternatives = _ONE_OF.get(step.do, ())
+    alternatives = ALTERNATIVES.get(step.do, ())
     given = [key for key in alternatives if step.get(key).strip()]
     if alternatives and len(given) != 1:
         listed = ", ".join(alternatives[:-1]) + f" or {alternatives[-1]}"

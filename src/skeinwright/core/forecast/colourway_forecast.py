@@ -72,12 +72,14 @@ def step_doses(steps: Iterable[ReadStep], *, fibre_g: float, skeins: float | Non
 
     depth = grams of powder x the jar's strength / fibre. Raises BadInput where a step's amount cannot be a depth, with the step's number as `where`.
     """
-    strengths = {dye.name: dye.strength for dye in dyes}
+    strengths = {dye.name.casefold(): dye.strength for dye in dyes}
+    written = {dye.name.casefold(): dye.name for dye in dyes}
     shelf = {solution.name.casefold(): solution for solution in solutions}
     found: list[StepDoses] = []
     for number, step in enumerate(steps, start=1):
         where = f"step {number}"
-        found.append((step.do, _added(step, fibre_g, skeins, strengths, shelf, where) if step.do == "add dye" else {}))
+        added = _added(step, fibre_g, skeins, strengths, shelf, where) if step.do == "add dye" else {}
+        found.append((step.do, {written.get(name.casefold(), name): depth for name, depth in added.items()}))
     return found
 
 
@@ -100,9 +102,9 @@ def _depth(name: str, dose: Quantity, fibre_g: float, skeins: float | None, stre
     if dose.kind == "fraction":
         return dose.value
     if dose.kind == "mass":
-        return depth_of(dose.value, fibre_g, strengths.get(name, 1.0))
+        return depth_of(dose.value, fibre_g, strengths.get(name.casefold(), 1.0))
     if dose.kind == "per_skein":
-        return depth_of(dose.value * _skeins(skeins, where), fibre_g, strengths.get(name, 1.0))
+        return depth_of(dose.value * _skeins(skeins, where), fibre_g, strengths.get(name.casefold(), 1.0))
     raise BadInput(f"'{dose.text}' of {name} is no amount of powder. Give a depth, grams, or grams per skein; millilitres are for solutions.", where=where)
 
 
@@ -118,7 +120,7 @@ def _from_solution(
         raise BadInput(f"'{dose.text}' of the solution {name} is no volume. Give millilitres or a depth.", where=where)
     volume_ml = dose.value * (_skeins(skeins, where) if dose.kind == "volume_per_skein" else 1.0)
     powder_g = powder_in_solution_g(volume_ml, solution.strength)
-    return {dye: depth_of(share * powder_g, fibre_g, strengths.get(dye, 1.0)) for dye, share in solution.parts}
+    return {dye: depth_of(share * powder_g, fibre_g, strengths.get(dye.casefold(), 1.0)) for dye, share in solution.parts}
 
 
 def _skeins(skeins: float | None, where: str) -> float:

@@ -26,6 +26,8 @@ from skeinwright.core.shelf.swatch import Lab
 DRAWS = 200
 HELD = 0.9
 _FAR = 1.5
+_MOST_LOGIT = 3.0
+"""A draw moves the ground no further than this: near black and white the slope no longer says how far a spectrum moves."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -147,7 +149,8 @@ def _draw_spectra(
     used: Mapping[str, float], models: Mapping[str, DyeModel], ground: Ground, fibre_g: float | None, scatter: Scatter, rng: np.random.Generator, n: int
 ) -> Array:
     spectrum = np.clip(ground.spectrum, 1e-4, 1 - 1e-4)
-    grounds = logistic(np.log(spectrum / (1 - spectrum)) + (ground.sd * rng.standard_normal((n, 3))) @ ground.logit_slope.T)
+    moved = (ground.sd * rng.standard_normal((n, 3))) @ ground.logit_slope.T
+    grounds = logistic(np.log(spectrum / (1 - spectrum)) + np.clip(moved, -_MOST_LOGIT, _MOST_LOGIT))
     uptake = np.exp(scatter.uptake_fraction * rng.standard_normal(n))
     layers = []
     for name, depth in used.items():

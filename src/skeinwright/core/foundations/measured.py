@@ -105,6 +105,9 @@ def _unknown_unit(kind: str, text: str, at: int, rest: str, where: str | None, h
     shown = rest if len(rest) <= 40 else rest[:40] + "..."
     if kind == "volume" and (hint := _EASILY_MIXED.get(rest.lower())):
         return BadInput(f"'{shown}' is not clear here: {hint}.", where=where, position=at, text=text)
+    if kind == "temperature" and rest.lower() in ("°", "º", "deg", "degree", "degrees"):
+        said = text[:at].strip()
+        return BadInput(f"Is {said} in C or in F? Write '{said} C' or '{said} F'.", where=where, position=at, text=text)
     if kind == "mass" and rest.lower() in ("gr", "grain", "grains"):
         return BadInput(f"'{shown}' may be grams or grains (a grain is 0.065 g): write g.", where=where, position=at, text=text)
     for other in ACCEPTED:
@@ -269,14 +272,16 @@ def _cover(text: str, where: str | None, habits: Habits) -> Quantity:
     return Quantity("cover", depth.value, depth.unit, text.strip())
 
 
-_LIMITS = {"temperature": (-273.15, 2000.0), "ph": (0.0, 14.0)}
+_LIMITS = {"temperature": (-50.0, 400.0), "ph": (0.0, 14.0)}
 
 
 def _possible(quantity: Quantity, where: str | None) -> Quantity:
     low, high = _LIMITS.get(quantity.kind, (0.0, float("inf")))
+    if quantity.kind == "rate" and quantity.value == 0:
+        raise BadInput("A heating rate must be more than nothing.", where=where, position=0, text=quantity.text)
     if low <= quantity.value <= high:
         return quantity
-    sentence = "A pH lies between 0 and 14." if quantity.kind == "ph" else f"'{quantity.text}' is no possible temperature."
+    sentence = "A pH lies between 0 and 14." if quantity.kind == "ph" else f"'{quantity.text}' is no temperature of a dye room (-50 to 400 C)."
     raise BadInput(sentence, where=where, position=0, text=quantity.text)
 
 

@@ -27,6 +27,7 @@ MOST_DIGITS = 15
 
 _FRACTION = re.compile(r"([0-9]+)\s*[/⁄]\s*([0-9]+)(?![0-9.,])")
 _MIXED = re.compile(r"([0-9]+)(?:\s+|\s*-\s*)([0-9]+)[/⁄]([0-9]+)(?![0-9.,])")
+_GROUPED = re.compile(r"[0-9]{1,3}(?:[\s'’][0-9]{3})+(?![0-9/⁄])")
 _DECIMAL = re.compile(r"[0-9]+(?:[.,][0-9]+)*|[.,][0-9]+")
 
 
@@ -68,11 +69,14 @@ def _unsigned(text: str, at: int, where: str | None) -> tuple[Fraction, int]:
             )
         return whole + part, mixed.end()
     if fraction := _FRACTION.match(text, at):
-        return _divided(fraction[1], fraction[2], text, at, where), fraction.end()
+        return _divided(fraction[1], fraction[2], text, fraction.start(2), where), fraction.end()
     decimal = _DECIMAL.match(text, at)
     if decimal is None:
-        found = f"'{text[at:].strip()}'" if text[at:].strip() else "nothing"
+        found = f"'{text[at:].strip()[:40]}'" if text[at:].strip() else "nothing"
         raise BadInput(f"A number is needed here, such as 2, 1.5, 1/2 or 1 1/2; {found} was read.", where=where, position=min(at, len(text)), text=text)
+    if grouped := _GROUPED.match(text, at):
+        plain = "".join(ch for ch in grouped[0] if ch in DIGITS)
+        raise BadInput(f"Leave thousands ungrouped: if '{grouped[0]}' is one number, write {plain}.", where=where, position=at, text=text)
     value = _decimal(decimal[0], text, at, where)
     end = decimal.end()
     after = skip_space(text, end)

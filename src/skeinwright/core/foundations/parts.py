@@ -22,6 +22,7 @@ SEPARATORS = ",;:"
 """What stands between things, and so cannot stand in a name."""
 
 MOST_THINGS = 24
+LONGEST_LIST = 2000
 T = TypeVar("T")
 PERCENT_SLACK = Fraction(1, 2)
 """Per cents may miss 100 by this much before they are refused (33.3 + 33.3 + 33.3); they are then scaled to 1."""
@@ -74,6 +75,8 @@ def _pieces(text: str, where: str | None) -> list[tuple[int, int]]:
     """Start and end of each thing in the list."""
     if not text.strip():
         raise BadInput("At least one name is needed here.", where=where, position=0, text=text)
+    if len(text) > LONGEST_LIST:
+        raise BadInput("This list is too long.", where=where, position=LONGEST_LIST, text=text)
     pieces, at = [], 0
     for between in _BETWEEN.finditer(text):
         pieces.append((at, between.start()))
@@ -100,7 +103,7 @@ def _part(text: str, start: int, end: int, where: str | None) -> tuple[Fraction 
                 f"'{text[start:end].strip()}' names nothing; write for example '3 Kelp'.", where=where, position=min(number.end, len(text)), text=text
             )
         return number.value, percent is not None, name
-    if trailing := re.search(r"\s([0-9.,/ ¼½¾⅓⅔]+)(?:%|per\s*cent)\s*$", text[start:end], re.IGNORECASE):
+    if trailing := re.search(rf"\s([{NUMBER_STARTS}.,/ ]+)(?:%|per\s*cent)\s*$", text[start:end], re.IGNORECASE):
         at = start + trailing.start(1)
         number = _placed(lambda clipped: read_number(clipped, at, where=where), text, end)
         return number.value, True, text[start:at].strip()

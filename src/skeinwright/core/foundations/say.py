@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from skeinwright.core.foundations.numbers import say_number, write_number
-from skeinwright.core.foundations.units import HABITS, Habits, Unit, find_unit, plain_unit, units_of
+from skeinwright.core.foundations.units import HABITS, Habits, Unit, find_unit, units_of
 
 _BY_SIZE: dict[str, tuple[tuple[float, str], ...]] = {
     "mass": ((1000, "kg"), (0.01, "g"), (0, "mg")),
@@ -27,6 +27,9 @@ _USUAL = {
     "volume_per_skein": "ml per skein",
     "twist": "turns per metre",
 }
+
+_PLAIN = frozenset({"g", "kg", "mg", "ml", "l", "mm", "cm", "m", "C", "%", "C/min", "mg/L", "W", "kW", "kWh", "g per skein", "ml per skein", "turns per metre"})
+"""Units that are understood as they stand, without an echo in another unit."""
 
 
 def say(kind: str, value: float, unit: str | None = None, digits: int = 3, *, pad: bool = False, habits: Habits = HABITS) -> str:
@@ -84,13 +87,13 @@ def write(kind: str, value: float | Fraction, unit: str | None = None, *, habits
 
 def echo_of(kind: str, value: float, unit: str, text: str) -> str:
     """What was understood, beside what was typed where the two differ: "3 tbsp = 44.4 ml", "88 C"."""
-    said = say(kind, value, unit or None) if kind == "money" else say(kind, value)
-    here = _usual(kind, value) if kind in _BY_SIZE or kind in _USUAL else unit
-    same_unit = plain_unit(unit) == plain_unit(here) or (kind == "time" and unit in ("s", "min", "h"))
-    return text if same_unit or kind in ("count", "money", "ph", "ratio", "cover") else f"{text} = {said}"
+    plain = unit in _PLAIN or kind in ("time", "count", "money", "ph", "ratio", "cover")
+    return text if plain else f"{text} = {say(kind, value)}"
 
 
 def _usual(kind: str, value: float) -> str:
+    if kind in _BY_SIZE and value == 0:
+        return {"mass": "g", "volume": "ml", "power": "W"}.get(kind, "cm")
     if kind in _BY_SIZE:
         return next(name for least, name in _BY_SIZE[kind] if value >= least)
     return _USUAL[kind]

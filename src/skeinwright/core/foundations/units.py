@@ -128,7 +128,7 @@ _FIXED: dict[str, tuple[Unit, ...]] = {
         _u("ppm", 1, "ppm caco3", "ppm as caco3"),
         _u("mmol/L", CACO3, "mmol/l", "mmol/l caco3", "mmol/l as caco3"),
         _u("meq/L", CACO3 / 2, "meq/l", "mval/l", "mmol/l hco3", "mmol/l acid", "mmol/l hco3-"),
-        _u("dH", 10 * CACO3 / CAO, "dh", "°dh", "° dh", "odh", "dkh", "°dkh", "kh", "°kh", "german degrees", "degrees german"),
+        _u("dH", 10 * CACO3 / CAO, "dh", "°dh", "° dh", "°d", "odh", "dkh", "°dkh", "kh", "°kh", "german degrees", "degrees german"),
         _u("fH", 10, "fh", "°fh", "° fh", "°f", "french degrees", "degrees french"),
         _u("gpg", GRAIN_MG * 1000 / GALLON_ML, "grains", "grains per gallon", "gr/gal", "grains/gallon"),
         _u("e", GRAIN_MG * 1000 / IMPERIAL_GALLON_ML, "°e", "° e", "clark", "°clark", "clark degrees", "degrees clark", "english degrees"),
@@ -187,7 +187,7 @@ def find_unit(kind: str, said: str, habits: Habits) -> Unit | None:
 
 def plain_unit(said: str) -> str:
     """`said` in lower case with single spaces and without a full stop at the end: "Tbsp." is "tbsp"."""
-    return " ".join(said.lower().split()).removesuffix(".")
+    return "/".join(part.strip() for part in " ".join(said.lower().split()).removesuffix(".").split("/"))
 
 
 ACCEPTED = {

@@ -68,7 +68,7 @@ def draft_of(colourway: Colourway, rows: Sequence[Row], shelf: OnShelf, *, today
     water = () if known.water is None else (fact_of(known.water),)
     return Draft(
         plan,
-        (*_assumed(colourway, known), *(_upper(why) + "." for why in timing_assumptions(read))),
+        _assumed(colourway, known, timing_assumptions(read)),
         _unique([*warnings, *_ages(doses, known, today)]),
         _unique(refused),
         (*facts, *water),
@@ -202,8 +202,11 @@ def _ages(doses: Sequence[Dose], shelf: OnShelf, today: date) -> list[str]:
     return found
 
 
-def _assumed(colourway: Colourway, shelf: OnShelf) -> tuple[str, ...]:
-    found: list[str] = []
+def _assumed(colourway: Colourway, shelf: OnShelf, times: Sequence[str]) -> tuple[str, ...]:
+    """What the plan takes for granted: the water, and times; how long hands take is said once for all steps."""
+    found = [_upper(why) + "." for why in times if ": takes " not in why]
+    if len(found) < len(times):
+        found.append("Where a step says no time, what hands need is assumed.")
     to_ph = any("ph" in step.get("amount").casefold() for step in colourway.steps if step.do == "add acid")
     alkalinity = alkalinity_of(shelf)
     if to_ph and alkalinity.origin.value == "assumed":

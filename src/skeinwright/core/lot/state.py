@@ -33,6 +33,8 @@ class Line:
     entry: Entry
     stands: Entry | None
     struck_by: int | None = None
+    place: int = 0
+    """Where it stands in the order of the record: a correction has the place of what it corrects."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -94,9 +96,9 @@ def lines_of(entries: Sequence[Entry]) -> tuple[Line, ...]:
             lines.append(_correct(lines, entry))
         elif entry.what is Entered.UNTICK:
             _strike_doings(lines, entry)
-            lines.append(Line(entry, None))
+            lines.append(Line(entry, None, place=len(lines)))
         else:
-            lines.append(Line(entry, entry))
+            lines.append(Line(entry, entry, place=len(lines)))
     return tuple(lines)
 
 
@@ -105,8 +107,8 @@ def _correct(lines: list[Line], entry: Entry) -> Line:
     for place, line in enumerate(lines):
         if line.entry.id is not None and line.entry.id == entry.replaces and line.stands is not None:
             lines[place] = replace(line, stands=None, struck_by=entry.id)
-            return Line(entry, None if entry.about == WITHDRAWN else _with_values(line.stands, entry))
-    return Line(entry, None)
+            return Line(entry, None if entry.about == WITHDRAWN else _with_values(line.stands, entry), place=line.place)
+    return Line(entry, None, place=len(lines))
 
 
 def _with_values(root: Entry, new: Entry) -> Entry:
@@ -139,7 +141,7 @@ def _strike_doings(lines: list[Line], entry: Entry) -> None:
 def state_of(lot: Lot, entries: Sequence[Entry]) -> LotState:
     """Fold the entries, in the order in which they were written, into the state of the lot."""
     lines = lines_of(entries)
-    standing = [line.stands for line in lines if line.stands is not None]
+    standing = [line.stands for line in sorted(lines, key=lambda line: line.place) if line.stands is not None]
     vessels = vessels_of(lot)
     doings = {(planned.number, vessel): _doing(planned, vessel, standing) for planned in lot.plan for vessel in vessels}
     next_step = {vessel: next((p.number for p in lot.plan if doings[(p.number, vessel)].how == "planned"), None) for vessel in vessels}

@@ -2,8 +2,8 @@
 
 One stitch of width w and height h (row spacing), u = 0..1 along its yarn, as a smooth closed form of the plain loop:
     x = w (u + a sin 4 pi u),  y = b h cos 2 pi u,  z = -(d/2) depth cos 4 pi u
-with a = 0.19 (the legs lean in over the neck of the loop), b = 0.80 (a loop reaches over its own row into the next). The proportion w/h = 1.3 is that of plain knit at rest
-(Munden 1959, wet relaxed); a, b and the depth are chosen by eye.
+with a = 0.19 (the legs lean in over the neck of the loop), b = 0.80 (a loop reaches over its own row into the next). The proportion w/h = 1.3 is
+that of plain knit at rest (source: munden-1959, wet relaxed); a, b and the depth are chosen by eye.
 """
 
 from __future__ import annotations
@@ -13,19 +13,20 @@ from functools import lru_cache
 import numpy as np
 
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Light
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import wander
-from skeinwright.core.picture.strands import draw, from_curves
+from skeinwright.core.picture.strands import from_curves
 
 ROWS_PER_STITCH = 1.3
-STITCH_PER_DIAMETER = 2.4
+STITCH_PER_DIAMETER = 2.5
 """Stitch width over the strand's visual diameter: a swatch of ordinary tightness, by eye."""
 LEAN, REACH = 0.19, 0.80
-POINTS = 72
+POINTS = 44
 
 
-@lru_cache(maxsize=6)
+@lru_cache(maxsize=3)
 def knitted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1, stitches: int = 0) -> Light:
     """The light on plain knit that fills the picture, cached. 60 to 1600 pixels wide, 40 to 1200 high.
 
@@ -38,13 +39,13 @@ def knitted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int 
     stitch = width / across
     row = stitch / ROWS_PER_STITCH
     radius = 0.5 * stitch / STITCH_PER_DIAMETER * (look.outline_mm / look.diameter_mm)
-    rows = int(np.ceil(height / row)) + 4
-    count = (across + 4) * POINTS
+    rows = int(np.ceil(height / row)) + 6
+    count = (across + 6) * POINTS
     u = (np.arange(count, dtype=np.float32) / POINTS)[None, :]
     turn = np.float32(2.0 * np.pi) * u
-    uneven = np.float32(0.035) * wander(rng, rows, u[0], 1.3)
-    x = np.float32(stitch) * (u - 2.0 + np.float32(LEAN) * np.sin(2.0 * turn) + np.float32(0.6) * uneven)
-    line = (np.arange(rows, dtype=np.float32)[:, None] - 1.0) + np.float32(0.05) * wander(rng, rows, u[0], 9.0)
+    uneven = np.float32(0.022) * wander(rng, rows, u[0], 1.3)
+    x = np.float32(stitch) * (u - 3.0 + np.float32(LEAN) * np.sin(2.0 * turn) + np.float32(0.6) * uneven)
+    line = (np.arange(rows, dtype=np.float32)[:, None] - 2.0) + np.float32(0.05) * wander(rng, rows, u[0], 9.0)
     y = np.float32(row) * (line + np.float32(REACH) * np.cos(turn) * (1.0 + uneven))
     z = np.float32(1.1 * radius) * -np.cos(2.0 * turn) + np.float32(0.12 * radius) * wander(rng, rows, u[0], 1.0)
     place = np.stack([np.broadcast_to(part, (rows, count)) for part in (x, y, z)]).astype(np.float32)

@@ -8,10 +8,11 @@ from functools import lru_cache
 import numpy as np
 
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import MAT, Light, Pixels, render
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import wander
-from skeinwright.core.picture.strands import draw, from_curves
+from skeinwright.core.picture.strands import from_curves
 
 TEXTURE = 0.32
 """How much of the relief is kept: the patches are for judging colour, so the texture stays quiet and the mean light is 1."""
@@ -34,7 +35,9 @@ def wound(width: int, height: int, seed: int = 1, look: StrandLook | None = None
     return Light(flat.astype(np.float32), np.ones_like(flat), np.ones_like(flat))
 
 
-def ladder(colours: Sequence[Sequence[float]], *, width: int = 720, height: int = 48, seed: int = 1, look: StrandLook | None = None, mat: int = MAT) -> Pixels:
+def ladder(
+    colours: Sequence[Sequence[float]], *, width: int = 720, height: int = 48, seed: int = 1, look: StrandLook | None = None, mat: int = MAT
+) -> Pixels:
     """Patches of equal width (height, width, 3) uint8 sRGB, one for each linear sRGB colour, in the order given. 1 to 64 colours."""
     if not 1 <= len(colours) <= 64:
         raise BadInput("A ladder shows 1 to 64 swatches.", where="swatches")

@@ -11,10 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Floats, Light
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import wander
-from skeinwright.core.picture.strands import LAMP, Centres, draw, from_curves, join
+from skeinwright.core.picture.shadow import LAMP
+from skeinwright.core.picture.strands import Centres, from_curves, join
 
 LOOP_MM = 750.0
 EMPHASIS = 2.6
@@ -28,23 +30,37 @@ def _stadium(length: float, across: float, step: float) -> tuple[NDArray[np.floa
     s = np.arange(round(total / step)) * (total / round(total / step))
     radius = across / 2.0
     s1, s2, s3 = straight, straight + bend, 2.0 * straight + bend
-    angle = np.select([s < s1, s < s2, s < s3], [np.full_like(s, -np.pi / 2), -np.pi / 2 + (s - s1) / radius, np.full_like(s, np.pi / 2)], np.pi / 2 + (s - s3) / radius)
+    angle = np.select(
+        [s < s1, s < s2, s < s3], [np.full_like(s, -np.pi / 2), -np.pi / 2 + (s - s1) / radius, np.full_like(s, np.pi / 2)], np.pi / 2 + (s - s3) / radius
+    )
     x0 = np.select([s < s1, s < s2, s < s3], [s - straight / 2, np.full_like(s, straight / 2), straight / 2 - (s - s2)], np.full_like(s, -straight / 2))
     normal = np.stack([np.cos(angle), np.sin(angle)], axis=1)
     return np.stack([x0, np.zeros_like(s)], axis=1) + radius * normal, normal
 
 
-def _limb(rng: np.random.Generator, middle: NDArray[np.float64], normal: NDArray[np.float64], breadth: float, mound: float, strand_radius: float, lift: float, fullness: float) -> Centres:
+def _limb(
+    rng: np.random.Generator,
+    middle: NDArray[np.float64],
+    normal: NDArray[np.float64],
+    breadth: float,
+    mound: float,
+    strand_radius: float,
+    lift: float,
+    fullness: float,
+) -> Centres:
     """One layer of strands round the loop; lift 1 is the top layer, 0 the mat."""
     at = (np.arange(len(middle)) * PIECE).astype(np.float32)
     count = max(4, round(breadth / (2.0 * strand_radius) * fullness))
     lane = (np.linspace(-1.0, 1.0, count, dtype=np.float32))[:, None]
+
     def uneven(rows: int, wavelength: float) -> Floats:
         return np.clip(wander(rng, rows, at, wavelength, loop=True), -1.6, 1.6)
 
     side = np.float32(breadth / 2) * lane * (1.0 + np.float32(0.12) * uneven(1, 4.0 * breadth))
     side = side + np.float32(strand_radius) * (np.float32(0.8) * uneven(count, 0.8 * breadth) + np.float32(2.4) * uneven(count, 2.6 * breadth))
-    height = np.float32(mound * lift) * np.sqrt(np.maximum(0.0, 1.0 - np.float32(0.95) * lane**2)) + np.float32(0.9 * strand_radius) * uneven(count, 1.6 * breadth)
+    height = np.float32(mound * lift) * np.sqrt(np.maximum(0.0, 1.0 - np.float32(0.95) * lane**2)) + np.float32(0.9 * strand_radius) * uneven(
+        count, 1.6 * breadth
+    )
     nx, ny = normal[:, 0].astype(np.float32), normal[:, 1].astype(np.float32)
     slope = np.float32(0.75) * lane
     lamp = (slope * (LAMP[0] * nx + LAMP[1] * ny) + LAMP[2]) / np.sqrt(1.0 + slope**2)
@@ -57,12 +73,18 @@ def _tie(middle: Floats, normal: Floats, breadth: float, mound: float, strand_ra
     """A strand tied round the limb: an arch over it, from the mat to the mat."""
     t = np.linspace(-1.0, 1.0, max(24, int(1.4 * breadth / PIECE)), dtype=np.float32)
     lean = np.float32(2.0 * strand_radius) * t
-    place = np.stack([middle[0] + t * np.float32(0.56 * breadth) * normal[0] + lean, middle[1] + t * np.float32(0.56 * breadth) * normal[1], np.float32(mound + 3.0 * strand_radius) * np.sqrt(np.maximum(0.0, 1.0 - t**2))])
+    place = np.stack(
+        [
+            middle[0] + t * np.float32(0.56 * breadth) * normal[0] + lean,
+            middle[1] + t * np.float32(0.56 * breadth) * normal[1],
+            np.float32(mound + 3.0 * strand_radius) * np.sqrt(np.maximum(0.0, 1.0 - t**2)),
+        ]
+    )
     step = np.linalg.norm(np.diff(place, axis=1), axis=0)
     return from_curves(place[:, None, :], radius=strand_radius, at=np.concatenate([[0.0], np.cumsum(step)]).astype(np.float32))
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=3)
 def laid_open(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Light:
     """The light on a skein laid open, cached. 120 to 1600 pixels wide, 80 to 1200 high. The same look, size and seed give the same bytes."""
     if not (120 <= width <= 1600 and 80 <= height <= 1200):
@@ -73,7 +95,10 @@ def laid_open(look: StrandLook, *, width: int = 900, height: int = 600, seed: in
     breadth, mound = 0.115 * length, 0.042 * length
     middle, normal = _stadium(length - breadth, 0.42 * length, PIECE)
     middle = middle + np.array([width / 2, height / 2])
-    layers = [_limb(rng, middle, normal, breadth * size, mound, strand, lift, fullness) for size, lift, fullness in ((1.0, 1.0, 1.5), (0.98, 0.7, 1.3), (1.04, 0.2, 1.2))]
+    layers = [
+        _limb(rng, middle, normal, breadth * size, mound, strand, lift, fullness)
+        for size, lift, fullness in ((1.0, 1.0, 1.5), (0.98, 0.7, 1.3), (1.04, 0.2, 1.2))
+    ]
     for where in (0.20, 0.72):
         at = int(where * len(middle))
         layers.append(_tie(middle[at].astype(np.float32), normal[at].astype(np.float32), breadth, mound, strand))

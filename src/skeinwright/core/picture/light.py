@@ -2,8 +2,9 @@
 
 Colour of a yarn pixel of light L (1 = a flat fully lit patch), for a linear reflectance c per channel:
     y(L) = L c * (c^(s m(L)) / k),   m(L) = max(0, 1 - L/L_bright),   k = mean of L c^(s m(L)) over the yarn / mean of L
-Light that reaches the depth of dyed wool has met dyed fibre more often, so shade is more saturated; s = 0.35 is chosen by eye. The factor k keeps the mean
-colour of the yarn, over its mean light, equal to c. A soft shoulder holds values above 0.9 below 1. Composited over a neutral mat in linear light; sRGB (IEC 61966-2-1) last.
+Light that reaches the depth of dyed wool has met dyed fibre more often, so shade is more saturated; s = 0.35 is chosen by eye. The factor k keeps
+the mean colour of the yarn, over its mean light, equal to c. A soft shoulder holds values above 0.9 below 1. Composited over a neutral mat in
+linear light; sRGB (IEC 61966-2-1) last.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from skeinwright.core.colour.spaces import linear_to_srgb, srgb_to_linear
 from skeinwright.core.foundations.errors import BadInput
 
 Floats = NDArray[np.float32]
@@ -24,14 +26,14 @@ MAT = 0xB9
 SHADE_SATURATION = 0.35
 BRIGHT = 1.2
 LEVELS = 1024
-TOP_SHADE = 1.6
+TOP_SHADE = 2.0
 
 
 @dataclass(frozen=True, eq=False)
 class Light:
     """What a picture's geometry does to light, per pixel (height, width), float32, read-only.
 
-    shade: light on the yarn, about 0.1-1.3, mean of the yarn `MEAN_SHADE`. alpha: share of the pixel that is yarn, 0-1. mat: light on the mat, 0-1.
+    shade: light on the yarn, about 0.1-1.7, mean of the yarn `MEAN_SHADE`. alpha: share of the pixel that is yarn, 0-1. mat: light on the mat, 0-1.
     """
 
     shade: Floats
@@ -48,21 +50,10 @@ class Light:
         return float(np.average(self.shade, weights=self.alpha))
 
 
-def srgb_encode(linear: NDArray[np.floating]) -> NDArray[np.float64]:
-    """IEC 61966-2-1: 12.92 u below 0.0031308, else 1.055 u^(1/2.4) - 0.055. Linear 0-1 in, 0-1 out; clips."""
-    u = np.clip(np.asarray(linear, dtype=np.float64), 0.0, 1.0)
-    return np.where(u <= 0.0031308, 12.92 * u, 1.055 * u ** (1 / 2.4) - 0.055)
-
-
-def srgb_decode(code: float) -> float:
-    """The inverse for one value, 0-1."""
-    return code / 12.92 if code <= 0.04045 else ((code + 0.055) / 1.055) ** 2.4
-
-
 @lru_cache(maxsize=1)
 def _encode_table() -> Pixels:
     """sRGB bytes for linear k/4095, looked up because the power is slow."""
-    table: Pixels = np.round(255.0 * srgb_encode(np.arange(4096) / 4095.0)).astype(np.uint8)
+    table: Pixels = np.round(255.0 * linear_to_srgb(np.arange(4096) / 4095.0)).astype(np.uint8)
     return table
 
 
@@ -79,14 +70,14 @@ def shades_of(light_levels: NDArray[np.float64], weights: NDArray[np.float64], l
     return out
 
 
-def _yarn_levels(light: Light) -> tuple[NDArray[np.int32], NDArray[np.float64]]:
+def _yarn_levels(light: Light) -> tuple[NDArray[np.int16], NDArray[np.float64]]:
     """Each pixel's light level and how much yarn has each level; kept on the light, since every recolouring needs it."""
-    kept = light.__dict__.get("_levels")
+    kept: tuple[NDArray[np.int16], NDArray[np.float64]] | None = light.__dict__.get("_levels")
     if kept is None:
-        index = np.clip(light.shade * np.float32((LEVELS - 1) / TOP_SHADE), 0, LEVELS - 1).astype(np.int32)
-        kept = index, np.bincount(index.ravel(), weights=light.alpha.ravel(), minlength=LEVELS)
+        index = np.clip(light.shade * np.float32((LEVELS - 1) / TOP_SHADE), 0, LEVELS - 1).astype(np.int16)
+        kept = index, np.bincount(index.ravel(), weights=light.alpha.ravel(), minlength=LEVELS).astype(np.float64)
         object.__setattr__(light, "_levels", kept)
-    return kept[0], kept[1]
+    return kept
 
 
 def render(light: Light, linear_rgb: Sequence[float], *, mat: int = MAT) -> Pixels:
@@ -100,7 +91,7 @@ def render(light: Light, linear_rgb: Sequence[float], *, mat: int = MAT) -> Pixe
     levels = np.arange(LEVELS) / (LEVELS - 1) * TOP_SHADE
     table = (4095.0 * shades_of(levels, weights, linear_rgb)).astype(np.float32)
     encode = _encode_table()
-    bare = (4095.0 * np.float32(srgb_decode(mat / 255.0))) * light.mat * (1.0 - light.alpha)
+    bare = (4095.0 * np.float32(float(srgb_to_linear(np.array(mat / 255.0))))) * light.mat * (1.0 - light.alpha)
     picture = np.empty((*light.shade.shape, 3), dtype=np.uint8)
     for channel in range(3):
         mixed = table[index, channel]

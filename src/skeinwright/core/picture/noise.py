@@ -25,7 +25,8 @@ def wander(rng: np.random.Generator, rows: int, at: Floats, wavelength: float, *
         knots[:, whole:] = knots[:, : knots.shape[1] - whole]
     part = (position - left).astype(np.float32)
     blend = part * part * (3.0 - 2.0 * part)
-    return knots[:, left] * (1.0 - blend) + knots[:, left + 1] * blend
+    curves: Floats = knots[:, left] * (1.0 - blend) + knots[:, left + 1] * blend
+    return curves
 
 
 @lru_cache(maxsize=8)
@@ -43,6 +44,6 @@ def fibre_texture(seed: int, across: int = 256, along: int = 1024, length: int =
         spectrum *= np.exp(-2.0 * np.pi**2 * ((0.6 * scale * fx) ** 2 + (length * fy) ** 2))
         octave = np.fft.irfft2(spectrum, s=(across, along))
         total += weight * octave / octave.std()
-    texture = ((total - total.mean()) / total.std()).astype(np.float32)
+    texture: Floats = ((total - total.mean()) / total.std()).astype(np.float32)
     texture.flags.writeable = False
     return texture

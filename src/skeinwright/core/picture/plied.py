@@ -13,6 +13,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from skeinwright.core.yarn.ply import ring
+
 Floats = NDArray[np.float32]
 STEPS = 512
 
@@ -43,9 +45,13 @@ def profile(plies: int, angle_deg: float) -> Profile:
     return Profile(plies, r.astype(np.float32), slope.astype(np.float32), np.sqrt(openness).astype(np.float32))
 
 
-def turns_per_diameter(angle_deg: float) -> float:
-    """Turns of the ply helix in a length of one strand diameter: tan(beta) = pi d t on the outside, so d t = tan(beta)/pi."""
-    return float(np.tan(np.radians(angle_deg)) / np.pi)
+def turns_per_diameter(plies: int, angle_deg: float) -> float:
+    """Turns of the ply helix in a length of one outline diameter D, from the slope beta of the plies' centre lines.
+
+    tan(beta) = 2 pi r_c t with r_c = (D - d_s)/2, so D t = tan(beta)/pi * D/(D - d_s); one ply is its own outline: tan(beta)/pi.
+    """
+    outline = ring(plies).outline
+    return float(np.tan(np.radians(angle_deg)) / np.pi * (outline / (outline - 1.0) if plies > 1 else 1.0))
 
 
 def table_index(angle: Floats, plies: int) -> NDArray[np.int32]:

@@ -1,8 +1,6 @@
-"""Draws strands in space as light: every view is a set of centre lines handed to `draw`.
+"""Strands in space: the centre lines that every view hands over to be drawn.
 
-Each strand's front half is sampled as points, the nearest point wins its sub-pixel (a depth buffer), the winners are shaded once by their own normal
-(round strand, plies, fibres), by how deep they lie among their neighbours and by what stands between them and the lamp. x to the right, y down, z to the eye;
-lengths in final pixels. The lamp is a broad daylight from the upper left. All factors of shading are chosen by eye.
+x to the right, y down, z to the eye; lengths in pixels of the final picture.
 """
 
 from __future__ import annotations
@@ -12,30 +10,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from skeinwright.core.picture.light import Floats, Light
-from skeinwright.core.picture.look import StrandLook
-from skeinwright.core.picture.noise import fibre_texture
-from skeinwright.core.picture.plied import Profile, profile, table_index, turns_per_diameter
-
-Ints = NDArray[np.int64]
-FINE = 2
-"""Sub-pixels per pixel, each way."""
-STEP = 0.62
-"""Greatest distance between samples, in pixels: two sub-pixels less a margin, for the buffer closes gaps of one sub-pixel."""
-LAMP = np.array([-0.42, -0.58, 0.70], dtype=np.float32) / np.float32(np.sqrt(0.42**2 + 0.58**2 + 0.70**2))
-OVERLAP = 1.15
-"""Pieces are drawn a little longer than they are, so that a bend has no cracks."""
-MEAN_SHADE = 0.84
-LEAST_SHADE = 0.10
-LEAST_PLACE = 0.26
-"""Light in the deepest place: wool scatters, so no gap is black."""
+from skeinwright.core.picture.light import Floats
 
 
 @dataclass(frozen=True, eq=False)
 class Centres:
     """Short straight pieces of the centre lines of strands, all float32.
 
-    at: (3, n) middle; along: (3, n) unit tangent; piece: (n,) its length; bulge: how much longer the outside of a bend is, 1 + radius * curvature; radius: of the strand; strand: (n,) int32, its number;
+    at: (3, n) middle; along: (3, n) unit tangent; piece: (n,) its length; bulge: how much longer the outside of a bend is,
+    1 + radius * curvature; radius: of the strand; strand: (n,) int32, its number;
     length: arc length along the strand at the middle; light: a factor for the place, about 1.
     """
 
@@ -48,12 +31,23 @@ class Centres:
     length: Floats
     light: Floats
 
-    def only(self, keep: NDArray[np.bool_] | Ints) -> Centres:
+    def only(self, keep: NDArray[np.bool_] | NDArray[np.int64]) -> Centres:
         """The pieces that `keep` picks: a mask (n,) or numbers."""
-        return Centres(self.at[:, keep], self.along[:, keep], self.piece[keep], self.bulge[keep], self.radius[keep], self.strand[keep], self.length[keep], self.light[keep])
+        return Centres(
+            self.at[:, keep],
+            self.along[:, keep],
+            self.piece[keep],
+            self.bulge[keep],
+            self.radius[keep],
+            self.strand[keep],
+            self.length[keep],
+            self.light[keep],
+        )
 
 
-def from_curves(place: Floats, *, radius: float, at: Floats, light: Floats | None = None, seen: NDArray[np.bool_] | None = None, first: int = 0) -> Centres:
+def from_curves(
+    place: Floats, *, radius: float, at: Floats, light: Floats | None = None, seen: NDArray[np.bool_] | None = None, first: int = 0
+) -> Centres:
     """Pieces from whole curves: place (3, strands, points), arc length `at` (points,) or (strands, points), a light (strands, points); `seen` picks points."""
     _, strands, points = place.shape
     keep = np.ones((strands, points), dtype=bool) if seen is None else seen
@@ -65,7 +59,16 @@ def from_curves(place: Floats, *, radius: float, at: Floats, light: Floats | Non
     number = np.broadcast_to(np.arange(first, first + strands, dtype=np.int32)[:, None], keep.shape)[keep]
     length = np.broadcast_to(at, keep.shape)[keep].astype(np.float32)
     bright = np.ones(len(number), dtype=np.float32) if light is None else light[keep].astype(np.float32)
-    return Centres(place[:, keep].astype(np.float32), along[:, keep].astype(np.float32), piece[keep].astype(np.float32), bulge[keep].astype(np.float32), np.full(len(number), radius, dtype=np.float32), number, length, bright)
+    return Centres(
+        place[:, keep].astype(np.float32),
+        along[:, keep].astype(np.float32),
+        piece[keep].astype(np.float32),
+        bulge[keep].astype(np.float32),
+        np.full(len(number), radius, dtype=np.float32),
+        number,
+        length,
+        bright,
+    )
 
 
 def join(parts: list[Centres]) -> Centres:
@@ -79,251 +82,10 @@ def join(parts: list[Centres]) -> Centres:
     return Centres(at, along, piece, bulge, radius, np.concatenate(numbers), length, light)
 
 
-def _basis(along: Floats) -> tuple[Floats, Floats]:
+def basis(along: Floats) -> tuple[Floats, Floats]:
     """Across (in the picture's plane) and towards the eye, (3, n) each, at right angles to the strand."""
     tx, ty, tz = along
     flat = np.maximum(np.sqrt(tx * tx + ty * ty), np.float32(1e-3))
     across = np.stack([ty / flat, -tx / flat, np.zeros_like(tx)])
     facing = np.stack([-tx * tz / flat, -ty * tz / flat, flat])
     return across, facing
-
-
-def _not_buried(centres: Centres, width: int, height: int, body: float) -> Centres:
-    """Without the pieces that lie far below the top of their neighbourhood, or outside the picture: nobody sees them.
-
-    Near the outline of a round body of radius R, depth falls by sqrt(2 R w) within a width w: less than that is kept.
-    """
-    thick = 2.0 * float(centres.radius.max())
-    cell = max(2.0, 0.8 * thick)
-    across, down = int(width / cell) + 3, int(height / cell) + 3
-    column, row = (centres.at[0] / np.float32(cell)).astype(np.int32) + 1, (centres.at[1] / np.float32(cell)).astype(np.int32) + 1
-    near = np.flatnonzero((column >= 0) & (column < across) & (row >= 0) & (row < down))
-    place, z = row[near] * across + column[near], centres.at[2][near]
-    top = np.full(across * down, -np.inf, dtype=np.float32)
-    np.maximum.at(top, place, z)
-    return centres.only(near[z > top[place] - np.float32(1.2 * thick + np.sqrt(2.0 * body * cell))])
-
-
-@dataclass(frozen=True, eq=False)
-class _Samples:
-    """How the pieces are sampled: `angles` (k,) round the front half, `parts` (j,) along a piece in -0.5..0.5, phase (n, j) of the plies."""
-
-    angles: Floats
-    parts: Floats
-    phase: Floats
-
-    def split(self, sample: Ints) -> tuple[Ints, Ints, Floats, Floats]:
-        """Piece number, part number, angle and phase of each sample number."""
-        rest, which = np.divmod(sample, len(self.angles))
-        piece, part = np.divmod(rest, len(self.parts))
-        return piece, part, self.angles[which], self.phase.ravel()[rest]
-
-
-def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator) -> _Samples:
-    thick = float(centres.radius.max())
-    count = max(6, int(np.ceil(2.3 * thick / STEP)))
-    even = (np.arange(count) + 0.5) / count * 2.0 - 1.0
-    angles = (0.45 * np.arcsin(even) + 0.55 * np.pi / 2.0 * even).astype(np.float32)
-    several = max(1, int(np.ceil(OVERLAP * float(np.percentile(centres.piece * centres.bulge, 97.0)) / STEP)))
-    parts = (OVERLAP * ((np.arange(several) + 0.5) / several - 0.5)).astype(np.float32)
-    start = rng.uniform(0.0, 2.0 * np.pi, int(centres.strand.max(initial=0)) + 1).astype(np.float32)
-    turn = np.float32(2.0 * np.pi * turns_per_diameter(look.angle_deg)) / (2.0 * centres.radius)
-    phase = start[centres.strand][:, None] + turn[:, None] * (centres.length[:, None] + centres.piece[:, None] * parts)
-    return _Samples(angles, parts, phase.astype(np.float32))
-
-
-def _nearest(centres: Centres, samples: _Samples, shape: Profile, width: int, height: int) -> tuple[Ints, float, float]:
-    """The depth buffer (FINE*height, FINE*width): depth in the upper 31 bits, 1 + the sample's number in the lower 32; 0 is bare. And lowest z, span of z."""
-    across, facing = (v * (centres.radius * np.float32(FINE)) for v in _basis(centres.along))
-    radius = shape.radius[table_index(samples.angles + samples.phase[..., None], shape.plies)]
-    side, front = radius * np.sin(samples.angles), radius * np.cos(samples.angles)
-    x, y, z = (np.float32(FINE) * (centres.at[k][:, None] + (centres.along[k] * centres.piece * centres.bulge)[:, None] * samples.parts)[..., None] + front * facing[k][:, None, None] for k in range(3))
-    x += side * across[0][:, None, None]
-    y += side * across[1][:, None, None]
-    low, span = float(z.min()), float(np.ptp(z)) + 1e-3
-    column, row = x.ravel().astype(np.int32), y.ravel().astype(np.int32)
-    inside = (x.ravel() >= 0) & (column < FINE * width) & (y.ravel() >= 0) & (row < FINE * height)
-    key = (z.ravel() - np.float32(low)) * np.float32(2**20 / span)
-    keys = (key.astype(np.int64) << 32) + np.arange(1, key.size + 1)
-    place = row * np.int32(FINE * width) + column
-    if not inside.all():
-        keys, place = keys[inside], place[inside]
-    buffer = np.zeros((FINE * height, FINE * width), dtype=np.int64)
-    np.maximum.at(buffer.ravel(), place, keys)
-    np.maximum(buffer[:, :-1], buffer[:, 1:], out=buffer[:, :-1])
-    np.maximum(buffer[:-1], buffer[1:], out=buffer[:-1])
-    return buffer, low / FINE, span / FINE
-
-
-def _surface_light(centres: Centres, samples: _Samples, shape: Profile, look: StrandLook, sample: Ints, seed: int) -> Floats:
-    """Light on each winning sample from its own normal, its groove and its fibres."""
-    point, part, angle, turned = samples.split(sample)
-    place = table_index(angle + turned, shape.plies)
-    tilt = np.float32(np.tan(np.radians(look.angle_deg)))
-    width = 2.0 * centres.radius
-    run = (centres.length / width)[point] + (centres.piece / width)[point] * samples.parts[part]
-    strand = centres.strand[point]
-    texture = fibre_texture(seed)
-    drift = tilt * np.float32(26.0 * (0.8 if shape.plies == 1 else 0.2))
-    down = ((angle * np.float32(26.0) + run * drift).astype(np.int32) + strand * 67) & 255
-    on = ((run * np.float32(30.0)).astype(np.int32) + strand * 389) & 1023
-    fibre = texture[down, on]
-    slope = shape.slope[place]
-    around = np.float32(0.16) * texture[(down + 97) & 255, (on + 411) & 1023] - slope
-    across, facing = _basis(centres.along)
-    table = np.stack([*(np.tensordot(LAMP, v, axes=1) for v in (across, facing, centres.along)), across[1], facing[1], facing[2], centres.light], axis=1)[point]
-    sine, cosine = np.sin(angle), np.cos(angle)
-    on_across, on_facing, on_along = sine + around * cosine, cosine - around * sine, -slope * tilt
-    size = 1.0 / np.sqrt(1.0 + around * around + on_along * on_along)
-    lamp = (on_across * table[:, 0] + on_facing * table[:, 1] + on_along * table[:, 2]) * size
-    up = -(on_across * table[:, 3] + on_facing * table[:, 4]) * size
-    front = np.clip(on_facing * table[:, 5] * size, 0.0, 1.0)
-    key = np.maximum(0.0, (lamp + np.float32(0.30)) * np.float32(1.0 / 1.30))
-    rim = (1.0 - front) ** 3
-    groove = np.float32(0.50) + np.float32(0.50) * shape.openness[place]
-    light: Floats = (np.float32(0.85) * key + np.float32(0.30) + np.float32(0.10) * (up + front) + np.float32(0.12 * look.halo) * rim) * groove * table[:, 6]
-    return np.maximum(light * (1.0 + np.float32(0.13) * fibre), np.float32(LEAST_SHADE))
-
-
-def _box(field: Floats, radius: int) -> Floats:
-    from scipy.ndimage import uniform_filter
-
-    out: Floats = uniform_filter(field, 2 * radius + 1, mode="nearest")
-    return out
-
-
-def _coarse(depth: Floats) -> Floats:
-    """Mean over sub-pixels."""
-    a = depth[0::2, 0::2] + depth[0::2, 1::2] + depth[1::2, 0::2] + depth[1::2, 1::2]
-    out: Floats = a * np.float32(0.25)
-    return out
-
-
-def _openness(depth: Floats, strand: float, body: float) -> Floats:
-    """How open each pixel lies to the sky, 0-1: depth below its surroundings, near and far."""
-    near = np.maximum(0.0, _box(depth, max(1, round(0.55 * strand))) - depth) / strand
-    far = np.maximum(0.0, _box(depth, max(2, round(0.5 * body))) - depth) / body
-    return 1.0 / (1.0 + 1.0 * near) / (1.0 + 0.8 * far)
-
-
-def _lamp_seen(depth: Floats, body: float, softness: float) -> Floats:
-    """Share of the lamp that each pixel sees, 0-1: the depth is searched along the way to the lamp, with a softer edge the farther it goes."""
-    flat = float(np.hypot(LAMP[0], LAMP[1]))
-    rise = float(LAMP[2]) / flat
-    seen = np.ones_like(depth)
-    height, width = depth.shape
-    for distance in np.geomspace(max(1.0, 0.35 * softness), max(3.0, 2.6 * body), 9):
-        dx, dy = round(LAMP[0] / flat * distance), round(LAMP[1] / flat * distance)
-        if dx == 0 and dy == 0:
-            continue
-        blocker = depth[: height + dy, : width + dx]
-        target = depth[-dy:, -dx:]
-        above = (blocker - target - np.float32(rise * distance)) / np.float32(softness + 0.22 * distance)
-        np.minimum(seen[-dy:, -dx:], 1.0 - np.clip(above, 0.0, 1.0), out=seen[-dy:, -dx:])
-    return seen
-
-
-def _hairs(rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, width: int, height: int, share: float) -> tuple[Floats, Floats]:
-    """Loose fibres: coverage and light on the fine grid, flat. Each is a short bent curve that leaves a strand near its own direction.
-
-    `near` is the share of yarn round each pixel: half of the fibres start at the outline, where they are seen.
-    """
-    size = FINE * FINE * width * height
-    count = int(share * look.halo * float((centres.piece / centres.radius).sum()) * 0.35)
-    if count == 0:
-        return np.zeros(size, dtype=np.float32), np.zeros(size, dtype=np.float32)
-    root = rng.integers(0, len(centres.radius), count)
-    column, row = np.clip(centres.at[0], 0, width - 1).astype(np.int32), np.clip(centres.at[1], 0, height - 1).astype(np.int32)
-    rim = np.flatnonzero(near[row, column] < 0.82)
-    loose = rng.random(count, dtype=np.float32) < 0.5
-    if len(rim):
-        root[loose] = rim[rng.integers(0, len(rim), int(loose.sum()))]
-    short = rng.random(count, dtype=np.float32) < 0.8
-    reach = centres.radius[root] * rng.gamma(2.2, 0.6 + 0.6 * look.halo, count).astype(np.float32) * np.where(short, np.float32(0.45), np.float32(1.3))
-    heading = np.arctan2(centres.along[1][root], centres.along[0][root]) + rng.normal(0.0, 1.0, count).astype(np.float32) * np.where(loose, np.float32(1.2), np.float32(0.6)) + np.float32(np.pi) * rng.integers(0, 2, count).astype(np.float32)
-    steps = int(np.clip(1.6 * FINE * float(np.percentile(reach, 90)), 6, 80))
-    t = np.linspace(0.0, 1.0, steps, dtype=np.float32)[None, :]
-    direction = heading[:, None] + rng.normal(0.0, 1.2, count).astype(np.float32)[:, None] * t
-    stride = (reach / steps)[:, None]
-    across, _ = _basis(centres.along[:, root])
-    start = rng.uniform(-0.9, 0.9, count).astype(np.float32) * centres.radius[root]
-    column = ((((centres.at[0][root] + start * across[0])[:, None] + np.cumsum(np.cos(direction), axis=1) * stride)) * FINE).astype(np.int32)
-    row = ((((centres.at[1][root] + start * across[1])[:, None] + np.cumsum(np.sin(direction), axis=1) * stride)) * FINE).astype(np.int32)
-    inside = (column >= 0) & (column < FINE * width) & (row >= 0) & (row < FINE * height)
-    thickness = (0.22 + 0.42 * rng.random(count, dtype=np.float32))[:, None] * (1.0 - 0.7 * t) * np.minimum(1.0, stride * FINE)
-    tone = np.broadcast_to((0.60 + 0.55 * rng.random(count, dtype=np.float32))[:, None], column.shape)
-    place, weight = (row * np.int32(FINE * width) + column)[inside], thickness[inside]
-    cover = np.bincount(place, weights=weight, minlength=size)
-    lit = np.bincount(place, weights=weight * tone[inside], minlength=size)
-    light = np.divide(lit, cover, out=np.zeros_like(lit), where=cover > 0)
-    return np.minimum(cover, 0.55).astype(np.float32), light.astype(np.float32)
-
-
-def _close(solid: Floats, depth: Floats, strand: float) -> None:
-    """Fills small gaps, in place, with yarn that lies a strand deeper than its surroundings."""
-    radius = max(2, round(1.6 * strand))
-    share = _box(_coarse(solid), radius)
-    around = _box(_coarse(solid * depth), radius) / np.maximum(share, np.float32(1e-3)) - np.float32(strand)
-    gap = (solid == 0.0) & (_fine(share) > 0.72)
-    depth[gap] = _fine(around)[gap]
-    solid[gap] = 1.0
-
-
-def _fine(field: Floats) -> Floats:
-    out: Floats = np.repeat(np.repeat(field, FINE, axis=0), FINE, axis=1)
-    return out
-
-
-def draw(centres: Centres, look: StrandLook, *, width: int, height: int, seed: int, body: float, mat_z: float | None = None, hair: float = 1.0, closed: bool = False) -> Light:
-    """The light of a set of strands, `width` x `height` pixels.
-
-    body: radius in pixels of the mass that the strands lie on (a rope, or the strand itself), for its shadows. mat_z: how low the mat lies; the lowest strand if None.
-    hair: how many loose fibres, against the usual. closed: a small gap between strands shows deeper yarn, not the mat. The same arguments give the same bytes.
-    """
-    rng = np.random.default_rng([seed, 7])
-    shape = profile(look.plies, look.angle_deg)
-    centres = _not_buried(centres, width, height, body)
-    thick = float(centres.radius.max())
-    samples = _sampled(centres, look, rng)
-    buffer, low, span = _nearest(centres, samples, shape, width, height)
-    covered = np.flatnonzero(buffer)
-    keys = buffer.ravel()[covered]
-    floor = low if mat_z is None else mat_z
-    depth = np.full(buffer.size, floor, dtype=np.float32)
-    depth[covered] = (keys >> 32).astype(np.float32) * np.float32(span / 2**20) + np.float32(low)
-    shade = np.full(buffer.size, 0.5, dtype=np.float32)
-    shade[covered] = _surface_light(centres, samples, shape, look, (keys & 0xFFFFFFFF) - 1, seed)
-    solid = np.zeros(buffer.size, dtype=np.float32)
-    solid[covered] = 1.0
-    fine = (FINE * height, FINE * width)
-    if closed:
-        _close(solid.reshape(fine), depth.reshape(fine), 2.0 * thick)
-    coarse = _coarse(depth.reshape(fine))
-    openness = _openness(coarse, 2.0 * thick, body)
-    lamp = _lamp_seen(coarse, body, 1.2 * thick)
-    place = np.maximum(openness * (0.52 + 0.48 * lamp), np.float32(LEAST_PLACE))
-    shade *= _fine(place).ravel()
-    near = _box(_coarse(solid.reshape(fine)), max(1, round(2.0 * thick)))
-    cover, tone = _hairs(rng, centres, look, near, width, height, hair)
-    tone *= np.sqrt(_fine(_box(place, max(1, round(thick))))).ravel()
-    lit = shade * solid * (1.0 - cover) + tone * cover
-    solid = 1.0 - (1.0 - solid) * (1.0 - cover)
-    alpha, lit = _coarse(solid.reshape(fine)), _coarse(lit.reshape(fine))
-    shade = np.divide(lit, alpha, out=np.zeros_like(lit), where=alpha > 1e-4)
-    return Light(_exposed(shade, alpha), alpha, _mat_light(lamp, openness, body))
-
-
-def _exposed(shade: Floats, alpha: Floats) -> Floats:
-    """Light as a camera would set it: s^0.8, highlights above 0.9 held below 1.6 by a soft shoulder, mean of the yarn at MEAN_SHADE."""
-    out = np.maximum(shade, 0.0) ** np.float32(0.8)
-    out *= np.float32(MEAN_SHADE / np.average(out, weights=alpha))
-    over = np.maximum(out - np.float32(0.9), 0.0)
-    out = np.minimum(out, np.float32(0.9)) + over / (1.0 + over / np.float32(0.7))
-    out *= np.float32(MEAN_SHADE / np.average(out, weights=alpha))
-    return out
-
-
-def _mat_light(lamp: Floats, openness: Floats, body: float) -> Floats:
-    """Light on the mat: contact shadow and the soft shadow of the whole."""
-    soft = _box(_box(lamp, max(1, round(0.24 * body))), max(1, round(0.34 * body))) * (0.45 + 0.55 * _box(openness, max(1, round(0.06 * body))))
-    return np.minimum(1.0, 0.58 + 0.42 * soft).astype(np.float32)

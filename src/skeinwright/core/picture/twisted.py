@@ -1,6 +1,7 @@
 """A twisted skein: the hank is twisted, folded, its halves lie about each other, and one end is tucked through the loop of the other.
 
-The strands are drawn about twice as thick against the skein as they are, so that they can be seen on a screen; thicker yarns are thicker in the picture in proportion.
+The strands are drawn about twice as thick against the skein as they are, so that they can be seen on a
+screen; thicker yarns are thicker in the picture in proportion.
 """
 
 from __future__ import annotations
@@ -11,10 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Floats, Light
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import wander
-from skeinwright.core.picture.strands import LAMP, Centres, draw, from_curves, join
+from skeinwright.core.picture.shadow import LAMP
+from skeinwright.core.picture.strands import Centres, from_curves, join
 
 SKEIN_MM = 330.0
 EMPHASIS = 2.1
@@ -24,8 +27,9 @@ HALF_TURNS = 5.0
 
 
 def _resample(path: NDArray[np.float64], step: float, smooth: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """A path (n, 4) of x, y, z and rope radius, corners rounded over `smooth`, in steps so that no strand outside the rope moves on by more than about `step`; and its arc length.
+    """A path (n, 4) of x, y, z and rope radius, corners rounded over `smooth`, and its arc length.
 
+    The steps are such that no strand outside the rope moves on by more than about `step`.
     A step is shorter where the path bends: ds = step / (1 + radius * curvature).
     """
     from scipy.ndimage import gaussian_filter1d
@@ -63,7 +67,9 @@ def _frames(path: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.
     return first, np.cross(tangent, first)
 
 
-def tube(path: NDArray[np.float64], strand_radius: float, *, rng: np.random.Generator, lay: float, fullness: float = 1.7, smooth: float, sunk: float = 0.0) -> Centres:
+def tube(
+    path: NDArray[np.float64], strand_radius: float, *, rng: np.random.Generator, lay: float, fullness: float = 1.7, smooth: float, sunk: float = 0.0
+) -> Centres:
     """The strands on the outside of a rope: path (n, 4) of x, y, z and rope radius in pixels; `lay` is how far the strands turn about the rope, rad per pixel.
     `sunk` is how many strand diameters the layer lies below the outside.
 
@@ -76,20 +82,27 @@ def tube(path: NDArray[np.float64], strand_radius: float, *, rng: np.random.Gene
     spacing = 2.0 * np.pi / count
     base = (np.arange(count, dtype=np.float32) * spacing)[:, None]
     reach = float(even[:, 3].mean())
-    around = base + np.float32(lay) * at[None, :] + np.float32(0.5 * spacing) * wander(rng, count, at, 18.0 * strand_radius) + np.float32(0.6 * spacing) * wander(rng, count, at, 1.6 * reach)
+    around = base + np.float32(lay) * at[None, :] + np.float32(0.5 * spacing) * wander(rng, count, at, 18.0 * strand_radius)
+    around += np.float32(0.6 * spacing) * wander(rng, count, at, 1.6 * reach)
     locks = wander(rng, 7, at, 2.2 * reach)
     lock_angle = np.arange(1, 8, dtype=np.float32)
-    swell = sum((locks[k][None, :] * np.cos(lock_angle[k] * base + k) / (1.0 + 0.5 * k) for k in range(7)), start=np.zeros((count, len(at)), dtype=np.float32))
+    swell = sum(
+        (locks[k][None, :] * np.cos(lock_angle[k] * base + k) / (1.0 + 0.5 * k) for k in range(7)), start=np.zeros((count, len(at)), dtype=np.float32)
+    )
     around += np.float32(0.035) * swell
     under = np.abs(wander(rng, count, at, 2.6 * reach)) * np.float32(1.1) + np.float32(0.35) * wander(rng, count, at, 14.0 * strand_radius)
     np.clip(under, -0.3, 1.7, out=under)
     out = even[:, 3].astype(np.float32)[None, :] * (1.0 + np.float32(0.03) * swell) - np.float32(strand_radius) * (1.0 + 2.0 * sunk + under)
     cosine, sine = np.cos(around), np.sin(around)
     outward_z = cosine * first[:, 2].astype(np.float32) + sine * second[:, 2].astype(np.float32)
-    place = np.stack([even[:, k].astype(np.float32) + out * (cosine * first[:, k].astype(np.float32) + sine * second[:, k].astype(np.float32)) for k in range(3)])
-    seen = outward_z > (-0.55 if sunk == 0.0 else 0.0)
-    lamp = sum((LAMP[k] * (cosine * first[:, k].astype(np.float32) + sine * second[:, k].astype(np.float32)) for k in range(3)), start=np.zeros_like(cosine))
-    light = (np.float32(0.80) + np.float32(0.38) * lamp) * np.exp(0.06 * rng.standard_normal((count, 1), dtype=np.float32))
+    place = np.stack(
+        [even[:, k].astype(np.float32) + out * (cosine * first[:, k].astype(np.float32) + sine * second[:, k].astype(np.float32)) for k in range(3)]
+    )
+    seen = outward_z > (-0.9 if sunk == 0.0 else 0.0)
+    lamp = sum(
+        (LAMP[k] * (cosine * first[:, k].astype(np.float32) + sine * second[:, k].astype(np.float32)) for k in range(3)), start=np.zeros_like(cosine)
+    )
+    light = (np.float32(0.70) + np.float32(0.52) * lamp) * np.exp(0.06 * rng.standard_normal((count, 1), dtype=np.float32))
     return from_curves(place, radius=strand_radius, at=at, light=light, seen=seen)
 
 
@@ -143,7 +156,7 @@ def twisted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int 
         layers.append(tube(main, strand, rng=rng, lay=lay * 0.35, smooth=0.30 * rope, sunk=sunk, fullness=fullness))
         layers.append(tube(tuck, strand, rng=rng, lay=lay * 0.2, smooth=0.12 * rope, sunk=sunk, fullness=fullness))
     centres = join(layers)
-    return draw(_placed(centres, width, height), look, width=width, height=height, seed=seed, body=rope, mat_z=-1.45 * rope, closed=True, hair=5.0)
+    return draw(_placed(centres, width, height), look, width=width, height=height, seed=seed, body=rope, mat_z=-1.10 * rope, closed=True, hair=5.0)
 
 
 def _placed(centres: Centres, width: int, height: int, tilt_deg: float = -4.0) -> Centres:
@@ -151,4 +164,6 @@ def _placed(centres: Centres, width: int, height: int, tilt_deg: float = -4.0) -
     c, s = np.float32(np.cos(np.radians(tilt_deg))), np.float32(np.sin(np.radians(tilt_deg)))
     turn = np.array([[c, -s, 0], [s, c, 0], [0, 0, 1]], dtype=np.float32)
     middle: Floats = np.array([[width / 2], [height / 2], [0.0]], dtype=np.float32)
-    return Centres(turn @ centres.at + middle, turn @ centres.along, centres.piece, centres.bulge, centres.radius, centres.strand, centres.length, centres.light)
+    return Centres(
+        turn @ centres.at + middle, turn @ centres.along, centres.piece, centres.bulge, centres.radius, centres.strand, centres.length, centres.light
+    )

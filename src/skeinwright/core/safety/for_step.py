@@ -23,6 +23,8 @@ STEAMING_C = 50.0
 WET_FACTOR = 3.5
 HEAVY_WET_G = 5000.0
 STRONG_ACID = 0.25
+_AFTER_POWDER = ("heat", "steam", "hold", "lid on", "turn")
+"""Steps before which the jars are shut and the worktop is wiped."""
 
 AcidKind = Literal["vinegar", "citric", "ammonium sulphate", "sulphuric", "not known"]
 
@@ -222,8 +224,8 @@ def _keys(step: Step, pan: _Pan, jars: Jars, *, last: bool) -> Iterable[str]:
         yield "powder draught"
         if pan.temp_c >= HANDS_C:
             yield "powder heat"
-        yield from once("dye dust")
-    elif pan.powder_open and (heating or step.do in ("lid on", "turn", "hold")):
+        yield from once("powder transfer", "dye dust")
+    elif pan.powder_open and step.do in _AFTER_POWDER:
         yield "powder after"
     if any(dye.is_metal_complex for dye in _dyes_in(step, jars)):
         yield from once("metal complex")
@@ -280,5 +282,5 @@ def _after(step: Step, pan: _Pan, jars: Jars) -> _Pan:
             now = replace(now, yarn_in=True)
         case _:
             pass
-    powder_open = _opens_powder(step) or (pan.powder_open and step.do in ("wait", "note"))
+    powder_open = _opens_powder(step) or (pan.powder_open and step.do not in _AFTER_POWDER)
     return replace(now, powder_open=powder_open)

@@ -21,6 +21,7 @@ from skeinwright.core.shelf.items import KINDS, Item
 from skeinwright.core.shelf.lab_text import parse_lab, write_lab
 
 LONGEST_LINE = 400
+LONGEST_WORDS = 2000
 LONGEST_TEXT = 20_000
 TWISTS = ("soft", "medium", "high")
 NOT_SAID = ("", "not known", "unknown", "?")
@@ -82,6 +83,8 @@ def _a(kind: str) -> str:
 
 
 def _read(name: str, how: Ask, typed: str, habits: Habits) -> Any:
+    if how.kind != "long text" and len(typed) > LONGEST_WORDS:
+        raise BadInput(f"{how.label} is too long: at most {LONGEST_WORDS} characters.", where=name, position=LONGEST_WORDS, text=typed)
     if name == "name":
         return read_name(typed)
     reader = _READERS.get(how.kind)

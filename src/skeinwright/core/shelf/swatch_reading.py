@@ -1,7 +1,7 @@
 """Swatches out of typed text and out of the rows of a table, and back.
 
 A colour given as hex or as a spectrum becomes Lab in the colour room; the two functions that do it come in as arguments.
-Columns: `dye,depth_pct` and `L,a,b` or `hex` or `R400..R700`; optional `base,illuminant,observer,n,reading,read_on`. A row of depth 0 is the undyed base.
+Columns: `dye,depth_pct` and `L,a,b` or `hex` or `R400..R700`; optional `base,illuminant,observer,n,reading,read_on,said`. A row of depth 0 is the undyed base.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ Spectrum = tuple[tuple[float, float], ...]
 SpectrumToLab = Callable[[Spectrum], Lab]
 """Lab of (wavelength nm, reflectance 0-1) pairs."""
 
-COLUMNS = ("dye", "depth_pct", "L", "a", "b", "hex", "base", "illuminant", "observer", "n", "reading", "read_on")
+COLUMNS = ("dye", "depth_pct", "L", "a", "b", "hex", "base", "illuminant", "observer", "n", "reading", "read_on", "said")
 DEEPEST = 0.5
 """Half of the fibre's weight in dye: deeper is a slip of the pen."""
 
@@ -93,12 +93,14 @@ def read_swatches(rows: Sequence[Mapping[str, str]], *, hex_to_lab: HexToLab, sp
 
     Empty rows are passed over. Raises `ManyBadInputs` with every row that cannot be read.
     """
-    problems = list(_columns(rows))
+    problems = _columns(rows)
+    if problems:
+        raise ManyBadInputs(tuple(problems))
     dyes: dict[str, list[Swatch]] = {}
     undyed: list[Swatch] = []
     for line, row in enumerate(rows, start=first_line):
         cells = {key.strip(): (value or "").strip() for key, value in row.items() if isinstance(key, str)}
-        if (problems and line == first_line) or not any(cells.values()):
+        if not any(cells.values()):
             continue
         try:
             swatch = _row(cells, f"line {line}", hex_to_lab, spectrum_to_lab)
@@ -163,7 +165,14 @@ def _row(cells: Mapping[str, str], line: str, hex_to_lab: HexToLab, spectrum_to_
     if problems:
         raise ManyBadInputs(tuple(problems))
     return Swatch(
-        depth=depth, lab=lab, reading=reading, base=cells.get("base", ""), said=cells.get("hex", ""), spectrum=spectrum, repeats=repeats, read_on=read_on
+        depth=depth,
+        lab=lab,
+        reading=reading,
+        base=cells.get("base", ""),
+        said=cells.get("said", "") or cells.get("hex", ""),
+        spectrum=spectrum,
+        repeats=repeats,
+        read_on=read_on,
     )
 
 
@@ -249,7 +258,7 @@ def write_swatches(dyes: Mapping[str, Sequence[Swatch]]) -> list[dict[str, str]]
                 "n": str(swatch.repeats),
                 "reading": swatch.reading.value,
             }
-            row["read_on"] = swatch.read_on.isoformat() if swatch.read_on else ""
+            row |= {"read_on": swatch.read_on.isoformat() if swatch.read_on else "", "said": swatch.said}
             rows.append(row)
     return rows
 

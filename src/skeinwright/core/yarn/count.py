@@ -1,4 +1,4 @@
-"""Yarn counts (ISO 1144, the tex system) and the names of yarn thicknesses.
+"""Yarn counts (the tex system; source: iso-1144) and the names of yarn thicknesses.
 
 Tex, grams per kilometre, is held inside. The other counts are exact definitions:
     Nm = 1000/T;  m per 100 g = 100000/T;  yd/lb = 1000/T * 453.59237/0.9144;  worsted NeW = yd/lb / 560;  cotton NeC = yd/lb / 840
@@ -70,7 +70,8 @@ CATEGORIES = (
     Category("bulky", 81.0, 130.0),
     Category("super bulky", 0.0, 100.0),
 )
-"""Each band runs from the lowest to the highest figure for that row in three charts seen (a craft magazine's, an encyclopaedia's, a dyers' table); they are a guideline."""
+"""Each band runs from the lowest to the highest figure for that row in three charts seen
+(a craft magazine's, an encyclopaedia's, a dyers' table); they are a guideline."""
 
 
 def categories(metres_per_100g: float) -> tuple[str, ...]:

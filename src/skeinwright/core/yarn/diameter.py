@@ -1,7 +1,7 @@
 """How thick a yarn is: the core that geometry uses, and the visual diameter that the eye sees.
 
     d[mm] = sqrt(4e-3 T / (pi phi rho)) = 0.0356825 sqrt(T / (phi rho)),   T in tex, rho in g/cm3, phi the share of the yarn's volume that is fibre
-The same form as Peirce (1937), who held the specific volume v = 1/(phi rho) at 1.1 cm3/g for cotton.
+The same form as Peirce (source: peirce-1937), who held the specific volume v = 1/(phi rho) at 1.1 cm3/g for cotton.
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 Ring of n equal round strands of diameter d_s that touch (n >= 2):
     r_c = d_s / (2 sin(pi/n));  D/d_s = 1 + 1/sin(pi/n);  fill = n (d_s/D)^2;  W/d_s = 1 + n/pi (mean projected width, Cauchy: hull perimeter / pi)
-Twist: tan(alpha) = pi d t; contraction c = (1 + sec alpha)/2; retraction R = 1 - 1/c = tan^2(alpha/2) (Hearle, Grosberg and Backer 1969, from memory).
+Twist: tan(alpha) = pi d t; contraction c = (1 + sec alpha)/2; retraction R = 1 - 1/c = tan^2(alpha/2) (source: hearle-1969, from memory).
 """
 
 from __future__ import annotations
@@ -60,7 +60,8 @@ def retraction(angle_deg: float) -> float:
 def ply_angle_deg(twist: str, *, diameter_mm: float, plies: int = 3) -> float:
     """The slope of a ply, from "soft", "medium", "high" or turns per metre ("180", "180 turns per metre", "180 /m").
 
-    The strands' centres lie inside the outline, so for turns t the helix is taken at r_c: tan(beta) = 2 pi r_c t with r_c = d (D - d_s)/(2 D). At most 45 degrees.
+    The strands' centres lie inside the outline, so for turns t the helix is taken at r_c: tan(beta) = 2 pi r_c t with r_c = d (D - d_s)/(2 D).
+    At most 45 degrees.
     """
     words = twist.strip().casefold()
     if words in CLASS_ANGLE_DEG:

@@ -10,17 +10,19 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, NotFound
-from skeinwright.core.shelf.items import DRAWERS, KINDS, Item, Vessel
+from skeinwright.core.shelf.items import DRAWERS, KINDS, Dye, Item, Vessel
 from skeinwright.core.shelf.kept import Kept
 from skeinwright.core.shelf.reading import say_item
 from skeinwright.services.add_to_shelf import add_to_shelf
 from skeinwright.services.archive_on_shelf import archive_on_shelf
 from skeinwright.services.edit_shelf import edit_shelf
+from skeinwright.services.get_from_shelf import get_from_shelf
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.web.act import text, texts
 from skeinwright.web.forms import form_of
-from skeinwright.web.notes import Note
+from skeinwright.web.ladders import ladder_of
+from skeinwright.web.notes import note_of
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.rows import TITLES, row_of
 
@@ -31,7 +33,8 @@ SLUGS = {name.lower().replace(" ", "-"): name for name in DRAWERS}
 
 def first_drawer(request: Request) -> Response:
     """The shelf opens at its first drawer."""
-    return RedirectResponse(str(request.app.url_path_for("shelf_drawer", drawer=next(iter(SLUGS)))), status_code=303)
+    query = f"?{request.url.query}" if request.url.query else ""
+    return RedirectResponse(drawer_of(request, next(iter(KINDS))) + query, status_code=303)
 
 
 def drawer(request: Request) -> Response:
@@ -43,15 +46,18 @@ def drawer(request: Request) -> Response:
     archived = request.query_params.get("archived") == "yes"
     studio = studio_of(request)
     today = studio.now().date()
-    everything = {kind: list_shelf(studio, kind, archived=archived) for kind in KINDS}
+    everything = {kind: [kept for kept in list_shelf(studio, kind, archived=archived) if kept.archived == archived] for kind in KINDS}
     sections = []
     for kind in DRAWERS[SLUGS[slug]]:
-        rows = [row_of(kept, today) for kept in everything[kind]]
+        rows = [row_of(kept, today, ladder_of(studio, kept.thing) if isinstance(kept.thing, Dye) else None) for kept in everything[kind]]
         found = [row for row in rows if wanted.casefold() in f"{row.name} {row.says}".casefold()]
         sections.append({"kind": kind, "title": TITLES[kind][0], "one": TITLES[kind][1], "rows": found, "all": len(rows)})
     vessels = [row.item for section in sections for row in section["rows"] if isinstance(row.item, Vessel)]
     context = {
-        "drawers": [{"name": name, "url": _drawer_url(request, one), "here": one == slug, "count": sum(len(everything[kind]) for kind in DRAWERS[name])} for one, name in SLUGS.items()],
+        "drawers": [
+            {"name": name, "url": _drawer_url(request, one), "here": one == slug, "count": sum(len(everything[kind]) for kind in DRAWERS[name])}
+            for one, name in SLUGS.items()
+        ],
         "drawer": SLUGS[slug],
         "drawer_url": _drawer_url(request, slug),
         "sections": sections,
@@ -80,7 +86,7 @@ def add(request: Request, form: FormData) -> Response:
         kept, change = add_to_shelf(studio_of(request), kind, said)
     except (BadInput, ManyBadInputs, Conflict) as error:
         return render(request, "shelf/new.html", _form_context(request, kind, said, adding=True, error=_beside_name(error)), status=_status(error))
-    return go(request, _after(request, kept), Note(change.sentence, change.id))
+    return go(request, _after(request, kept), note_of(change))
 
 
 def edit(request: Request) -> Response:
@@ -98,14 +104,14 @@ def save(request: Request, form: FormData) -> Response:
         saved, change = edit_shelf(studio_of(request), kept.thing.kind, kept.id, said, revision=int(revision) if revision.isdigit() else kept.revision)
     except (BadInput, ManyBadInputs, Conflict) as error:
         return render(request, "shelf/edit.html", _edit_context(request, kept, said, error=_beside_name(error)), status=_status(error))
-    return go(request, _home(request, saved.thing.kind), Note(change.sentence, change.id) if change else None)
+    return go(request, drawer_of(request, saved.thing.kind), note_of(change))
 
 
 def archive(request: Request, form: FormData) -> Response:
     """Puts a thing out of sight, or back."""
     kept = _kept(request)
     _, change = archive_on_shelf(studio_of(request), kept.thing.kind, kept.id, archived=text(form, "archived") == "yes")
-    return go(request, _home(request, kept.thing.kind), Note(change.sentence, change.id) if change else None)
+    return go(request, drawer_of(request, kept.thing.kind), note_of(change))
 
 
 def _kind(request: Request) -> str:
@@ -117,37 +123,34 @@ def _kind(request: Request) -> str:
 
 def _kept(request: Request) -> Kept[Item]:
     kind, id = _kind(request), int(request.path_params["id"])
-    studio = studio_of(request)
-    for archived in (False, True):
-        for kept in list_shelf(studio, kind, archived=archived):
-            if kept.id == id:
-                return kept
-    raise NotFound("That is not on this shelf.")
+    return get_from_shelf(studio_of(request), kind, id)
 
 
 def _form_context(request: Request, kind: str, said: Mapping[str, str], *, adding: bool = False, error: Exception | None = None) -> dict[str, Any]:
     return {
         "kind": kind,
         "one": TITLES[kind][1],
-        "home": _home(request, kind),
+        "home": drawer_of(request, kind),
         "home_name": next(name for name, kinds in DRAWERS.items() if kind in kinds),
         "form": form_of(KINDS[kind], said, adding=adding, error=error),
     }
 
 
 def _edit_context(request: Request, kept: Kept[Item], said: Mapping[str, str], *, error: Exception | None = None) -> dict[str, Any]:
-    row = row_of(kept, studio_of(request).now().date())
+    studio = studio_of(request)
+    row = row_of(kept, studio.now().date(), ladder_of(studio, kept.thing) if isinstance(kept.thing, Dye) else None)
     longest = max(row.item.length_mm, row.item.width_mm or 0.0) if isinstance(row.item, Vessel) else 1.0
     revision = said.get("revision", str(kept.revision)) if not isinstance(error, Conflict) else str(kept.revision)
     return _form_context(request, kept.thing.kind, said, error=error) | {"row": row, "longest_mm": longest, "revision": revision}
 
 
-def _home(request: Request, kind: str) -> str:
+def drawer_of(request: Request, kind: str) -> str:
+    """The address of the drawer in which things of this kind lie."""
     return _drawer_url(request, next(slug for slug, name in SLUGS.items() if kind in DRAWERS[name]))
 
 
 def _after(request: Request, kept: Kept[Item]) -> str:
-    return str(request.app.url_path_for("swatches", id=kept.id)) if kept.thing.kind == "dye" else _home(request, kept.thing.kind)
+    return str(request.app.url_path_for("swatches", id=kept.id)) if kept.thing.kind == "dye" else drawer_of(request, kept.thing.kind)
 
 
 def _drawer_url(request: Request, slug: str) -> str:

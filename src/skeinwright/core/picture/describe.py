@@ -1,0 +1,95 @@
+"""Pictures in words: the text alternative of each picture, and plain names for colours. The names and their bounds are ours, by eye."""
+
+from __future__ import annotations
+
+from math import atan2, degrees, hypot
+
+from skeinwright.core.picture.look import StrandLook
+from skeinwright.core.yarn.ply import CLASS_ANGLE_DEG
+
+NUMBERS = ("", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+HUES = (
+    (20.0, "rose"),
+    (48.0, "red"),
+    (66.0, "red orange"),
+    (80.0, "orange"),
+    (91.0, "golden yellow"),
+    (106.0, "yellow"),
+    (126.0, "yellow green"),
+    (166.0, "green"),
+    (180.0, "blue green"),
+    (224.0, "turquoise"),
+    (250.0, "green blue"),
+    (285.0, "blue"),
+    (306.0, "blue violet"),
+    (330.0, "violet"),
+    (350.0, "red violet"),
+    (360.0, "rose"),
+)
+"""Upper end of each band of Lab hue angle, degrees, and its name."""
+SHOWN = {
+    "twisted": "A twisted skein",
+    "laid open": "A skein laid open",
+    "knitted": "A patch of plain knit",
+    "close up": "Strands close up",
+    "strand": "One strand",
+}
+
+
+def hue_deg(a: float, b: float) -> float:
+    """CIELAB hue angle, 0-360."""
+    return degrees(atan2(b, a)) % 360.0
+
+
+def colour_words(lab: tuple[float, float, float]) -> str:
+    """A plain name for a Lab colour (D65): "deep green blue", "pale grey", "cream", "brown"."""
+    lightness, a, b = lab
+    chroma, hue = hypot(a, b), hue_deg(a, b)
+    if chroma < 5.0:
+        if lightness < 18.0:
+            return "black"
+        if lightness > 92.0:
+            return "white"
+        return _joined(_lightness_word(lightness), "", "grey")
+    if 60.0 <= hue < 112.0 and chroma < 22.0 and lightness >= 80.0:
+        return "cream"
+    name = next(word for top, word in HUES if hue < top or top == 360.0)
+    if 38.0 <= hue < 95.0 and chroma < 48.0 and lightness < 52.0:
+        name = "brown"
+    elif name in ("rose", "red") and lightness >= 62.0:
+        name = "pink"
+    strength = "greyed" if chroma < 14.0 else "bright" if chroma > 70.0 else ""
+    return _joined(_lightness_word(lightness), strength, name)
+
+
+def _lightness_word(lightness: float) -> str:
+    for top, word in ((24.0, "very deep"), (42.0, "deep"), (66.0, ""), (82.0, "light")):
+        if lightness < top:
+            return word
+    return "pale"
+
+
+def _joined(*words: str) -> str:
+    return " ".join(word for word in words if word)
+
+
+def twist_word(look: StrandLook) -> str:
+    """soft, medium or high: the class whose ply angle is nearest."""
+    return min(CLASS_ANGLE_DEG, key=lambda name: abs(CLASS_ANGLE_DEG[name] - look.angle_deg))
+
+
+def describe(view: str, look: StrandLook, lab: tuple[float, float, float], *, base: str = "") -> str:
+    """One sentence for a picture: "A twisted skein of Quay Sock, four plies twisted together, high twist, in a deep green blue."."""
+    plies = "a single ply" if look.plies == 1 else f"{NUMBERS[look.plies]} plies twisted together"
+    colour = colour_words(lab)
+    article = "" if colour in ("black", "white", "cream", "brown") else "an " if colour[0] in "aeiou" else "a "
+    return f"{SHOWN.get(view, 'A picture')} of {base or 'yarn'}, {plies}, {twist_word(look)} twist, in {article}{colour}."
+
+
+def describe_ladder(name: str, labs: list[tuple[float, float, float]]) -> str:
+    """One sentence for a ladder of swatches: "Kelp, 3 swatches from pale yellow green to deep green."."""
+    if not labs:
+        return f"{name}, no swatches yet."
+    if len(labs) == 1:
+        return f"{name}, one swatch, {colour_words(labs[0])}."
+    return f"{name}, {len(labs)} swatches from {colour_words(labs[0])} to {colour_words(labs[-1])}."

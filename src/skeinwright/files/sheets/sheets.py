@@ -1,0 +1,39 @@
+"""Pot slips and lot sheets as tagged PDF.
+
+The data goes to the typesetter as JSON through its inputs and is never pasted into markup, so a name prints as it is written, whatever it holds.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Any
+
+from skeinwright.core.lot.lot import Entry, Lot
+from skeinwright.files.sheets.lot_sheet import lot_sheet_data
+from skeinwright.files.sheets.slip import slip_data
+
+HERE = Path(__file__).parent
+
+
+def slip_pdf(lot: Lot, *, vessel: str = "") -> bytes:
+    """The pot slips: a page for each vessel, or one page for `vessel`. Raises BadInput for a vessel that the lot has not."""
+    return _compiled("slip.typ", slip_data(lot, vessel=vessel), lot.day)
+
+
+def lot_sheet_pdf(lot: Lot, entries: Sequence[Entry]) -> bytes:
+    """The lot sheet, A4: plan and record side by side."""
+    return _compiled("lot_sheet.typ", lot_sheet_data(lot, entries), lot.day)
+
+
+def _compiled(template: str, data: dict[str, Any], day: date) -> bytes:
+    """The PDF, the same bytes for the same data: the date inside is the day of the lot."""
+    import typst
+
+    stamp = int(datetime(day.year, day.month, day.day, tzinfo=UTC).timestamp())
+    made: bytes = typst.compile(
+        HERE / template, root=HERE, font_paths=[HERE], ignore_system_fonts=True, sys_inputs={"data": json.dumps(data, ensure_ascii=False)}, pdf_standards="ua-1", timestamp=stamp
+    )
+    return made

@@ -1,0 +1,94 @@
+"""`skeinwright lot` and `slip`, on a real studio file."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from skeinwright.cli.parts import Parts
+from skeinwright.core.colourway.colourway import Colourway, Step
+from skeinwright.services.add_to_shelf import add_to_shelf
+
+
+@pytest.fixture
+def studio(real: Parts, studio_file: Path) -> str:
+    """A studio with a base, a dye, a pot and one colourway, Tidewrack."""
+    with real.open_studio(studio_file) as opened:
+        add_to_shelf(opened, "base", {"name": "Quay Sock", "fibres": "75 % wool, 25 % nylon", "skein_g": "100 g", "length_mm": "400 m"})
+        add_to_shelf(opened, "dye", {"name": "Kelp"})
+        add_to_shelf(opened, "vessel", {"name": "Big pot", "shape": "round", "length_mm": "28 cm", "height_mm": "20 cm"})
+        steps = (
+            Step("fill", {"volume": "5 l"}),
+            Step("add dye", {"dye": "Kelp", "depth": "1 %"}),
+            Step("lay in"),
+            Step("heat", {"to": "88 C"}),
+            Step("hold", {"time": "30 min"}),
+            Step("rinse"),
+        )
+        with opened.store.writing() as writing:
+            writing.add_colourway(
+                Colourway(name="Tidewrack", steps=steps, fibre="100 g", bases=("Quay Sock",), vessel="Big pot"), now=datetime(2026, 11, 24, tzinfo=UTC)
+            )
+    return str(studio_file)
+
+
+def test_a_lot_is_started_listed_shown_and_its_slip_written(ask: Any, real: Parts, studio: str, tmp_path: Path) -> None:
+    """2 skeins of 100 g at 1 % take 2 g of dye."""
+    started = ask("lot", "start", "Tidewrack", "--row", "Quay Sock, 2, Big pot", "--day", "2026-11-24", "--studio", studio, "--json", parts=real)
+    assert (started.code, started.err) == (0, "")
+    lot = started.json
+    assert lot["code"] == "2026-11-24-A"
+    doses = [dose for step in lot["plan"] for dose in step["doses"] if dose["kind"] == "dye"]
+    assert [(dose["name"], dose["amount"], dose["unit"], dose["vessel"]) for dose in doses] == [("Kelp", 2, "g", "Big pot")]
+    listed = ask("lot", "list", "--studio", studio, "--json", parts=real).json["lots"]
+    assert [(line["code"], line["title"], line["skeins"]) for line in listed] == [("2026-11-24-A", "Tidewrack", 2)]
+    shown = ask("lot", "show", lot["code"], "--studio", studio, parts=real)
+    assert shown.code == 0
+    assert "This lot is planned." in shown.out
+    assert "Kelp" in shown.out
+    for name, more in (("slip.pdf", []), ("sheet.pdf", ["--sheet"])):
+        written = ask("slip", lot["code"], "--out", str(tmp_path / name), *more, "--studio", studio, parts=real)
+        assert (written.code, written.err) == (0, "")
+        assert (tmp_path / name).read_bytes().startswith(b"%PDF")
+
+
+def test_without_rows_the_colourway_is_dyed_as_written(ask: Any, real: Parts, studio: str) -> None:
+    answer = ask("lot", "start", "Tidewrack", "--studio", studio, "--json", parts=real)
+    assert [(row["base"], row["skeins"], row["vessel"]) for row in answer.json["rows"]] == [("Quay Sock", 1, "Big pot")]
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("lot", "start", "Nowhere"),
+        ("lot", "start", "Tidewrack", "--row", "Quay Sock"),
+        ("lot", "start", "Tidewrack", "--row", "Quay Sock, none"),
+        ("lot", "start", "Tidewrack", "--row", "Quay Sock, 0"),
+        ("lot", "start", "Tidewrack", "--day", "tomorrow"),
+        ("lot", "show", "2026-01-01-A"),
+        ("slip", "2026-01-01-A", "--out", "x.pdf"),
+        ("slip", "2026-01-01-A", "--out", "x.pdf", "--sheet", "--vessel", "Big pot"),
+        ("lot",),
+        ("lot", "no-such-word"),
+    ],
+)
+def test_bad_input_is_a_sentence_and_nothing_is_written(
+    ask: Any, real: Parts, studio: str, arguments: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    more = () if arguments[0] == "lot" and len(arguments) < 3 else ("--studio", studio)
+    answer = ask(*arguments, *more, parts=real)
+    assert (answer.code, answer.out) == (2, "")
+    assert len(answer.err.splitlines()) == 1
+    assert not (tmp_path / "x.pdf").exists()
+    assert ask("lot", "list", "--studio", studio, "--json", parts=real).json["lots"] == []
+
+
+def test_a_slip_that_cannot_be_written_says_so(ask: Any, real: Parts, studio: str, tmp_path: Path) -> None:
+    ask("lot", "start", "Tidewrack", "--day", "2026-11-24", "--studio", studio, parts=real)
+    answer = ask("slip", "2026-11-24-A", "--out", str(tmp_path / "no" / "such" / "x.pdf"), "--studio", studio, parts=real)
+    assert answer.code == 2
+    assert answer.err.startswith("--out: ")

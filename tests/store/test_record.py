@@ -1,0 +1,175 @@
+"""The record of a lot: only ever added to, and on disk once it was acknowledged, whatever happens to the process."""
+
+import dataclasses
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import threading
+import time
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+import sqlalchemy as sa
+from store.things import LOT, NOW, USE, tick
+
+from skeinwright.core.foundations.errors import Conflict, NotFound
+from skeinwright.core.lot.lot import Entered
+from skeinwright.store import engine
+from skeinwright.store.store import Store
+
+
+@pytest.fixture
+def lot(store: Store):
+    with store.writing() as writing:
+        writing.add_lot(LOT)
+        writing.add_entry(tick(), (USE,))
+    return LOT
+
+
+@pytest.mark.parametrize("table", ["entry", "use"])
+@pytest.mark.parametrize("statement", ["UPDATE \"{}\" SET lot = lot", 'DELETE FROM "{}"', 'INSERT OR REPLACE INTO "{}" SELECT * FROM "{}" WHERE id = 1'])
+def test_sqlite_itself_refuses_to_change_the_record(store: Store, lot, table: str, statement: str) -> None:
+    connection = sqlite3.connect(store.path)
+    before = connection.execute(f'SELECT * FROM "{table}"').fetchall()
+    assert before
+    connection.execute("PRAGMA recursive_triggers=ON")
+    with pytest.raises(sqlite3.IntegrityError, match="only be added to"):
+        connection.execute(statement.format(table, table))
+    connection.rollback()
+    assert connection.execute(f'SELECT * FROM "{table}"').fetchall() == before
+    connection.close()
+
+
+def test_a_lot_code_is_given_once_and_the_next_is_named(store: Store, lot) -> None:
+    with pytest.raises(Conflict, match="2026-11-24-B"), store.writing() as writing:
+        writing.add_lot(LOT)
+    with store.reading() as reading:
+        assert reading.free_lot_code(LOT.day) == "2026-11-24-B"
+        assert reading.free_lot_code(LOT.day + timedelta(days=1)) == "2026-11-25-A"
+
+
+@pytest.mark.parametrize("wrong", [{"lot": "2026-01-01-A"}, {"photo": 99}, {"replaces": 99}])
+def test_an_entry_must_belong(store: Store, lot, wrong: dict) -> None:
+    with pytest.raises(NotFound), store.writing() as writing:
+        writing.add_entry(dataclasses.replace(tick(), **wrong))
+
+
+def test_a_correction_must_be_of_the_same_lot(store: Store, lot) -> None:
+    with pytest.raises(NotFound), store.writing() as writing:
+        writing.add_lot(dataclasses.replace(LOT, code="2026-11-24-B"))
+        writing.add_entry(tick(lot="2026-11-24-B", replaces=1))
+
+
+def test_lines_of_the_list_say_how_a_lot_stands(store: Store, lot) -> None:
+    def line():
+        with store.reading() as reading:
+            return reading.lots()[0]
+
+    assert (line().status, line().done, line().skeins, line().bases) == ("under way", 0.25, 4, ("Quay Sock", "Pier DK"))
+    with store.writing() as writing:
+        writing.add_entry(tick(vessel="Pot"))
+        writing.add_entry(tick(step=2, what=Entered.SKIP))
+        writing.add_entry(tick(step=2, vessel="Pot"))
+        writing.add_entry(tick(step=None, vessel="", what=Entered.FINISH))
+    assert (line().status, line().done) == ("finished", 1.0)
+    with store.writing() as writing:
+        writing.add_entry(tick(vessel="Pot", what=Entered.UNTICK))
+        writing.add_entry(tick(step=None, vessel="", what=Entered.UNTICK))
+    assert (line().status, line().done) == ("under way", 0.75)
+    with store.reading() as reading:
+        assert reading.lots(status="finished") == []
+        assert [each.code for each in reading.lots(status="under way")] == [LOT.code]
+
+
+def test_searching_lots(store: Store, lot) -> None:
+    with store.writing() as writing:
+        writing.add_lot(dataclasses.replace(LOT, code="2026-11-25-A", day=LOT.day + timedelta(days=1), title="100 % Ember_x", notes="", rows=LOT.rows[1:], colourway=None))
+    with store.reading() as reading:
+        assert [each.code for each in reading.lots()] == ["2026-11-25-A", "2026-11-24-A"]
+        for words, codes in {"quay": ["2026-11-24-A"], "ADA fair": ["2026-11-24-A"], "2026-11-25": ["2026-11-25-A"], "100 %": ["2026-11-25-A"], "r_x": ["2026-11-25-A"], "pier": ["2026-11-25-A", "2026-11-24-A"], "e%r": []}.items():
+            assert [each.code for each in reading.lots(search=words)] == codes, words
+        assert [each.code for each in reading.lots(limit=1, offset=1)] == ["2026-11-24-A"]
+        assert reading.count_lots() == 2
+        assert [each.code for each in reading.lots(colourway="Tidewrack")] == ["2026-11-24-A"]
+
+
+def test_pragmas_are_in_force_on_every_connection(store: Store) -> None:
+    with store.reading() as first, store.reading() as second, store.writing() as third:
+        for each in (first, second, third):
+            said = {name: each.connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")}
+            assert said == {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": engine.BUSY_MS}
+
+
+def test_a_reading_sees_one_state_while_another_writes(store: Store, lot) -> None:
+    with store.reading() as reading:
+        assert len(reading.entries(LOT.code)) == 1
+        with store.writing() as writing:
+            writing.add_entry(tick(step=2))
+        assert len(reading.entries(LOT.code)) == 1
+    with store.reading() as reading:
+        assert len(reading.entries(LOT.code)) == 2
+
+
+def test_writers_wait_for_each_other(store: Store, lot) -> None:
+    def write() -> None:
+        for _ in range(5):
+            with store.writing() as writing:
+                count = len(writing.entries(LOT.code))
+                time.sleep(0.002)
+                writing.add_entry(tick(text=f"{count}"))
+
+    threads = [threading.Thread(target=write) for _ in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    with store.reading() as reading:
+        assert [entry.text for entry in reading.entries(LOT.code)[1:]] == [str(number) for number in range(1, 21)]
+
+
+def test_foreign_keys_are_enforced(store: Store) -> None:
+    with pytest.raises(sa.exc.IntegrityError), store.writing() as writing:
+        writing.connection.exec_driver_sql("INSERT INTO lot_row (lot, number, skeins, skein_g) VALUES (7, 1, 1, 1)")
+
+
+CHILD = """
+import sys
+from pathlib import Path
+sys.path.insert(0, sys.argv[2])
+from skeinwright.store.store import Store
+from store.things import tick, USE
+store = Store.open(Path(sys.argv[1]))
+for number in range(100000):
+    with store.writing() as writing:
+        writing.add_entry(tick(text=str(number)), (USE,))
+    sys.stdout.write(f"{number}\\n")
+    sys.stdout.flush()
+"""
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="this system has no SIGKILL")
+@pytest.mark.parametrize("after_s", [0.05, 0.11, 0.17])
+def test_killing_the_process_loses_no_acknowledged_entry(store: Store, lot, after_s: float) -> None:
+    store.close()
+    child = subprocess.Popen([sys.executable, "-c", CHILD, str(store.path), str(Path(__file__).parents[1])], stdout=subprocess.PIPE, text=True)
+    assert child.stdout is not None
+    said = [child.stdout.readline()]  # it has begun to write
+    time.sleep(after_s)
+    os.kill(child.pid, signal.SIGKILL)
+    said += child.stdout.readlines()
+    child.wait()
+    child.stdout.close()
+    acknowledged = [int(line) for line in said if line.endswith("\n")]
+    assert len(acknowledged) >= 1
+    again = Store.open(store.path)
+    with again.reading() as reading:
+        entries = reading.entries(LOT.code)[1:]
+        assert [int(entry.text) for entry in entries][: len(acknowledged)] == acknowledged
+        assert len(entries) - len(acknowledged) in (0, 1)  # one may be written and not yet told
+        assert len(reading.uses(LOT.code)) == 1 + len(entries)  # never an entry without its use
+        assert {entry.at for entry in entries} == {NOW}
+    again.close()
+    assert engine.problems(store.path) == []

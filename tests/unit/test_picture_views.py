@@ -1,0 +1,162 @@
+"""Every view that is offered: sizes, sameness, gaps, edges, and that a base's facts show."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.picture.light import Light, render
+from skeinwright.core.picture.look import StrandLook, look_of
+from skeinwright.core.picture.strand import strand
+from skeinwright.core.picture.twisted import twisted
+from skeinwright.core.picture.views import VIEWS, view_light
+from skeinwright.core.shelf.items import Base
+
+SIZE = {"width": 270, "height": 180}
+FOUR, TWO = StrandLook(4, 30.0, 1.3, 0.25), StrandLook(2, 17.0, 1.3, 0.8)
+
+
+def share_covered(light: Light) -> float:
+    return float(light.alpha.mean())
+
+
+@pytest.mark.parametrize("view", list(VIEWS))
+def test_same_seed_same_bytes(view: str) -> None:
+    first = VIEWS[view](FOUR, seed=3, **SIZE)
+    VIEWS[view].cache_clear()  # type: ignore[attr-defined]
+    second = VIEWS[view](FOUR, seed=3, **SIZE)
+    assert first is not second
+    for plane in ("shade", "alpha", "mat"):
+        assert getattr(first, plane).tobytes() == getattr(second, plane).tobytes()
+    other = VIEWS[view](FOUR, seed=4, **SIZE)
+    assert first.shade.tobytes() != other.shade.tobytes()
+
+
+@pytest.mark.parametrize("view", list(VIEWS))
+def test_light_is_kept_and_cannot_be_spoilt(view: str) -> None:
+    light = view_light(view, FOUR, **SIZE)
+    assert view_light(view, FOUR, **SIZE) is light
+    assert light.shade.shape == light.alpha.shape == light.mat.shape == (180, 270)
+    assert all(plane.dtype == np.float32 for plane in (light.shade, light.alpha, light.mat))
+    with pytest.raises(ValueError, match="read-only"):
+        light.shade[0, 0] = 1.0
+
+
+@pytest.mark.parametrize("view", list(VIEWS))
+def test_light_stays_in_its_range(view: str) -> None:
+    light = view_light(view, TWO, **SIZE)
+    yarn = light.alpha > 0.99
+    assert np.isfinite(light.shade).all()
+    assert light.alpha.min() >= 0.0
+    assert light.alpha.max() <= 1.0
+    assert 0.4 <= light.mat.min() <= light.mat.max() <= 1.0
+    assert light.shade[yarn].max() < 1.9
+    assert light.mean_shade == pytest.approx(0.84, abs=0.01)
+
+
+@pytest.mark.parametrize("view", list(VIEWS))
+@pytest.mark.parametrize("look", [FOUR, TWO, StrandLook(1, 12.0, 1.8, 0.9)])
+def test_no_black_gaps(view: str, look: StrandLook) -> None:
+    """A gap between strands shows deeper yarn: next to nothing is near black in a pale yarn, and inside the yarn there is no hole to the mat."""
+    light = view_light(view, look, **SIZE)
+    picture = render(light, (0.7, 0.68, 0.6))
+    yarn = light.alpha > 0.9
+    assert (picture[yarn].max(axis=1) < 60).mean() < 0.002
+    assert np.percentile(light.shade[yarn], 1) > 0.12
+
+
+@pytest.mark.parametrize("view", ["knitted", "close up"])
+def test_a_patch_fills_its_picture(view: str) -> None:
+    light = view_light(view, FOUR, **SIZE)
+    assert (light.alpha < 0.5).mean() < 0.002
+
+
+@pytest.mark.parametrize("view", ["twisted", "laid open"])
+def test_a_skein_lies_on_its_mat(view: str) -> None:
+    """The skein is inside the picture, covers a fair share of it, casts a shadow, and has edges that are neither hard nor wide."""
+    light = view_light(view, FOUR, **SIZE)
+    border = np.concatenate([light.alpha[0], light.alpha[-1], light.alpha[:, 0], light.alpha[:, -1]])
+    assert border.max() == 0.0
+    assert 0.15 < share_covered(light) < 0.6
+    assert light.mat.min() < 0.85
+    assert light.mat[0, 0] > 0.97
+    between = ((light.alpha > 0.02) & (light.alpha < 0.98)).sum()
+    inside = light.alpha > 0.5
+    outline = (inside[:, 1:] != inside[:, :-1]).sum() + (inside[1:] != inside[:-1]).sum()
+    assert 0.4 * outline < between < 5.0 * outline
+
+
+def test_a_laid_open_skein_has_an_open_middle() -> None:
+    light = view_light("laid open", FOUR, **SIZE)
+    assert light.alpha[90, 135] == 0.0
+
+
+def test_plies_show() -> None:
+    """Same thickness, other plies: the lights differ by much more than rounding."""
+    four, two = twisted(FOUR, **SIZE), twisted(StrandLook(2, 30.0, 1.3, 0.25), **SIZE)
+    both = (four.alpha > 0.9) & (two.alpha > 0.9)
+    assert np.abs(four.shade - two.shade)[both].mean() > 0.05
+
+
+def test_two_plies_bead_and_four_are_rounder() -> None:
+    """The seen width of a two-ply swings along its length far more than that of a four-ply: plain geometry of the ring
+    (between d and 2d, against 2d and 2.41d)."""
+    swing = {}
+    for plies in (2, 4):
+        light = strand(StrandLook(plies, 25.0, 2.0, 0.0), width=600, height=60, px_per_mm=12.0)
+        width = light.alpha.sum(axis=0)[50:-50]
+        swing[plies] = np.ptp(width) / width.mean()
+    assert swing[2] > 2.0 * swing[4]
+
+
+def test_a_strand_is_as_thick_as_it_says() -> None:
+    """Mean seen width over the scale is the visual diameter, within 8 % (plies are pressed together a little)."""
+    for plies in (1, 2, 3, 4):
+        light = strand(StrandLook(plies, 25.0, 1.5, 0.0), width=900, height=60, px_per_mm=16.0)
+        assert light.alpha.sum(axis=0).mean() / 16.0 == pytest.approx(1.5, rel=0.08)
+
+
+def test_a_hairier_yarn_has_a_wider_edge() -> None:
+    bald, hairy = (strand(StrandLook(3, 22.0, 1.5, halo), width=400, height=60, px_per_mm=12.0) for halo in (0.0, 1.0))
+    faint = [((light.alpha > 0.01) & (light.alpha < 0.5)).sum() for light in (bald, hairy)]
+    assert faint[1] > 3 * faint[0]
+
+
+def test_a_thicker_yarn_makes_larger_stitches() -> None:
+    """Fewer grooves across the same picture: the strongest period across is longer."""
+
+    def stitches(look: StrandLook) -> int:
+        columns = view_light("knitted", look, width=450, height=180).shade.mean(axis=0)
+        spectrum = np.abs(np.fft.rfft(columns - columns.mean()))
+        return int(np.argmax(spectrum[3:]) + 3)
+
+    assert stitches(StrandLook(3, 22.0, 1.2, 0.3)) > 1.5 * stitches(StrandLook(3, 22.0, 2.4, 0.3))
+
+
+def test_a_base_has_a_look_and_says_what_is_assumed() -> None:
+    base = Base(name="Quay Sock", fibres=(("wool", 0.75), ("nylon", 0.25)), skein_g=100.0, length_mm=400_000.0, plies=4, twist="high")
+    look, assumed = look_of(base)
+    assert look.plies == 4
+    assert look.diameter_mm == pytest.approx(1.27, abs=0.1)
+    assert len(assumed) == 1
+    unknown, said = look_of(Base(name="Drift", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=200_000.0))
+    assert unknown.diameter_mm > look.diameter_mm
+    assert any("plies twisted together" in sentence for sentence in said)
+
+
+@pytest.mark.parametrize("bad", [{"plies": 0}, {"plies": 13}, {"angle_deg": 60.0}, {"diameter_mm": 0.0}, {"halo": 1.5}])
+def test_looks_that_cannot_be(bad: dict[str, float]) -> None:
+    with pytest.raises(BadInput):
+        StrandLook(**bad)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("view", list(VIEWS))
+def test_sizes_that_cannot_be_drawn(view: str) -> None:
+    with pytest.raises(BadInput, match="pixels"):
+        view_light(view, FOUR, width=5000, height=5000)
+
+
+def test_a_view_that_is_not_drawn_is_not_offered() -> None:
+    with pytest.raises(BadInput, match="views are"):
+        view_light("in the pan", FOUR)
