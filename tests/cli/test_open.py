@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import socket
+import subprocess
+import sys
+import time
+import urllib.request
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, HTTPServer
@@ -14,7 +20,7 @@ from typing import Any
 import pytest
 
 from skeinwright.cli.parts import Parts
-from skeinwright.web import server
+from skeinwright.web import security, server
 
 
 class Stage:
@@ -92,8 +98,8 @@ def test_starting_twice_shows_the_studio_that_is_open(ask: Any, stage: Stage) ->
     class Page(BaseHTTPRequestHandler):
         def do_GET(self) -> None:
             self.send_response(200)
+            self.send_header("Set-Cookie", f"{security.COOKIE}=anything; Path=/")
             self.end_headers()
-            self.wfile.write(b"<title>Today - Skeinwright</title>")
 
         def log_message(self, *arguments: object) -> None:
             """Says nothing."""
@@ -111,6 +117,27 @@ def test_starting_twice_shows_the_studio_that_is_open(ask: Any, stage: Stage) ->
     assert stage.opened == []
 
 
+def test_another_program_on_the_usual_port_is_not_taken_for_a_studio(ask: Any, stage: Stage) -> None:
+    class Page(BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            self.send_response(200)
+            self.end_headers()
+
+        def log_message(self, *arguments: object) -> None:
+            """Says nothing."""
+
+    with HTTPServer(("127.0.0.1", stage.parts.port), Page) as other:
+        thread = Thread(target=other.serve_forever)
+        thread.start()
+        try:
+            answer = ask("open", "--no-browser", parts=stage.parts)
+        finally:
+            other.shutdown()
+            thread.join()
+    assert answer.code == 2
+    assert answer.err.startswith("--port: ")
+
+
 def test_ctrl_c_closes_the_studio_quietly(ask: Any, stage: Stage) -> None:
     stage.stop = KeyboardInterrupt()
     answer = ask("open", parts=stage.parts)
@@ -121,3 +148,26 @@ def test_ctrl_c_closes_the_studio_quietly(ask: Any, stage: Stage) -> None:
 def test_the_usual_port_and_host_are_the_servers() -> None:
     assert Parts.__dataclass_fields__["port"].default == server.PORT
     assert server.HOST == "127.0.0.1"
+
+
+@pytest.mark.skipif(os.name == "nt", reason="sends the signal that Ctrl-C sends")
+def test_the_program_serves_a_real_studio_until_ctrl_c(stage: Stage, tmp_path: Path) -> None:
+    port, file = stage.parts.port, tmp_path / "mine.skeinwright"
+    command = [sys.executable, "-m", "skeinwright", "open", "--no-browser", "--port", str(port), "--studio", str(file)]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    try:
+        for _ in range(300):
+            with socket.socket() as trial:
+                if trial.connect_ex(("127.0.0.1", port)) == 0:
+                    break
+            time.sleep(0.1)
+        with urllib.request.urlopen(f"http://127.0.0.1:{port}/", timeout=20) as page:
+            assert page.status == 200
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=30)
+    finally:
+        process.kill()
+        process.wait()
+    assert (process.returncode, out) == (0, "")
+    assert err.endswith("The studio is closed.\n")
+    assert file.exists()

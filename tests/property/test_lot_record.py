@@ -8,8 +8,8 @@ from datetime import date, timedelta
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from lot_studio import START, step
 
+from lot_studio import START, step
 from skeinwright.core.foundations.errors import SkeinwrightError
 from skeinwright.core.lot import record
 from skeinwright.core.lot.lot import Dose, Entered, Entry, Lot, Planned, Row

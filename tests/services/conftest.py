@@ -1,5 +1,5 @@
 from collections.abc import Iterator
-from datetime import datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
 
@@ -8,7 +8,7 @@ import pytest
 from skeinwright.services.studio import Studio
 from skeinwright.store.store import Store
 
-START = datetime(2026, 11, 24, 9, 0, tzinfo=timezone.utc)
+START = datetime(2026, 11, 24, 9, 0, tzinfo=UTC)
 
 
 @pytest.fixture

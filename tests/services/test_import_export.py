@@ -35,7 +35,13 @@ Kelp;70 %;20 g;twice
 def test_preview_says_what_each_row_would_do_and_writes_nothing(studio: Studio) -> None:
     add_to_shelf(studio, "dye", {"name": "Kelp", "strength": "100 %", "maker": "stays"})
     preview = preview_shelf_import(studio, ShelfFile(data=DYES.encode(), name="dyes.csv"))
-    assert [(row.number, row.name, row.status) for row in preview.rows] == [(2, "Kelp", "changed"), (3, "Ember", "new"), (4, "Rosehip", "wrong"), (5, "", "wrong"), (6, "Kelp", "wrong")]
+    assert [(row.number, row.name, row.status) for row in preview.rows] == [
+        (2, "Kelp", "changed"),
+        (3, "Ember", "new"),
+        (4, "Rosehip", "wrong"),
+        (5, "", "wrong"),
+        (6, "Kelp", "wrong"),
+    ]
     kelp = preview.rows[0]
     assert kelp.thing is not None
     assert kelp.thing.maker == "stays"
@@ -64,7 +70,10 @@ def test_a_file_that_does_not_say_what_it_is_asks(studio: Studio) -> None:
     with pytest.raises(BadInput, match="Say what the rows are"):
         preview_shelf_import(studio, ShelfFile(data=b"name,strength\nKelp,80 %\n", name="list.csv"))
     assert preview_shelf_import(studio, ShelfFile(data=b"name,strength\nKelp,80 %\n", name="list.csv", kind="dye")).count("new") == 1
-    assert preview_shelf_import(studio, ShelfFile(data=b"kind,name,shape,length_mm,height_mm\nvessel,Pot,round,30 cm,20 cm\n", name="list.csv")).rows[0].kind == "vessel"
+    assert (
+        preview_shelf_import(studio, ShelfFile(data=b"kind,name,shape,length_mm,height_mm\nvessel,Pot,round,30 cm,20 cm\n", name="list.csv")).rows[0].kind
+        == "vessel"
+    )
 
 
 SWATCHES = """dye,depth_pct,L,a,b,base
@@ -82,11 +91,19 @@ def test_swatch_tables_make_and_fill_dyes_and_bases(studio: Studio) -> None:
     add_to_shelf(studio, "base", {"name": "Quay Sock", "fibres": "100 % wool", "skein_g": "100 g", "length_mm": "400 m"})
     file = ShelfFile(data=SWATCHES.encode("utf-16"), name="mine.csv")
     preview = preview_shelf_import(studio, file)
-    assert {(row.kind, row.name, row.status) for row in preview.rows} == {("dye", "Kelp", "new"), ("dye", "Ember", "new"), ("base", "Quay Sock", "changed"), ("dye", "Ember", "wrong")}
+    assert {(row.kind, row.name, row.status) for row in preview.rows} == {
+        ("dye", "Kelp", "new"),
+        ("dye", "Ember", "new"),
+        ("base", "Quay Sock", "changed"),
+        ("dye", "Ember", "wrong"),
+    }
     assert len(preview.notes) == 1
     import_shelf(studio, file, leave_out_wrong=True)
     kelp = get_from_shelf(studio, "dye", "Kelp").thing
-    assert [(swatch.depth, swatch.lab.values, swatch.lab.observer) for swatch in kelp.swatches] == [(0.005, (70.1, -8.2, 3.0), 10), (0.02, (41.2, -20.0, 5.0), 10)]
+    assert [(swatch.depth, swatch.lab.values, swatch.lab.observer) for swatch in kelp.swatches] == [
+        (0.005, (70.1, -8.2, 3.0), 10),
+        (0.02, (41.2, -20.0, 5.0), 10),
+    ]
     assert get_from_shelf(studio, "base", "Quay Sock").thing.undyed.values == (92.0, 0.0, 8.0)
     assert {row.status for row in preview_shelf_import(studio, file).rows} == {"same", "wrong"}
 
@@ -110,7 +127,15 @@ def full_shelf(studio: Studio) -> None:
         "blend": {"name": "Foam", "parts": "2 Kelp : 1 Ember", "grain_mm": "0.12 mm"},
         "auxiliary": {"name": "Salt", "does": "salt", "pack_g": "1 kg"},
         "leftover": {"name": "Dregs", "volume_ml": "0.9 l", "dyes_g": "Kelp 0.2 g", "ph": "4.5"},
-        "base": {"name": "Quay Sock", "fibres": "75 % wool, 25 % nylon", "skein_g": "115 g", "length_mm": "437 yd", "plies": "4", "undyed": "92, 0, 8", "superwash": "yes"},
+        "base": {
+            "name": "Quay Sock",
+            "fibres": "75 % wool, 25 % nylon",
+            "skein_g": "115 g",
+            "length_mm": "437 yd",
+            "plies": "4",
+            "undyed": "92, 0, 8",
+            "superwash": "yes",
+        },
         "acid": {"name": "White", "acid": "vinegar", "strength": "5 %"},
         "water": {"name": "Tap", "alkalinity_mg_l": "7 dH", "ph": "7.5"},
         "vessel": {"name": "Pan", "shape": "rectangle", "length_mm": "50 cm", "width_mm": "12 in", "height_mm": "10 cm", "lid": "no"},
@@ -166,7 +191,23 @@ def read_raw(text: str) -> list[list[str]]:
     return list(csv.reader(io.StringIO(text, newline="")))
 
 
-@pytest.mark.parametrize(("text", "cell"), [("=1+1", "'=1+1"), ("+49", "+49"), ("-8.2", "-8.2"), ("-8.2 and", "'-8.2 and"), ("@x", "'@x"), ("\tx", "'\tx"), ("\rx", "'\rx"), ("'=x", "''=x"), ("'tis", "'tis"), ("", ""), (-3.5, -3.5), (None, "")])
+@pytest.mark.parametrize(
+    ("text", "cell"),
+    [
+        ("=1+1", "'=1+1"),
+        ("+49", "+49"),
+        ("-8.2", "-8.2"),
+        ("-8.2 and", "'-8.2 and"),
+        ("@x", "'@x"),
+        ("\tx", "'\tx"),
+        ("\rx", "'\rx"),
+        ("'=x", "''=x"),
+        ("'tis", "'tis"),
+        ("", ""),
+        (-3.5, -3.5),
+        (None, ""),
+    ],
+)
 def test_guarding(text: object, cell: object) -> None:
     assert guarded(text) == cell
     if isinstance(text, str):
@@ -193,7 +234,9 @@ def test_tables_are_read_however_they_were_saved(separator: str, encoding: str) 
     assert [(row.number, dict(row.cells)) for row in table.rows] == [(3, {"name": "Käfer", "Größe": "a,b;c"})]
 
 
-@pytest.mark.parametrize(("text", "says"), [("", "empty"), ("a,a\n1,2\n", "twice"), ("a,b\n1,2,3\n", "3 cells"), ('a,b\n"1,2\n', "quotation"), ("a\0,b\n", "text")])
+@pytest.mark.parametrize(
+    ("text", "says"), [("", "empty"), ("a,a\n1,2\n", "twice"), ("a,b\n1,2,3\n", "3 cells"), ('a,b\n"1,2\n', "quotation"), ("a\0,b\n", "text")]
+)
 def test_tables_that_cannot_be_read_say_where(text: str, says: str) -> None:
     with pytest.raises(BadInput, match=says) as wrong:
         read_table(text.encode(), name="mine.csv")
@@ -202,7 +245,11 @@ def test_tables_that_cannot_be_read_say_where(text: str, says: str) -> None:
 
 plain = st.text(st.characters(codec="utf-8", exclude_categories=("Cs",)), max_size=8)
 scalars = plain | st.booleans() | st.integers(-(2**53), 2**53) | st.floats(allow_nan=False, allow_infinity=False) | st.dates()
-documents = st.recursive(st.dictionaries(plain, scalars | st.lists(scalars, max_size=3), max_size=4), lambda inner: st.dictionaries(plain, scalars | inner | st.lists(inner, min_size=1, max_size=2), max_size=3), max_leaves=8)
+documents = st.recursive(
+    st.dictionaries(plain, scalars | st.lists(scalars, max_size=3), max_size=4),
+    lambda inner: st.dictionaries(plain, scalars | inner | st.lists(inner, min_size=1, max_size=2), max_size=3),
+    max_leaves=8,
+)
 
 
 @settings(max_examples=120, deadline=None, database=None)
@@ -217,7 +264,17 @@ def test_a_wrong_document_names_line_and_column() -> None:
     assert wrong.value.where == "tidewrack.toml, line 2, column 7"
 
 
-@pytest.mark.parametrize(("title", "name"), [("Tide & Wrack/2", "Tide-Wrack-2.toml"), ("..", "skeinwright.toml"), ("Åre", "Åre.toml"), ("con", "con-.toml"), ("x" * 300, "x" * 80 + ".toml"), ("../../etc/passwd", "etc-passwd.toml")])
+@pytest.mark.parametrize(
+    ("title", "name"),
+    [
+        ("Tide & Wrack/2", "Tide-Wrack-2.toml"),
+        ("..", "skeinwright.toml"),
+        ("Åre", "Åre.toml"),
+        ("con", "con-.toml"),
+        ("x" * 300, "x" * 80 + ".toml"),
+        ("../../etc/passwd", "etc-passwd.toml"),
+    ],
+)
 def test_file_names_are_valid_everywhere(title: str, name: str) -> None:
     assert file_name(title, "toml") == name
 

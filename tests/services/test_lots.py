@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from lot_studio import START, TIDEWRACK, Clock, step, studio_in
 
+from lot_studio import START, TIDEWRACK, Clock, step, studio_in
 from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, NotFound
 from skeinwright.core.lot.lot import Entered, Lot
@@ -30,7 +30,10 @@ from skeinwright.services.studio import Studio
 from skeinwright.services.tick_step import TickStep, tick_step
 from skeinwright.services.untick_step import untick_step
 
-ROWS = (RowWanted(base="Quay Sock", skeins=3, vessel="Big pot", mark="2 ties"), RowWanted(base="Quay Sock", skeins=1, skein_g=115, vessel="Old pan", mark="tag 14"))
+ROWS = (
+    RowWanted(base="Quay Sock", skeins=3, vessel="Big pot", mark="2 ties"),
+    RowWanted(base="Quay Sock", skeins=1, skein_g=115, vessel="Old pan", mark="tag 14"),
+)
 
 
 @pytest.fixture
@@ -240,7 +243,11 @@ def test_old_notebook_lots_need_only_a_year_and_a_title(studio: Studio) -> None:
             OldLot(when="2021-03-14", title="Another"),
         ),
     )
-    assert [(lot.code, lot.when_said, lot.old) for lot in lots] == [("2019-01-01-A", "2019", True), ("2021-03-01-A", "spring 2021", True), ("2021-03-14-A", "2021-03-14", True)]
+    assert [(lot.code, lot.when_said, lot.old) for lot in lots] == [
+        ("2019-01-01-A", "2019", True),
+        ("2021-03-01-A", "spring 2021", True),
+        ("2021-03-14-A", "2021-03-14", True),
+    ]
     assert lots[1].colourway == TIDEWRACK
     assert {line.status for line in list_lots(studio)} == {"from the notebook"}
     assert get_lot(studio, "2019-01-01-A").state.status == "from the notebook"
@@ -260,7 +267,13 @@ def test_old_lots_are_kept_all_or_none(studio: Studio) -> None:
 
 @pytest.mark.parametrize(
     ("said", "day"),
-    [("2019", date(2019, 1, 1)), ("2019-05", date(2019, 5, 1)), ("14 May 2019", date(2019, 5, 14)), ("sept 2020", date(2020, 9, 1)), ("Autumn 2020", date(2020, 9, 1))],
+    [
+        ("2019", date(2019, 1, 1)),
+        ("2019-05", date(2019, 5, 1)),
+        ("14 May 2019", date(2019, 5, 14)),
+        ("sept 2020", date(2020, 9, 1)),
+        ("Autumn 2020", date(2020, 9, 1)),
+    ],
 )
 def test_days_of_a_notebook(said: str, day: date) -> None:
     assert first_day(said, today=date(2026, 11, 24)) == day

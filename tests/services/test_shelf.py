@@ -61,7 +61,7 @@ def test_swatches_come_in_words_and_stay_in_order_of_depth(studio: Studio) -> No
     assert (pale.depth, pale.reading, pale.lab.observer, pale.said) == (0.005, Reading.HEX, 2, "#3a5f7b")
     assert (deep.depth, deep.reading, deep.lab.values, deep.lab.observer, deep.repeats) == (0.02, Reading.TYPED, (41.2, -8.0, -20.0), 10, 3)
     # sRGB #3a5f7b in D65, 2 degree Lab, by hand from IEC 61966-2-1: linear 0.04231, 0.11444, 0.19807; Y = 0.1052 -> L = 116 * 0.1052^(1/3) - 16 = 38.8
-    assert pale.lab.L == pytest.approx(38.8, abs=0.1)
+    assert pytest.approx(38.8, abs=0.1) == pale.lab.L
     edit_shelf(studio, "dye", "Kelp", {"notes": "swatches stay"})
     left, _ = remove_swatch(studio, "Kelp", 0)
     assert left.thing.swatches == (deep,)
@@ -71,7 +71,17 @@ def test_swatches_come_in_words_and_stay_in_order_of_depth(studio: Studio) -> No
         undo_change(studio, change.id)
 
 
-@pytest.mark.parametrize(("said", "where"), [({"colour": "1, 2, 3"}, "depth"), ({"depth": "2 %"}, "colour"), ({"depth": "200 %", "colour": "1,2,3"}, "depth"), ({"depth": "2 %", "colour": "1,2,3", "repeats": "0"}, "repeats"), ({"depth": "2 %", "colour": "1,2,3", "shade": "x"}, "shade"), ({"depth": "2 %", "colour": "1,2,3", "reading": "guess"}, "reading")])
+@pytest.mark.parametrize(
+    ("said", "where"),
+    [
+        ({"colour": "1, 2, 3"}, "depth"),
+        ({"depth": "2 %"}, "colour"),
+        ({"depth": "200 %", "colour": "1,2,3"}, "depth"),
+        ({"depth": "2 %", "colour": "1,2,3", "repeats": "0"}, "repeats"),
+        ({"depth": "2 %", "colour": "1,2,3", "shade": "x"}, "shade"),
+        ({"depth": "2 %", "colour": "1,2,3", "reading": "guess"}, "reading"),
+    ],
+)
 def test_a_swatch_that_cannot_be_read_is_refused(studio: Studio, said: dict[str, str], where: str) -> None:
     add_to_shelf(studio, "dye", KELP)
     with pytest.raises(ManyBadInputs) as wrong:
@@ -81,16 +91,35 @@ def test_a_swatch_that_cannot_be_read_is_refused(studio: Studio, said: dict[str,
 
 
 def test_settings_are_read_said_and_used(studio: Studio) -> None:
-    change_settings(studio, {"studio": "Ebb", "spoons": "AU", "drop_ml": "0.04 ml", "currency": "€", "altitude_m": "300", "energy_price_minor": "0.31", "drain_low_ph": "6.5"})
+    change_settings(
+        studio,
+        {"studio": "Ebb", "spoons": "AU", "drop_ml": "0.04 ml", "currency": "€", "altitude_m": "300", "energy_price_minor": "0.31", "drain_low_ph": "6.5"},
+    )
     settings = get_settings(studio)
-    assert (settings.spoons, settings.drop_ml, settings.altitude_m, settings.energy_price_minor, settings.drain_low_ph, settings.drain_high_ph) == ("au", 0.04, 300.0, 31, 6.5, 9.0)
+    assert (settings.spoons, settings.drop_ml, settings.altitude_m, settings.energy_price_minor, settings.drain_low_ph, settings.drain_high_ph) == (
+        "au",
+        0.04,
+        300.0,
+        31,
+        6.5,
+        9.0,
+    )
     assert change_settings(studio, say_settings(studio)) == settings
     solution, _ = add_to_shelf(studio, "solution", {"name": "One", "parts": "Kelp", "strength": "1 %", "volume_ml": "3 tbsp"})
     assert solution.thing.volume_ml == pytest.approx(60.0)  # an Australian tablespoon is 20 ml
     assert change_settings(studio, {"energy_price_minor": ""}).energy_price_minor is None
 
 
-@pytest.mark.parametrize(("said", "where"), [({"spoons": "uk"}, "spoons"), ({"drop_ml": "5 ml"}, "drop_ml"), ({"drain_low_ph": "9.5"}, "drain_low_ph"), ({"colour": "blue"}, "colour"), ({"drain_high_ph": "high"}, "drain_high_ph")])
+@pytest.mark.parametrize(
+    ("said", "where"),
+    [
+        ({"spoons": "uk"}, "spoons"),
+        ({"drop_ml": "5 ml"}, "drop_ml"),
+        ({"drain_low_ph": "9.5"}, "drain_low_ph"),
+        ({"colour": "blue"}, "colour"),
+        ({"drain_high_ph": "high"}, "drain_high_ph"),
+    ],
+)
 def test_settings_that_cannot_be_are_refused(studio: Studio, said: dict[str, str], where: str) -> None:
     with pytest.raises(ManyBadInputs) as wrong:
         change_settings(studio, said)

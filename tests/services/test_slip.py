@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from lot_studio import START, studio_in, step
 from pypdf import PdfReader
 
+from lot_studio import START, step, studio_in
 from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.lot.lot import Entered, Lot
@@ -25,7 +25,10 @@ from skeinwright.services.studio import Studio
 from skeinwright.services.tick_step import TickStep, tick_step
 
 HOSTILE = '#panic("no") *bold* _it_ $x$ "quotes" \\ <tag> @ref'
-ROWS = (RowWanted(base="Quay Sock", skeins=3, vessel="Big pot", mark="2 ties"), RowWanted(base="Quay Sock", skeins=1, skein_g=115, vessel="Old pan", mark="tag 14"))
+ROWS = (
+    RowWanted(base="Quay Sock", skeins=3, vessel="Big pot", mark="2 ties"),
+    RowWanted(base="Quay Sock", skeins=1, skein_g=115, vessel="Old pan", mark="tag 14"),
+)
 
 
 @pytest.fixture

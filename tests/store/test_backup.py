@@ -9,13 +9,13 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from store.things import LOT, NOW, USE, tick
 
 from skeinwright.core.foundations.errors import BadInput, Conflict
 from skeinwright.core.shelf.items import Dye
 from skeinwright.store import backup
 from skeinwright.store.facts import PhotoFact
 from skeinwright.store.store import Store
+from store.things import LOT, NOW, USE, tick
 
 PHOTO = f"{'0a' * 16}.jpg"
 SMALL = f"{'0a' * 16}-small.jpg"

@@ -4,13 +4,13 @@ import dataclasses
 from types import MappingProxyType
 
 import pytest
-from store.things import NOW, TIDEWRACK
 
 from skeinwright.core.colourway.colourway import Colourway, ColourwaySet, Step
 from skeinwright.core.foundations.errors import Conflict
 from skeinwright.core.shelf.items import Acid, Base, Blend, Dye, Leftover, Solution
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 from skeinwright.store.store import Store
+from store.things import NOW, TIDEWRACK
 
 KELP = Dye(name="Kelp", swatches=(Swatch(depth=0.02, lab=Lab(40, -10, 5), reading=Reading.TYPED, base="Quay Sock"),))
 SOCK = Base(name="Quay Sock", fibres=(("wool", 0.75), ("nylon", 0.25)), skein_g=100, length_mm=4e5)
@@ -51,9 +51,8 @@ def test_a_stale_revision_changes_nothing(store: Store) -> None:
 
 
 def test_a_call_that_fails_keeps_nothing_of_it(store: Store) -> None:
-    with pytest.raises(Conflict), store.writing() as writing:
-        writing.add_item(SOCK, now=NOW)
-        writing.add_item(SOCK, now=NOW)
+    with pytest.raises(Conflict):
+        add(store, SOCK, SOCK)
     with store.reading() as reading:
         assert (reading.items("base"), reading.changes()) == ([], [])
 
@@ -120,7 +119,9 @@ def test_undo_goes_back_step_by_step_and_forth_again(store: Store) -> None:
         back = writing.undo(change.id, now=NOW)
     with store.reading() as reading:
         assert reading.item("dye", "Kelp").thing == KELP
-        assert [[kept.thing for kept in group] for group in before] == [[kept.thing for kept in group] for group in (reading.items("solution"), reading.colourways())]
+        assert [[kept.thing for kept in group] for group in before] == [
+            [kept.thing for kept in group] for group in (reading.items("solution"), reading.colourways())
+        ]
         assert reading.change(change.id).undone
     with store.writing() as writing:
         writing.undo(back.id, now=NOW)

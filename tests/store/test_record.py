@@ -13,12 +13,12 @@ from pathlib import Path
 
 import pytest
 import sqlalchemy as sa
-from store.things import LOT, NOW, USE, tick
 
 from skeinwright.core.foundations.errors import Conflict, NotFound
 from skeinwright.core.lot.lot import Entered
 from skeinwright.store import engine
 from skeinwright.store.store import Store
+from store.things import LOT, NOW, USE, tick
 
 
 @pytest.fixture
@@ -30,7 +30,7 @@ def lot(store: Store):
 
 
 @pytest.mark.parametrize("table", ["entry", "use"])
-@pytest.mark.parametrize("statement", ["UPDATE \"{}\" SET lot = lot", 'DELETE FROM "{}"', 'INSERT OR REPLACE INTO "{}" SELECT * FROM "{}" WHERE id = 1'])
+@pytest.mark.parametrize("statement", ['UPDATE "{}" SET lot = lot', 'DELETE FROM "{}"', 'INSERT OR REPLACE INTO "{}" SELECT * FROM "{}" WHERE id = 1'])
 def test_sqlite_itself_refuses_to_change_the_record(store: Store, lot, table: str, statement: str) -> None:
     connection = sqlite3.connect(store.path)
     before = connection.execute(f'SELECT * FROM "{table}"').fetchall()
@@ -58,8 +58,9 @@ def test_an_entry_must_belong(store: Store, lot, wrong: dict) -> None:
 
 
 def test_a_correction_must_be_of_the_same_lot(store: Store, lot) -> None:
-    with pytest.raises(NotFound), store.writing() as writing:
+    with store.writing() as writing:
         writing.add_lot(dataclasses.replace(LOT, code="2026-11-24-B"))
+    with pytest.raises(NotFound), store.writing() as writing:
         writing.add_entry(tick(lot="2026-11-24-B", replaces=1))
 
 
@@ -86,10 +87,20 @@ def test_lines_of_the_list_say_how_a_lot_stands(store: Store, lot) -> None:
 
 def test_searching_lots(store: Store, lot) -> None:
     with store.writing() as writing:
-        writing.add_lot(dataclasses.replace(LOT, code="2026-11-25-A", day=LOT.day + timedelta(days=1), title="100 % Ember_x", notes="", rows=LOT.rows[1:], colourway=None))
+        writing.add_lot(
+            dataclasses.replace(LOT, code="2026-11-25-A", day=LOT.day + timedelta(days=1), title="100 % Ember_x", notes="", rows=LOT.rows[1:], colourway=None)
+        )
     with store.reading() as reading:
         assert [each.code for each in reading.lots()] == ["2026-11-25-A", "2026-11-24-A"]
-        for words, codes in {"quay": ["2026-11-24-A"], "ADA fair": ["2026-11-24-A"], "2026-11-25": ["2026-11-25-A"], "100 %": ["2026-11-25-A"], "r_x": ["2026-11-25-A"], "pier": ["2026-11-25-A", "2026-11-24-A"], "e%r": []}.items():
+        for words, codes in {
+            "quay": ["2026-11-24-A"],
+            "ADA fair": ["2026-11-24-A"],
+            "2026-11-25": ["2026-11-25-A"],
+            "100 %": ["2026-11-25-A"],
+            "r_x": ["2026-11-25-A"],
+            "pier": ["2026-11-25-A", "2026-11-24-A"],
+            "e%r": [],
+        }.items():
             assert [each.code for each in reading.lots(search=words)] == codes, words
         assert [each.code for each in reading.lots(limit=1, offset=1)] == ["2026-11-24-A"]
         assert reading.count_lots() == 2
@@ -99,7 +110,9 @@ def test_searching_lots(store: Store, lot) -> None:
 def test_pragmas_are_in_force_on_every_connection(store: Store) -> None:
     with store.reading() as first, store.reading() as second, store.writing() as third:
         for each in (first, second, third):
-            said = {name: each.connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")}
+            said = {
+                name: each.connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")
+            }
             assert said == {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": engine.BUSY_MS}
 
 

@@ -6,7 +6,6 @@ from datetime import timedelta
 
 import pytest
 from hypothesis import given, settings
-from store.things import LOT, NOW, OWN, TIDEWRACK, USE, items, tick
 
 from skeinwright.core.colourway.colourway import ColourwaySet
 from skeinwright.core.foundations.errors import NotFound
@@ -17,6 +16,7 @@ from skeinwright.store import tables
 from skeinwright.store.facts import PhotoFact
 from skeinwright.store.plain import dumps, loads
 from skeinwright.store.store import Store
+from store.things import LOT, NOW, OWN, TIDEWRACK, USE, items, tick
 
 
 @pytest.fixture(scope="module")
@@ -78,7 +78,9 @@ def test_lot_and_record_come_back(store: Store) -> None:
         first = writing.add_entry(tick(), (USE,))
         photo_id = writing.add_photo(photo).id
         told = tick(what=Entered.EXTRA, about="add salt", value=1.5, unit="g", text="Add 1.5 g of salt", photo=photo_id, row=2, replaces=first.id)
-        told = dataclasses.replace(told, said=(("what", "salt"),), doses=(Dose(vessel="Pan", kind="auxiliary", name="salt", amount=1.5, unit="g", said="1.5 g"),))
+        told = dataclasses.replace(
+            told, said=(("what", "salt"),), doses=(Dose(vessel="Pan", kind="auxiliary", name="salt", amount=1.5, unit="g", said="1.5 g"),)
+        )
         writing.add_entry(told)
     for field in dataclasses.fields(told):
         assert field.default is dataclasses.MISSING or field.name == "id" or getattr(told, field.name) != field.default, field.name
@@ -96,7 +98,18 @@ def test_same_photo_is_one(store: Store) -> None:
 
 
 def test_settings_come_back_and_begin_as_assumed(store: Store) -> None:
-    changed = Settings(studio="Ebb", spoons="metric", drop_ml=0.04, currency="kr", altitude_m=300.0, energy_price_minor=31, drain_low_ph=6.5, drain_high_ph=8.5, drain_source="letter", demo=True)
+    changed = Settings(
+        studio="Ebb",
+        spoons="metric",
+        drop_ml=0.04,
+        currency="kr",
+        altitude_m=300.0,
+        energy_price_minor=31,
+        drain_low_ph=6.5,
+        drain_high_ph=8.5,
+        drain_source="letter",
+        demo=True,
+    )
     with store.reading() as reading:
         assert reading.settings() == Settings()
     with store.writing() as writing:
@@ -116,6 +129,13 @@ def test_sets_come_back(store: Store) -> None:
 
 def test_what_is_not_there_is_said(store: Store) -> None:
     with store.reading() as reading:
-        for ask in (lambda: reading.item("dye", "Kelp"), lambda: reading.item("dye", 7), lambda: reading.items("spoon"), lambda: reading.lot("2026-01-01-A"), lambda: reading.photo(1), lambda: reading.change(1)):
+        for ask in (
+            lambda: reading.item("dye", "Kelp"),
+            lambda: reading.item("dye", 7),
+            lambda: reading.items("spoon"),
+            lambda: reading.lot("2026-01-01-A"),
+            lambda: reading.photo(1),
+            lambda: reading.change(1),
+        ):
             with pytest.raises(NotFound):
                 ask()

@@ -9,13 +9,13 @@ from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from store.things import LOT, NOW, OWN, TIDEWRACK, USE, tick
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Dye
 from skeinwright.core.shelf.settings import Settings
 from skeinwright.store import engine, tables, versions
 from skeinwright.store.store import Store
+from store.things import LOT, NOW, OWN, TIDEWRACK, USE, tick
 
 OLD = Path(__file__).parent / "data" / "studio_0001.sql"
 

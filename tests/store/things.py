@@ -90,7 +90,10 @@ LOT = Lot(
             number=1,
             step=TIDEWRACK.steps[1],
             sentence="Add 0.8 % of Kelp",
-            doses=(Dose(vessel="Pan", kind="dye", name="Kelp", amount=2.4, unit="g", said="2.40 g"), Dose(vessel="Pot", kind="dye", name="Kelp", amount=0.92, unit="g")),
+            doses=(
+                Dose(vessel="Pan", kind="dye", name="Kelp", amount=2.4, unit="g", said="2.40 g"),
+                Dose(vessel="Pot", kind="dye", name="Kelp", amount=0.92, unit="g"),
+            ),
             start_min=12.5,
             minutes=2.0,
             cautions=("powder",),

@@ -6,8 +6,8 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from lot_studio import ITEMS, TIDEWRACK, step
 
+from lot_studio import ITEMS, TIDEWRACK, step
 from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.foundations.errors import BadInput, SkeinwrightError
 from skeinwright.core.lot.code import next_code, read_code
@@ -59,7 +59,9 @@ def test_a_recipe_in_parts_shares_out_one_depth() -> None:
 
 def test_a_liquor_ratio_is_all_the_liquid_less_what_solutions_and_acid_bring() -> None:
     # 300 g x 20:1 = 6000 ml; 187.5 ml of solution and 90 ml of vinegar come later
-    plan = draft(step("fill", volume="20:1"), step("add dye", solution="Kelp 1 %", depth="0.5 %"), step("add acid", acid="White vinegar", amount="30 ml"), rows=ROWS[:1])
+    plan = draft(
+        step("fill", volume="20:1"), step("add dye", solution="Kelp 1 %", depth="0.5 %"), step("add acid", acid="White vinegar", amount="30 ml"), rows=ROWS[:1]
+    )
     assert doses(plan, 1) == {("Big pot", "water"): (6000 - 187.5 - 90, "ml")}
 
 

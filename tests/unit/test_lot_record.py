@@ -7,8 +7,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from lot_studio import START, step
 
+from lot_studio import START, step
 from skeinwright.core.foundations.errors import BadInput, Conflict
 from skeinwright.core.lot import record
 from skeinwright.core.lot.keep import keep
@@ -185,7 +185,10 @@ def test_keep_takes_what_was_done_not_what_was_planned() -> None:
         entry(Entered.TICK, 1, "B"),
     )
     kept = keep(LOT, entries, "Kept")
-    assert [(one.do, dict(one.said)) for one in kept.steps] == [("add acid", {"acid": "vinegar", "amount": "45 ml"}), ("hold", {"to": "88 C", "time": "40 min"})]
+    assert [(one.do, dict(one.said)) for one in kept.steps] == [
+        ("add acid", {"acid": "vinegar", "amount": "45 ml"}),
+        ("hold", {"to": "88 C", "time": "40 min"}),
+    ]
     assert kept.fibre == "200 g"
     with pytest.raises(BadInput, match="Nothing was done"):
         keep(LOT, [], "Kept")

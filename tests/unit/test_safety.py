@@ -6,8 +6,8 @@ import re
 from pathlib import Path
 
 import pytest
-from lot_studio import step
 
+from lot_studio import step
 from skeinwright.core.colourway.colourway import Step
 from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.safety.cautions import CAUTIONS, cautions_of

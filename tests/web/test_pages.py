@@ -20,7 +20,7 @@ def test_a_page_comes_up_on_an_empty_studio(client: TestClient, path: str) -> No
     assert '<main class="sheet"' in answer.text
 
 
-@pytest.mark.parametrize("path", (*ALWAYS, "/", *(f"/shelf/{kind}/1" for kind in KINDS), "/shelf/dye/1/swatches", "/shelf/dye/1/eye"))
+@pytest.mark.parametrize("path", [*ALWAYS, "/", *(f"/shelf/{kind}/1" for kind in KINDS), "/shelf/dye/1/swatches", "/shelf/dye/1/eye"])
 def test_a_page_comes_up_on_a_filled_studio(client: TestClient, filled: Studio, path: str) -> None:
     answer = client.get(path)
     assert answer.status_code == 200

@@ -105,7 +105,8 @@ def test_more_than_the_limit_is_refused_whether_it_is_announced_or_not(studio: S
         announced = client.post("/shelf/import", files={"file": ("dye.csv", b"x" * 20_000)}, headers=headers)
         assert announced.status_code == 413
         body = b"name=" + b"x" * 20_000
-        streamed = client.post("/shelf/dye/new", content=(body[i : i + 1000] for i in range(0, len(body), 1000)), headers={**headers, "content-type": "application/x-www-form-urlencoded"})
+        pieces = (body[at : at + 1000] for at in range(0, len(body), 1000))
+        streamed = client.post("/shelf/dye/new", content=pieces, headers={**headers, "content-type": "application/x-www-form-urlencoded"})
         assert streamed.status_code == 413
         assert "larger than" in streamed.text
 

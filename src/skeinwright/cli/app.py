@@ -16,6 +16,7 @@ from skeinwright.cli import crash
 from skeinwright.cli.amounts import amounts
 from skeinwright.cli.bath import bath
 from skeinwright.cli.colourway import colourways
+from skeinwright.cli.demo import demo
 from skeinwright.cli.forecast import forecast
 from skeinwright.cli.keep import backup, restore
 from skeinwright.cli.lot import lots, slip
@@ -46,7 +47,7 @@ def root(context: typer.Context, version: Annotated[bool, typer.Option("--versio
         print(context.get_help())
 
 
-for command in (amounts, bath, forecast, slip, backup, restore):
+for command in (amounts, bath, forecast, slip, backup, restore, demo):
     app.command()(command)
 for group in (shelf, colourways, lots):
     app.add_typer(group)

@@ -18,6 +18,8 @@ from skeinwright.core.foundations.errors import BadInput
 HOME = "127.0.0.1"
 LOOPBACK = (HOME, "localhost", "::1")
 EVERYWHERE = ("0.0.0.0", "::")
+SIGN = "skeinwright_csrf="
+"""The cookie that every studio gives to a browser it does not know yet."""
 CAUTION = "Whoever reaches this address can read and change the studio, and nothing on the way is encrypted: use it only on a network you trust."
 
 
@@ -83,7 +85,7 @@ def _is_studio(host: str, port: int) -> bool:
 
     try:
         with build_opener(ProxyHandler({})).open(f"http://{host}:{port}/", timeout=5) as page:
-            return b"Skeinwright" in page.read(20_000)
+            return any(cookie.startswith(SIGN) for cookie in page.headers.get_all("Set-Cookie") or ())
     except (URLError, OSError, ValueError):
         return False
 

@@ -65,6 +65,7 @@ def _with_one_more(swatches: tuple[Swatch, ...], undyed: tuple[Lab, ...], depth:
     from skeinwright.core.colour.spaces import spectrum_to_lab
 
     expected = spectrum_to_lab(mix(spectrum_of(undyed[-1]), fitted(swatches, undyed).ks(depth)[None]))
+    L, a, b = (round(float(value), 2) for value in expected)
     reading = swatches[-1].reading if swatches[-1].reading is not Reading.INSTRUMENT else Reading.TYPED
-    extra = Swatch(depth=depth, lab=Lab(*(round(float(value), 2) for value in expected)), reading=reading, base=swatches[-1].base)
+    extra = Swatch(depth=depth, lab=Lab(L, a, b), reading=reading, base=swatches[-1].base)
     return _spread((*swatches, extra), (*undyed, undyed[-1]), seed)

@@ -37,7 +37,9 @@ def enter_old_lots(studio: Studio, lots: tuple[OldLot, ...]) -> tuple[Lot, ...]:
     added: list[Lot] = []
     with studio.store.writing() as writing:
         for old, day in zip(lots, days, strict=True):
-            named = [kept.thing for kept in writing.colourways(archived=True) if old.colourway and kept.thing.name.casefold() == old.colourway.strip().casefold()]
+            named = [
+                kept.thing for kept in writing.colourways(archived=True) if old.colourway and kept.thing.name.casefold() == old.colourway.strip().casefold()
+            ]
             lot = Lot(
                 code=writing.free_lot_code(day),
                 day=day,

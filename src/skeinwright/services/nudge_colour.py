@@ -67,4 +67,4 @@ def _shown(lab: tuple[float, float, float]) -> EyeColour:
     from skeinwright.core.colour.spaces import lab_to_srgb, srgb_to_hex
 
     srgb, clipped = lab_to_srgb(np.array(lab))
-    return EyeColour(L=lab[0], a=lab[1], b=lab[2], hex=srgb_to_hex(srgb), at_edge=bool(np.any(clipped)))
+    return EyeColour(L=lab[0], a=lab[1], b=lab[2], hex=srgb_to_hex((int(srgb[0]), int(srgb[1]), int(srgb[2]))), at_edge=bool(np.any(clipped)))

@@ -97,7 +97,11 @@ def preview_with(reading: Reading, file: ShelfFile) -> ImportPreview:
     else:
         table = read_table(file.data, name=file.name)
         is_swatches = file.kind == SWATCHES or (not file.kind and is_swatch_table(table))
-        rows = sorted(_swatch_rows(file, present, notes), key=lambda row: row.number) if is_swatches else [_row(said, present, habits) for said in _from_table(table, file)]
+        rows = (
+            sorted(_swatch_rows(file, present, notes), key=lambda row: row.number)
+            if is_swatches
+            else [_row(said, present, habits) for said in _from_table(table, file)]
+        )
     if not rows and not notes:
         raise BadInput("There is nothing for the shelf in this file.", where=file.name)
     return ImportPreview(file.name, tuple(_refuse_twice(rows)), tuple(notes))

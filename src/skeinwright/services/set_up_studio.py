@@ -39,7 +39,12 @@ def set_up_studio(studio: Studio, *, name: str = "", demo: bool = False) -> Sett
         return settings
 
 
+def demo_folder() -> Traversable:
+    """Where the invented studio lies as files."""
+    return resources.files("skeinwright") / "demo"
+
+
 def _demo_files(ending: str, folder: str = "") -> list[Traversable]:
     """The files of the demo with this ending, by name."""
-    place = resources.files("skeinwright") / "demo" / folder
+    place = demo_folder() / folder
     return sorted((file for file in place.iterdir() if file.name.endswith(ending)), key=lambda file: file.name) if place.is_dir() else []

@@ -36,7 +36,7 @@ _WAVES = 8
 _WAVE_SD = 1.0
 """Prior of the first wave that may bend a guessed log K/S spectrum; the k-th has this / (1 + k) [assumed, checked on invented dyes]."""
 _ROUNDS = 12
-_WIDEN = 1.3
+_WIDEN = 1.0
 """What the covariance of the fit is multiplied by, because draws from it held too little [checked on invented dyes]."""
 _BASE_SHARE = 0.3
 _MISFIT, _MISFIT_SDS = 4.0, 2.5

@@ -9,7 +9,30 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-ValueKind = Literal["mass", "volume", "amount", "dose", "length", "size", "time", "temperature", "rate", "strength", "count", "text", "choice", "dye", "solution", "blend", "acid", "auxiliary", "leftover", "vessel", "recipe", "place"]
+ValueKind = Literal[
+    "mass",
+    "volume",
+    "amount",
+    "dose",
+    "length",
+    "size",
+    "time",
+    "temperature",
+    "rate",
+    "strength",
+    "count",
+    "text",
+    "choice",
+    "dye",
+    "solution",
+    "blend",
+    "acid",
+    "auxiliary",
+    "leftover",
+    "vessel",
+    "recipe",
+    "place",
+]
 """What a step's value is. `amount` is a mass or a volume; `dose` is a depth of shade, a mass, a volume, or grams per skein;
 `recipe` is several dyes with doses, or parts with a total depth; `place` is `all`, `white`, or a band ("20-60 cm")."""
 
@@ -54,21 +77,65 @@ _AUX = (_s("what", "auxiliary"), _s("amount", "dose"))
 
 _TABLE = (
     Word("soak", "Soak[ in {water}][ with {amount} of {what}][ for {time}]", (_TIME, _s("water", "volume"), *_AUX), forecast=True, hands_s=180),
-    Word("fill", "Fill[ {vessel}] with {volume} of water", (_s("volume", "volume", need=True, default="4 l", help="Volume, 'to cover by 2 cm', or a liquor ratio '30:1'."), _VESSEL), forecast=True, hands_s=180),
+    Word(
+        "fill",
+        "Fill[ {vessel}] with {volume} of water",
+        (_s("volume", "volume", need=True, default="4 l", help="Volume, 'to cover by 2 cm', or a liquor ratio '30:1'."), _VESSEL),
+        forecast=True,
+        hands_s=180,
+    ),
     Word("add water", "Add {volume} of water", (_s("volume", "volume", need=True, default="500 ml"),), forecast=True),
     Word("pour off", "Pour off {volume}", (_s("volume", "volume", need=True, default="500 ml"),), hot=True),
-    Word("add acid", "Add {amount} of {acid}[ over {time}]", (_s("acid", "acid", need=True, default="vinegar 5 %"), _s("amount", "dose", need=True, default="30 ml", help="An amount, or 'to pH 4.5'."), _TIME), forecast=True),
-    Word("add dye", "Add [{amount} of ][{depth} of ][{recipe}][{dye}][{solution}]", (_s("dye", "dye"), _s("solution", "solution"), _s("recipe", "recipe", help="'Kelp 0.5 %, Ember 0.2 %', or '3 Kelp : 1 Ember' with a depth."), _s("depth", "dose"), _s("amount", "dose")), forecast=True, hands_s=120),
+    Word(
+        "add acid",
+        "Add {amount} of {acid}[ over {time}]",
+        (_s("acid", "acid", need=True, default="vinegar 5 %"), _s("amount", "dose", need=True, default="30 ml", help="An amount, or 'to pH 4.5'."), _TIME),
+        forecast=True,
+    ),
+    Word(
+        "add dye",
+        "Add [{amount} of ][{depth} of ][{recipe}][{dye}][{solution}]",
+        (
+            _s("dye", "dye"),
+            _s("solution", "solution"),
+            _s("recipe", "recipe", help="'Kelp 0.5 %, Ember 0.2 %', or '3 Kelp : 1 Ember' with a depth."),
+            _s("depth", "dose"),
+            _s("amount", "dose"),
+        ),
+        forecast=True,
+        hands_s=120,
+    ),
     Word("add salt", "Add {amount} of [{what}]", _AUX),
     Word("add leveller", "Add {amount} of [{what}]", _AUX),
     Word("add wetter", "Add {amount} of [{what}]", _AUX),
     Word("add thickener", "Add {amount} of [{what}]", _AUX),
     Word("add soda", "Add {amount} of [{what}]", _AUX),
     Word("lay in", "Lay the yarn in[ {width} wide][ in {vessel}]", (_s("width", "length"), _VESSEL), forecast=True, hands_s=120),
-    Word("pour", "Pour {amount} of [{solution}][{dye}] over {over}", (_s("solution", "solution"), _s("dye", "dye"), _s("amount", "dose", need=True, default="50 ml"), _s("over", "place", default="all"))),
-    Word("paint", "Paint {amount} of [{solution}][{dye}] on {over}", (_s("solution", "solution"), _s("dye", "dye"), _s("amount", "dose", need=True, default="30 ml"), _s("over", "place", default="0-40 cm")), hands_s=300),
-    Word("sprinkle", "Sprinkle {amount} of [{dye}][{blend}] over {over}[, grain {grain}]", (_s("dye", "dye"), _s("blend", "blend"), _s("amount", "dose", need=True, default="0.15 g"), _s("over", "place", default="all"), _s("grain", "length")), powder=True, hands_s=120),
-    Word("dip", "Dip {over} in [{solution}][{dye}][ for {time}]", (_s("solution", "solution"), _s("dye", "dye"), _s("over", "place", default="0-40 cm"), _TIME), hot=True, hands_s=120),
+    Word(
+        "pour",
+        "Pour {amount} of [{solution}][{dye}] over {over}",
+        (_s("solution", "solution"), _s("dye", "dye"), _s("amount", "dose", need=True, default="50 ml"), _s("over", "place", default="all")),
+    ),
+    Word(
+        "paint",
+        "Paint {amount} of [{solution}][{dye}] on {over}",
+        (_s("solution", "solution"), _s("dye", "dye"), _s("amount", "dose", need=True, default="30 ml"), _s("over", "place", default="0-40 cm")),
+        hands_s=300,
+    ),
+    Word(
+        "sprinkle",
+        "Sprinkle {amount} of [{dye}][{blend}] over {over}[, grain {grain}]",
+        (_s("dye", "dye"), _s("blend", "blend"), _s("amount", "dose", need=True, default="0.15 g"), _s("over", "place", default="all"), _s("grain", "length")),
+        powder=True,
+        hands_s=120,
+    ),
+    Word(
+        "dip",
+        "Dip {over} in [{solution}][{dye}][ for {time}]",
+        (_s("solution", "solution"), _s("dye", "dye"), _s("over", "place", default="0-40 cm"), _TIME),
+        hot=True,
+        hands_s=120,
+    ),
     Word("withdraw", "Withdraw the skein over {time}", (_s("time", "time", need=True, default="10 min"),), hot=True, hands_s=600),
     Word("tie off", "Tie off {over}", (_s("over", "place", default="40-45 cm"),), hands_s=300),
     Word("turn", "Turn the yarn over", hot=True),

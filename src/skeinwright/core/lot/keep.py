@@ -56,7 +56,8 @@ def _done(lot: Lot, state: LotState, vessel: str) -> list[tuple[datetime, Step]]
 
 
 def _said(extra: Entry) -> dict[str, str]:
-    return dict(extra.said) or ({"text": extra.text} if extra.text else {})
+    """What the step said; an extra without a step word is kept as a note."""
+    return {"text": extra.text} if extra.about in ("", "note") and not extra.said else dict(extra.said)
 
 
 def as_done(planned: Planned, doing: Doing) -> Step:

@@ -146,7 +146,7 @@ def twisted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int 
     if not (120 <= width <= 1600 and 80 <= height <= 1200):
         raise BadInput("A picture is 120 to 1600 pixels wide and 80 to 1200 high.", where="size")
     rng = np.random.default_rng([seed, 1])
-    length = min(0.90 * width, 1.55 * height)
+    length = min(0.86 * width, 1.5 * height)
     strand = max(0.75, 0.5 * look.outline_mm * EMPHASIS * length / SKEIN_MM)
     rope = 0.075 * length
     main, tuck = _paths(length, rope)
@@ -163,7 +163,7 @@ def _placed(centres: Centres, width: int, height: int, tilt_deg: float = -4.0) -
     """Turned a little, as a hand lays it, and moved to the middle."""
     c, s = np.float32(np.cos(np.radians(tilt_deg))), np.float32(np.sin(np.radians(tilt_deg)))
     turn = np.array([[c, -s, 0], [s, c, 0], [0, 0, 1]], dtype=np.float32)
-    middle: Floats = np.array([[width / 2], [height / 2], [0.0]], dtype=np.float32)
+    middle: Floats = np.array([[0.485 * width], [0.485 * height], [0.0]], dtype=np.float32)
     return Centres(
         turn @ centres.at + middle, turn @ centres.along, centres.piece, centres.bulge, centres.radius, centres.strand, centres.length, centres.light
     )

@@ -51,7 +51,9 @@ class Ask:
     """True for what is asked only under "more": adding asks only what it must."""
 
 
-def ask(label: str, kind: Kind, *, default: Any = ..., need: bool = False, help: str = "", choices: tuple[str, ...] = (), unit: str = "", more: bool = False) -> Any:
+def ask(
+    label: str, kind: Kind, *, default: Any = ..., need: bool = False, help: str = "", choices: tuple[str, ...] = (), unit: str = "", more: bool = False
+) -> Any:
     """A dataclass field with its `Ask`; `default` is required unless `need` is true."""
     described = {"ask": Ask(label, kind, need, help, choices, unit, more)}
     if default is ...:

@@ -36,15 +36,25 @@ class Dye:
     kind: ClassVar[str] = "dye"
     name: str = ask("Name", "text", need=True)
     maker: str = ask("Maker", "text", default="", more=True)
-    dye_class: str = ask("Class", "choice", default=NOT_KNOWN, choices=DYE_CLASSES, help="How the dye behaves in the pot. Leave it at 'not known' unless the maker says it.")
+    dye_class: str = ask(
+        "Class", "choice", default=NOT_KNOWN, choices=DYE_CLASSES, help="How the dye behaves in the pot. Leave it at 'not known' unless the maker says it."
+    )
     maker_acid: str = ask("What the maker says of acid", "text", default="", more=True)
     maker_heat: str = ask("What the maker says of heat", "text", default="", more=True)
-    strength: float = ask("Strength", "fraction", default=1.0, unit="%", help="100 % unless your jar is weaker or stronger than the one your recipes were made with.")
+    strength: float = ask(
+        "Strength", "fraction", default=1.0, unit="%", help="100 % unless your jar is weaker or stronger than the one your recipes were made with."
+    )
     jar_g: float | None = ask("Jar", "mass", default=None, unit="g")
     price_minor: int | None = ask("Price of the jar", "money", default=None)
     on_hand_g: float | None = ask("On hand", "mass", default=None, unit="g")
     batch: str = ask("Batch", "text", default="", more=True)
-    supplier_statement: str = ask("Supplier's statement", "text", default="", more=True, help="What your supplier states in writing, for example about restricted amines; name the paper and its date.")
+    supplier_statement: str = ask(
+        "Supplier's statement",
+        "text",
+        default="",
+        more=True,
+        help="What your supplier states in writing, for example about restricted amines; name the paper and its date.",
+    )
     safety_sheet: str = ask("Safety sheet", "link", default="", more=True)
     notes: str = ask("Notes", "long text", default="", more=True)
     swatches: tuple[Swatch, ...] = ask("Swatches", "swatches", default=())
@@ -128,7 +138,9 @@ class Base:
     skein_g: float = ask("Skein", "mass", need=True, unit="g", help="The put-up: what one skein weighs as it is sold.")
     length_mm: float = ask("Length", "length", need=True, unit="m", help="How far one skein runs.")
     superwash: bool | None = ask("Superwash", "yes no", default=None)
-    plies: int | None = ask("Plies twisted together", "count", default=None, help="Count them at a cut end. '4 ply' on a label may be a thickness, not a count.")
+    plies: int | None = ask(
+        "Plies twisted together", "count", default=None, help="Count them at a cut end. '4 ply' on a label may be a thickness, not a count."
+    )
     twist: str = ask("Twist", "twist", default="medium", help="soft, medium, high, or turns per metre.")
     round_mm: float | None = ask("Once round", "length", default=None, unit="m", help="The skein's circumference.")
     undyed: Lab | None = ask("Undyed colour", "lab", default=None, help="L, a, b of the yarn as it is before dye. Assumed 93, 0, 8 until you say.")
@@ -137,8 +149,17 @@ class Base:
     batch: str = ask("Batch", "text", default="", more=True)
     maker: str = ask("Maker", "text", default="", more=True)
     strike_factor: float | None = ask("Strike against untreated wool", "fraction", default=None, unit="%", more=True, help="Filled by a test; leave it empty.")
-    relax_length: float | None = ask("Length kept after washing", "fraction", default=None, unit="%", more=True, help="Dry length of a marked strand, over its wet length. Filled on the base page.")
-    relax_width: float | None = ask("Thickness after washing", "fraction", default=None, unit="%", more=True, help="Dry thickness over wet thickness. Filled on the base page.")
+    relax_length: float | None = ask(
+        "Length kept after washing",
+        "fraction",
+        default=None,
+        unit="%",
+        more=True,
+        help="Dry length of a marked strand, over its wet length. Filled on the base page.",
+    )
+    relax_width: float | None = ask(
+        "Thickness after washing", "fraction", default=None, unit="%", more=True, help="Dry thickness over wet thickness. Filled on the base page."
+    )
     notes: str = ask("Notes", "long text", default="", more=True)
 
     @property
@@ -172,7 +193,13 @@ class Water:
 
     kind: ClassVar[str] = "water"
     name: str = ask("Name", "text", need=True)
-    alkalinity_mg_l: float | None = ask("Alkalinity", "alkalinity", default=None, unit="mg/L", help="As calcium carbonate; also mmol/L, meq/L, German or French degrees, grains. Your water report has it.")
+    alkalinity_mg_l: float | None = ask(
+        "Alkalinity",
+        "alkalinity",
+        default=None,
+        unit="mg/L",
+        help="As calcium carbonate; also mmol/L, meq/L, German or French degrees, grains. Your water report has it.",
+    )
     ph: float | None = ask("pH", "ph", default=None)
     source: str = ask("Where the figure comes from", "text", default="", help="'report 2026', 'strip', 'titration'.")
     measured_on: date | None = ask("Measured on", "date", default=None, more=True)

@@ -6,6 +6,7 @@ Every colour that is kept carries its illuminant and observer, because the same 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -69,5 +70,4 @@ class Swatch:
     @property
     def sd(self) -> float:
         """Standard deviation of each of L*, a*, b*; repeats are averaged, half of the variance being common to all [assumed]."""
-        sd = READING_SD[self.reading]
-        return sd * (0.5 + 0.5 / self.repeats) ** 0.5
+        return READING_SD[self.reading] * math.sqrt(0.5 + 0.5 / self.repeats)

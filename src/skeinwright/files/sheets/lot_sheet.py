@@ -135,7 +135,9 @@ def _recorded(line: Line, state: LotState, several: bool) -> Said:
 def _loose(line: Line, state: LotState) -> dict[str, Any]:
     """A line of the day's record that belongs to no step."""
     entry, root = line.entry, _root(line.entry, state)
-    where = " ".join(part for part in (root.vessel, f"step {root.step}" if root.step is not None else "", f"row {root.row}" if root.row is not None else "") if part)
+    where = " ".join(
+        part for part in (root.vessel, f"step {root.step}" if root.step is not None else "", f"row {root.row}" if root.row is not None else "") if part
+    )
     value = "" if entry.value is None else f"pH {entry.value:g}" if root.what is Entered.PH else f"{entry.value:g} {entry.unit}".strip()
     if root.what is Entered.EXTRA:
         several = ", ".join(_named(dose) for dose in entry.doses)

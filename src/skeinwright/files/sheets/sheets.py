@@ -34,6 +34,12 @@ def _compiled(template: str, data: dict[str, Any], day: date) -> bytes:
 
     stamp = int(datetime(day.year, day.month, day.day, tzinfo=UTC).timestamp())
     made: bytes = typst.compile(
-        HERE / template, root=HERE, font_paths=[HERE], ignore_system_fonts=True, sys_inputs={"data": json.dumps(data, ensure_ascii=False)}, pdf_standards="ua-1", timestamp=stamp
+        HERE / template,
+        root=HERE,
+        font_paths=[HERE],
+        ignore_system_fonts=True,
+        sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+        pdf_standards="ua-1",
+        timestamp=stamp,
     )
     return made

@@ -47,7 +47,7 @@ def drawer(request: Request) -> Response:
     studio = studio_of(request)
     today = studio.now().date()
     everything = {kind: [kept for kept in list_shelf(studio, kind, archived=archived) if kept.archived == archived] for kind in KINDS}
-    sections = []
+    sections: list[dict[str, Any]] = []
     for kind in DRAWERS[SLUGS[slug]]:
         rows = [row_of(kept, today, ladder_of(studio, kept.thing) if isinstance(kept.thing, Dye) else None) for kept in everything[kind]]
         found = [row for row in rows if wanted.casefold() in f"{row.name} {row.says}".casefold()]
