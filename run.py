@@ -202,6 +202,7 @@ def install(venv, root, test):
             encoding="utf-8",
             errors="replace",
             cwd=str(root),
+            env={**os.environ, "PIP_USER": "0"},
             close_fds=False,
         )
         for line in process.stdout or ():
@@ -255,6 +256,12 @@ def proofs(root, name):
     return chosen
 
 
+def run_proof(python, path, arguments, root):
+    """Run one proof to its end; return its exit code."""
+    tell(f"Proof: {path.stem}")
+    return subprocess.call([str(python), str(path), *arguments], cwd=str(root))
+
+
 def command_line(arguments):
     """What `skeinwright` is asked when run.py is given `arguments`: nothing, or only options, opens the studio."""
     if not arguments or (arguments[0].startswith("-") and arguments[0] != "--version"):
@@ -284,7 +291,7 @@ def ask(arguments, root=ROOT):
     if arguments[:1] == ["prove"]:
         chosen = proofs(root, arguments[1] if len(arguments) > 1 else None)
         python = set_up(root, test=True)
-        codes = [subprocess.call([str(python), str(path), *arguments[2:]], cwd=str(root)) for path in chosen]
+        codes = [run_proof(python, path, arguments[2:], root) for path in chosen]  # all of them, even where one fails
         return 1 if any(codes) else 0
     return hand_over(set_up(root), ["-m", "skeinwright", *command_line(arguments)])
 

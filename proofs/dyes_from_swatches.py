@@ -39,12 +39,14 @@ CASES = (
     ((0.1, 0.5, 2.0), 5.0, Reading.EYE),
     ((0.1, 0.25, 0.5, 1.0, 2.0), 1.0, Reading.TYPED),
 )
+SEED = 20261124
+"""Not 0: the fit's settings (waves, their prior, the widening) were chosen by comparing about seven of them on the dyes of seed 0."""
 EXACT_POT = Scatter(weighing_fraction=0, weighing_g=0, uptake_fraction=0, model_lab=0)
 
 
 def campaign(rungs_pct: tuple[float, ...], noise: float, reading: Reading, sets: int) -> tuple[float, float, float, float]:
     """Mean and 95 % of the error, mean stated spread, and the share of mixtures within it. The pot is exact, so its scatter is left out of the spread."""
-    rng = np.random.default_rng(0)
+    rng = np.random.default_rng(SEED)
     errors, spreads = [], []
     for _ in range(sets):
         truth = {f"dye {index}": invented(rng) for index in range(3)}
@@ -77,6 +79,9 @@ def main(arguments: list[str]) -> int:
         "The truth follows the mixing model, so this tests the fit and its spread, and says nothing of real dyes on real wool:\n"
         "there only your own log can tell.\n"
         "The stated spread should hold about 90 %.\n\n"
+        "The settings of the fit (kind of fit, prior of its waves, widening) were chosen by comparing about seven of them on dyes drawn with seed 0.\n"
+        f"The dyes below are others, drawn with seed {SEED} after the settings were fixed; they are of the same invented family,\n"
+        "so dyes unlike it may do worse.\n\n"
         f"Made by `python3 run.py prove dyes_from_swatches` on {date.today().isoformat()}, {platform.system()} {platform.machine()}, "
         f"Python {platform.python_version()}, at or after commit {commit}.\n\n"
     )

@@ -67,7 +67,8 @@ def test_a_new_user_brings_in_a_spreadsheet_and_adds_a_base(page: Page, live: An
     expect(page.get_by_role("link", name="Kelp", exact=True)).to_be_visible()
     expect(page.get_by_text("Three swatches, likely within")).to_be_visible()
     ladder = page.get_by_role("img", name="Kelp from pale to deep")
-    assert ladder.evaluate("image => image.complete && image.naturalWidth > 0")
+    ladder.evaluate("image => image.decode()")
+    assert ladder.evaluate("image => image.naturalWidth > 0")
     looks_right(page)
 
     page.goto("/shelf/base/new")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
@@ -19,6 +20,7 @@ from skeinwright.services.enter_old_lots import OldLot, enter_old_lots, first_da
 from skeinwright.services.finish_lot import finish_lot
 from skeinwright.services.get_lot import get_lot
 from skeinwright.services.keep_as_colourway import keep_as_colourway
+from skeinwright.services.keep_photo import keep_photo
 from skeinwright.services.list_lots import ListLots, list_lots
 from skeinwright.services.record_entry import RecordEntry, record_entry
 from skeinwright.services.record_extra import RecordExtra, record_extra
@@ -132,6 +134,19 @@ def test_weights_marks_readings_and_corrections(studio: Studio, lot: Lot) -> Non
         record_entry(studio, RecordEntry(lot=lot.code, what=Entered.WEIGHT, said="98"))
     with pytest.raises(NotFound):
         record_entry(studio, RecordEntry(lot=lot.code, what=Entered.PHOTO, photo=99))
+
+
+def test_photos_belong_to_a_lot_and_a_notebook_page_to_an_old_one(studio: Studio, lot: Lot) -> None:
+    from PIL import Image
+
+    picture = io.BytesIO()
+    Image.new("RGB", (8, 8), (90, 90, 90)).save(picture, "PNG")
+    photo = keep_photo(studio, picture.getvalue()).fact.id
+    record_entry(studio, RecordEntry(lot=lot.code, what=Entered.PHOTO, row=1, photo=photo, said="dry, by the window"))
+    assert [(entry.photo, entry.text, entry.row) for entry in get_lot(studio, lot.code).state.photos] == [(photo, "dry, by the window", 1)]
+    (old,) = enter_old_lots(studio, (OldLot(when="2018", title="Brown page", photo=photo),))
+    assert [entry.photo for entry in get_lot(studio, old.code).state.photos] == [photo]
+    assert {line.code: line.photo for line in list_lots(studio)} == {lot.code: photo, old.code: photo}
 
 
 def test_a_refused_entry_leaves_nothing_behind(studio: Studio, lot: Lot) -> None:

@@ -68,6 +68,14 @@ def test_a_tagged_page_for_each_vessel_with_its_own_doses(studio: Studio, lot: L
         make_slip(studio, lot.code, vessel="Bathtub")
 
 
+def test_a_caution_is_said_in_full_once_and_by_its_word_each_time(studio: Studio) -> None:
+    steps = (step("sprinkle", dye="Kelp", amount="0.2 g"), step("sprinkle", dye="Ember", amount="0.2 g"), step("turn"))
+    with studio.store.writing() as writing:
+        writing.add_colourway(Colourway(name="Squall", bases=("Quay Sock",), steps=steps), now=START)
+    (page,) = pages(make_slip(studio, start_lot(studio, StartLot(colourway="Squall")).code))
+    assert (page.count("OPEN POWDER"), page.count("Respirator on and fitted"), page.count("JARS SHUT")) == (2, 1, 1)
+
+
 def test_all_steps_are_on_the_slip_in_order(studio: Studio, lot: Lot) -> None:
     (pot, _) = pages(make_slip(studio, lot.code))
     places = [pot.index(words) for words in ("Soak", "Fill with 9 l", "Lay the yarn in", "Heat to 88 C", "Let it cool", "Rinse 2 times")]

@@ -16,7 +16,7 @@ from skeinwright.services.back_up import back_up
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.list_colourways import list_colourways
 from skeinwright.services.list_shelf import list_shelf
-from skeinwright.services.restore_studio import restore_studio
+from skeinwright.services.restore_studio import restore_at, restore_studio
 from skeinwright.services.set_up_studio import set_up_studio
 from skeinwright.services.studio import Studio
 
@@ -83,6 +83,14 @@ def test_back_up_and_restore_through_an_open_studio(studio: Studio, tmp_path: Pa
     add_to_shelf(studio, "dye", {"name": "Rosehip"})  # the same open studio goes on
     with pytest.raises(BadInput):
         restore_studio(studio, tmp_path / "nothing")
+    studio.store.close()
+    broken = tmp_path / "broken" / "studio.skeinwright"
+    broken.parent.mkdir()
+    broken.write_bytes(b"rubbish" * 999)
+    restore_at(broken, tmp_path / "broken" / "photos", made.path)
+    again = wiring.open_studio(broken)
+    assert [kept.thing.name for kept in list_shelf(again, "dye")] == ["Kelp"]
+    again.store.close()
     assert len(list_shelf(studio, "dye")) == 2
     (tmp_path / "a file").write_bytes(b"")
     with pytest.raises(BadInput, match="cannot be written"):

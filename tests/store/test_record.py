@@ -105,6 +105,9 @@ def test_searching_lots(store: Store, lot) -> None:
         assert [each.code for each in reading.lots(limit=1, offset=1)] == ["2026-11-24-A"]
         assert reading.count_lots() == 2
         assert [each.code for each in reading.lots(colourway="Tidewrack")] == ["2026-11-24-A"]
+    with store.writing() as writing:
+        writing.add_entry(tick(what=Entered.NOTE, text="Felted a LITTLE"))
+        assert [each.code for each in writing.lots(search="felted little")] == ["2026-11-24-A"]
 
 
 def test_pragmas_are_in_force_on_every_connection(store: Store) -> None:

@@ -130,6 +130,24 @@ def test_any_path_will_do(tmp_path: Path, name: str) -> None:
     assert [file.name for file in (tmp_path / name).parent.iterdir()] == [Path(name).name]
 
 
+def test_a_place_that_cannot_be_written_is_said(tmp_path: Path) -> None:
+    (tmp_path / "file").write_bytes(b"x")
+    (tmp_path / "folder").mkdir()
+    for place in (tmp_path / "file" / "studio.skeinwright", tmp_path / "folder"):
+        with pytest.raises(BadInput):
+            Store.open(place)
+
+
+def test_a_full_disk_is_said_and_nothing_is_kept(store: Store) -> None:
+    with store.reading() as reading:
+        pages = reading.connection.exec_driver_sql("PRAGMA page_count").scalar()
+        reading.connection.exec_driver_sql(f"PRAGMA max_page_count={pages}")  # stays in force on the one pooled connection
+    with pytest.raises(BadInput, match="full"), store.writing() as writing:
+        writing.add_item(Dye(name="Kelp", notes="x" * 100_000), now=NOW)
+    with store.reading() as reading:
+        assert reading.items("dye") == []
+
+
 def test_a_studio_whose_making_was_cut_short_is_made_anew(path: Path) -> None:
     connection = sqlite3.connect(path)
     connection.execute("PRAGMA journal_mode=WAL")

@@ -34,8 +34,8 @@ swatches = st.builds(
     read_on=st.none() | dates,
 )
 BY_KIND: dict[str, Any] = {
-    "text": words, "long text": words, "link": words, "twist": words, "date": dates, "count": counts, "money": counts, "yes no": st.booleans(), "lab": labs, "parts": parts, "amounts": parts,
-    "swatches": st.lists(swatches, max_size=3).map(tuple),
+    "text": words, "long text": words, "link": words, "twist": words, "date": dates, "count": counts, "money": counts, "yes no": st.booleans(),
+    "lab": labs, "parts": parts, "amounts": parts, "swatches": st.lists(swatches, max_size=3).map(tuple),
 }  # fmt: skip
 
 

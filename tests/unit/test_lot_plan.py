@@ -40,6 +40,13 @@ def test_depth_is_scaled_to_each_vessel_and_the_powder_strength() -> None:
     assert found == {("Big pot", "Kelp 1 %"): (187.5, "ml"), ("Old pan", "Kelp 1 %"): (71.875, "ml")}
 
 
+def test_depth_of_a_mixed_solution_counts_the_strength_of_each_powder_in_it() -> None:
+    # 1 g of powder is 0.5 g Kelp of 80 % and 0.5 g Ember of 100 %: it dyes like 0.9 g. 300 g x 0.9 % / 0.9 = 3 g = 150 ml of 2 %
+    mix = Solution(name="Shore 2 %", parts=(("Kelp", 0.5), ("Ember", 0.5)), strength=0.02)
+    found = doses(draft(step("add dye", solution="Shore 2 %", depth="0.9 %"), rows=ROWS[:1], shelf=on_shelf([*ITEMS, mix], water=WATER)))
+    assert found == {("Big pot", "Shore 2 %"): (150, "ml")}
+
+
 def test_amounts_follow_the_fibre_that_the_colourway_is_written_for() -> None:
     # written for 200 g: 0.4 g becomes 0.6 g on 300 g and 0.23 g on 115 g
     found = doses(draft(step("add dye", dye="Ember", amount="0.4 g"), fibre="2 skeins of 100 g"))

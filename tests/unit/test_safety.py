@@ -56,7 +56,7 @@ def test_what_must_not_be_done_is_refused(steps: tuple[Step, ...], word: str) ->
     "steps",
     [
         (SPRINKLE, VINEGAR, HOT),
-        (VINEGAR, HOT, step("cool", to="35 C"), SPRINKLE),
+        (VINEGAR, HOT, step("cool"), SPRINKLE),
         (VINEGAR, HOT, step("rinse"), SPRINKLE),
         (VINEGAR, step("heat", to="40 C"), SPRINKLE),
         (AMMONIUM, step("rinse"), step("add soda", amount="1 g")),
@@ -74,6 +74,19 @@ def test_powder_over_a_simmering_pan_is_warned_of_with_citric() -> None:
     assert [(conflict.level, conflict.step) for conflict in conflicts] == [("warned", 2)]
     assert "powder heat" in safeties[2].cautions
     assert "powder heat" not in walk(CITRIC, SPRINKLE)[0][1].cautions
+
+
+def test_ten_minutes_off_the_heat_do_not_cool_a_pan() -> None:
+    # 88 C less 10 min x 0.5 C/min is 83 C
+    assert refused(VINEGAR, HOT, step("cool", time="10 min"), SPRINKLE)
+    assert refused(VINEGAR, HOT, step("cool", to="60 C"), SPRINKLE)
+    assert refused(VINEGAR, HOT, step("cool", time="a while"), SPRINKLE)
+    assert not refused(VINEGAR, HOT, step("cool", time="2 h"), SPRINKLE)
+
+
+def test_yarn_that_is_rinsed_hot_says_so() -> None:
+    assert "scald" in walk(HOT, step("hold", time="30 min"), step("rinse"))[0][2].cautions
+    assert "scald" not in walk(HOT, step("cool", to="40 C"), step("rinse"))[0][2].cautions
 
 
 def test_a_temperature_that_cannot_be_read_counts_as_hot() -> None:
@@ -96,6 +109,10 @@ def test_every_hot_word_on_a_hot_pan_says_something_about_heat() -> None:
 def test_solutions_open_no_powder_and_powder_does() -> None:
     assert "powder" not in walk(step("add dye", solution="Kelp 1 %", depth="1 %"))[0][0].cautions
     assert "powder" in walk(step("add dye", dye="Kelp", depth="1 %"))[0][0].cautions
+    jars = Jars(solutions={"Kelp 1 %": Solution(name="Kelp 1 %", parts=(("Kelp", 1.0),), strength=0.01)})
+    assert "powder" not in walk(step("add dye", recipe="kelp 1 % 0.5 %"), jars=jars)[0][0].cautions
+    assert "powder" in walk(step("add dye", recipe="Kelp 1 % 0.5 %, Ember 0.1 %"), jars=jars)[0][0].cautions
+    assert "powder" in walk(step("add dye", recipe="what is this"), jars=jars)[0][0].cautions
 
 
 def test_jars_are_shut_before_the_heat() -> None:
@@ -113,7 +130,11 @@ def test_metal_complex_dyes_are_flagged_through_solution_blend_and_recipe() -> N
         assert "metal complex" in walk(one, jars=jars)[0][0].cautions
     assert "metal complex" not in walk(step("add dye", recipe="Kelp 1 %"), jars=jars)[0][0].cautions
     assert "citric dust" in walk(step("sprinkle", blend="Squall"), jars=jars)[0][0].cautions
-    assert refused(step("add acid", acid="citric", amount="to pH 2.2"), jars=jars)
+    strong = step("add acid", acid="citric", amount="to pH 2.2")
+    assert refused(step("add dye", dye="Ember", depth="1 %"), strong, jars=jars)
+    assert refused(strong, step("add dye", solution="E1", depth="1 %"), jars=jars)
+    assert not refused(step("add dye", dye="Kelp", depth="1 %"), strong, jars=jars)
+    assert not refused(step("add dye", dye="Ember", depth="1 %"), step("add acid", acid="citric", amount="to pH 4"), jars=jars)
 
 
 def test_aluminium_and_heavy_lifts_belong_to_their_vessel_alone() -> None:
@@ -126,7 +147,7 @@ def test_aluminium_and_heavy_lifts_belong_to_their_vessel_alone() -> None:
 
 def test_strong_acid_from_the_shelf_and_from_words() -> None:
     jars = Jars(acids={"Strong": Acid(name="Strong", acid="vinegar", strength=0.56)})
-    assert "acid strong" in walk(step("add acid", acid="Strong", amount="3 ml"), jars=jars)[0][0].cautions
+    assert "acid strong" in walk(step("add acid", acid=" strong", amount="3 ml"), jars=jars)[0][0].cautions
     assert "acid strong" in walk(step("add acid", acid="vinegar 56 %", amount="3 ml"))[0][0].cautions
     assert "acid strong" not in walk(VINEGAR)[0][0].cautions
 

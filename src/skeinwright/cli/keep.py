@@ -25,8 +25,12 @@ def backup(
         made = back_up(opened, to)
         lost = [f"The file of photo {name} is missing, so it is not in the backup." for name in made.missing]
         answer = {"inputs": {"studio": opened.path}, "path": made.path, "size_bytes": made.size_bytes, "photos": made.photos, "warnings": lost}
-        lines = rows([("Backup", str(made.path)), ("Size", f"{made.size_bytes / 1e6:.1f} MB"), ("Photos", str(made.photos))])
+        lines = rows([("Backup", str(made.path)), ("Size", _size(made.size_bytes)), ("Photos", str(made.photos))])
         show(answer, lines, as_json=json)
+
+
+def _size(size_bytes: int) -> str:
+    return f"{size_bytes / 1e6:.1f} MB" if size_bytes >= 1e6 else f"{size_bytes / 1e3:.0f} kB"
 
 
 def restore(

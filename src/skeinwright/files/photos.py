@@ -10,6 +10,7 @@ import hashlib
 import io
 import os
 import re
+import secrets
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from PIL import Image
 
 LIMIT_BYTES = 50_000_000
-LIMIT_PIXELS = 80_000_000
+LIMIT_PIXELS = 64_000_000
 LIMIT_SIDE_PX = 20_000
 PREVIEW_PX = 640
 FORMATS = ("JPEG", "PNG", "WEBP")
@@ -81,12 +82,22 @@ def photo_path(folder: Path, name: str) -> Path:
 
 def write_whole(path: Path, data: bytes) -> None:
     """Writes a file so that it is there as a whole or not at all, and on disk before this returns."""
-    draft = path.with_name(f".{path.name}.{os.getpid()}.part")
-    with draft.open("wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    draft.replace(path)
+    draft = path.with_name(f".{path.stem}.{secrets.token_hex(6)}.part")
+    try:
+        with draft.open("xb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        draft.replace(path)
+    except BaseException:
+        draft.unlink(missing_ok=True)
+        raise
+    if os.name == "posix":  # the new name itself must be on disk too
+        folder = os.open(path.parent, os.O_RDONLY)
+        try:
+            os.fsync(folder)
+        finally:
+            os.close(folder)
 
 
 def _is_heic(data: bytes) -> bool:

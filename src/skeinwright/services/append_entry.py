@@ -23,8 +23,9 @@ class OpenRecord:
 
 
 def open_record(writing: Writing, code: str) -> OpenRecord:
-    """The plan and the record of a lot, for adding to."""
-    return OpenRecord(writing, writing.lot(code), list(writing.entries(code)))
+    """The plan and the record of a lot, for adding to. The code may be in small letters."""
+    lot = writing.lot(code.strip().upper())
+    return OpenRecord(writing, lot, list(writing.entries(lot.code)))
 
 
 def append_entry(record: OpenRecord, entry: Entry) -> Entry:

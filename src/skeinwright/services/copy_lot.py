@@ -14,7 +14,7 @@ from skeinwright.services.studio import Studio
 def copy_lot(studio: Studio, code: str, *, day: date | None = None) -> Lot:
     """A new lot with the plan and rows of `code` and an empty record; what has changed on the shelf since stands in its warnings."""
     with studio.store.writing() as writing:
-        old = writing.lot(code)
+        old = writing.lot(code.strip().upper())
         shelf = shelf_for_lot(writing, "" if old.colourway is None else old.colourway.water)
         facts = [fact_of(item) for item in shelf.things.values()] + ([] if shelf.water is None else [fact_of(shelf.water)])
         new_day = day or studio.now().date()

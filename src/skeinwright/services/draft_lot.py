@@ -35,7 +35,7 @@ class RowWanted:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class StartLot:
-    """Which colourway (name or number) on which rows; without `rows`, the colourway's own fibre on its own base in its own vessel. Title and day have defaults."""
+    """Which colourway (name or number) on which rows; without `rows`, the colourway's own fibre on its own base in its own vessel."""
 
     colourway: str | int
     rows: tuple[RowWanted, ...] = ()

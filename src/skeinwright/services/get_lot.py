@@ -20,7 +20,8 @@ class LotView:
 
 
 def get_lot(studio: Studio, code: str) -> LotView:
-    """The lot with this code. Raises NotFound."""
+    """The lot with this code, in capitals or small letters. Raises NotFound."""
     with studio.store.reading() as reading:
-        lot, entries, uses = reading.lot(code), tuple(reading.entries(code)), tuple(reading.uses(code))
+        lot = reading.lot(code.strip().upper())
+        entries, uses = tuple(reading.entries(lot.code)), tuple(reading.uses(lot.code))
     return LotView(lot, state_of(lot, entries), entries, uses)

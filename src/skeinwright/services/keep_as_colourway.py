@@ -6,6 +6,7 @@ from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.lot.keep import keep
 from skeinwright.core.shelf.kept import Kept
+from skeinwright.services.append_entry import open_record
 from skeinwright.services.studio import Studio
 
 
@@ -14,5 +15,6 @@ def keep_as_colourway(studio: Studio, lot: str, name: str, *, vessel: str = "") 
     if not name.strip():
         raise BadInput("Give the colourway a name.", where="name")
     with studio.store.writing() as writing:
-        colourway = keep(writing.lot(lot), writing.entries(lot), name.strip(), vessel=vessel)
+        record = open_record(writing, lot)
+        colourway = keep(record.lot, record.entries, name.strip(), vessel=vessel)
         return writing.add_colourway(colourway, now=studio.now())

@@ -75,6 +75,7 @@ def back_up(studio: Path, photos: Path, target: Path, *, now: datetime) -> Backe
             archive.writestr(MANIFEST, json.dumps(manifest, indent=1), zipfile.ZIP_DEFLATED)
         _to_disk(draft)
         draft.replace(target)
+        _name_to_disk(target)
     originals = [name for name in names if not name.endswith("-small.jpg")]
     missing = tuple(name for name in originals if name not in present)
     return BackedUp(target, target.stat().st_size, len(originals) - len(missing), missing)
@@ -97,9 +98,12 @@ def restore(backup: Path, studio: Path, photos: Path) -> Restored:
         names = [name.removeprefix("photos/") for name in manifest["files"] if name != DATABASE]
         photos.mkdir(parents=True, exist_ok=True)
         for name in names:  # named by their hash: what is there already under this name is the same picture
+            _to_disk(Path(folder) / "photos" / name)
             (Path(folder) / "photos" / name).replace(photos / name)
+        _name_to_disk(photos / DATABASE)
         _to_disk(fresh)
         fresh.replace(studio)
+        _name_to_disk(studio)
     return Restored(studio, str(manifest["made_at"]), sum(not name.endswith("-small.jpg") for name in names), aside)
 
 
@@ -216,3 +220,13 @@ def _put(archive: zipfile.ZipFile, source: Path, name: str, how: int) -> dict[st
 def _to_disk(path: Path) -> None:
     with path.open("rb") as file:
         os.fsync(file.fileno())
+
+
+def _name_to_disk(path: Path) -> None:
+    """The entry of `path` in its folder; only POSIX systems need to be told."""
+    if os.name == "posix":
+        folder = os.open(path.parent, os.O_RDONLY)
+        try:
+            os.fsync(folder)
+        finally:
+            os.close(folder)

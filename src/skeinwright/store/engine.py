@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -58,19 +58,20 @@ def transaction(engine: sa.Engine, *, writing: bool) -> Iterator[sa.Connection]:
     except sa.exc.OperationalError as error:
         if "locked" in str(error) or "busy" in str(error):
             raise Conflict("Another window is writing to this studio; nothing was changed. Try again in a moment.") from error
+        if any(sign in str(error) for sign in ("disk is full", "readonly", "disk I/O", "unable to open")):
+            sentence = f"The studio file cannot be written ({error.orig}); nothing was changed. Look at the disk and at who may write to the folder."
+            raise BadInput(sentence) from error
         raise
 
 
 def check_is_studio(path: Path) -> None:
     """Raises BadInput unless `path` is a readable SQLite file that says it is a studio (or has no table yet: a studio whose making was cut short)."""
-    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
     try:
-        found = connection.execute("PRAGMA application_id").fetchone()[0]
-        tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+        with closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as connection:
+            found = connection.execute("PRAGMA application_id").fetchone()[0]
+            tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
     except sqlite3.DatabaseError as error:
         raise BadInput("This file is not a studio file, or it is damaged. Name another file, or restore a backup.", where=str(path)) from error
-    finally:
-        connection.close()
     if found != APPLICATION_ID and (found or tables):
         raise BadInput("This is a database of another program, not a studio file. Name another file.", where=str(path))
 

@@ -93,7 +93,10 @@ class Reading:
     # lots and their record
 
     def lots(self, *, search: str = "", limit: int = 50, offset: int = 0, status: str = "", colourway: str = "") -> list[LotLine]:
-        """Lots, newest day first; `search` words must all occur in code, title, colourway, bases, marks or notes. `status` as in `LotLine`."""
+        """Lots, newest day first.
+
+        `search` words must all occur in code, title, colourway, bases, marks, notes or the texts of the record. `status` as in `LotLine`.
+        """
         where = [*_contains(tables.lot, search)]
         if colourway:
             where.append(tables.lot.c.colourway_name == colourway)

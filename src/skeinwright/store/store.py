@@ -8,6 +8,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
+from skeinwright.core.foundations.errors import BadInput
 from skeinwright.store import engine as engines
 from skeinwright.store.reading import Reading
 from skeinwright.store.versions import bring_up_to_date
@@ -30,8 +31,12 @@ class Store:
         Raises BadInput where the file is not a studio, is damaged, or was written by a newer Skeinwright.
         """
         path = Path(path)
-        path.parent.mkdir(parents=True, exist_ok=True)
-        if path.exists() and path.stat().st_size:
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            is_there = path.stat().st_size > 0 if path.exists() else False
+        except OSError as error:
+            raise BadInput(f"The studio cannot be opened there ({error.strerror or error}). Name another place.", where=str(path)) from error
+        if is_there:
             engines.check_is_studio(path)
         engine = engines.make_engine(path)
         try:

@@ -15,7 +15,7 @@ import sqlalchemy as sa
 
 from skeinwright.core.colourway.colourway import Colourway, ColourwaySet
 from skeinwright.core.foundations.errors import Conflict, NotFound
-from skeinwright.core.lot.lot import Entry, Lot, Use
+from skeinwright.core.lot.lot import Entered, Entry, Lot, Use
 from skeinwright.core.shelf.items import KINDS, Item
 from skeinwright.core.shelf.kept import Change, Kept
 from skeinwright.core.shelf.settings import Settings
@@ -150,7 +150,10 @@ class Writing(Reading):
         self._insert_many(
             tables.use, [{"entry": entry_id, "lot": lot_id, "kind": use.kind, "name": use.name, "amount": use.amount, "unit": use.unit} for use in uses]
         )
-        self._execute(tables.lot.update().where(tables.lot.c.id == lot_id).values(**lot_lines.standing(self.lot(entry.lot), self.entries(entry.lot))))
+        standing = lot_lines.standing(self.lot(entry.lot), self.entries(entry.lot))
+        words = rows.fold(f"{entry.text} {entry.about if entry.what is Entered.MARK else ''}")
+        search = tables.lot.c.search + f" {words}" if words else tables.lot.c.search
+        self._execute(tables.lot.update().where(tables.lot.c.id == lot_id).values(search=search, **standing))
         return dataclasses.replace(entry, id=entry_id)
 
     def add_photo(self, fact: PhotoFact) -> PhotoFact:

@@ -19,7 +19,15 @@ from skeinwright.services.studio import Studio
 from skeinwright.web.notes import Note
 
 HERE = Path(__file__).parent
-SCREENS = (("today", "Today"), ("shelf", "Shelf"), ("colourways", "Colourways"), ("lots", "Lots"))
+SCREENS = (
+    ("today", "Today"),
+    ("shelf", "Shelf"),
+    ("colourways", "Colourways"),
+    ("lots", "Lots"),
+    ("stove", "Stove"),
+    ("measure", "Measure"),
+    ("ledger", "Ledger"),
+)
 """The words of the navigation, in order, by route name. A word is shown only where its route exists."""
 
 

@@ -78,8 +78,9 @@ def _heat(step: ReadStep, temp_c: float) -> tuple[float, float, str]:
 
 def _cool(step: ReadStep, temp_c: float) -> tuple[float, float, str]:
     time, to = step.quantity("time"), step.quantity("to")
-    end_c = to.value if to else COOLED_C
     if time is not None:
-        return time.value / 60, min(end_c, temp_c), ""
+        after_c = max(START_C, temp_c - COOLING_C_MIN * time.value / 60)
+        return time.value / 60, min(to.value if to else after_c, temp_c), ""
+    end_c = to.value if to else COOLED_C
     minutes = max(temp_c - end_c, 0.0) / COOLING_C_MIN
     return minutes, min(end_c, temp_c), f"cools to {say('temperature', end_c)} at {say('rate', COOLING_C_MIN)} (assumed)"

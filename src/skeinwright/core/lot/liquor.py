@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from skeinwright.core.bath.acids import AcidAsBought, AcidDose
 from skeinwright.core.bath.guards import pot_guards
@@ -145,17 +145,14 @@ def alkalinity_of(shelf: OnShelf) -> Estimate:
 
 
 def _to_ph(step: Step, target: Quantity, pot: Pot, shelf: OnShelf, liquor: _Liquor) -> Taken:
-    """Acid for a pH in the liquor as it stands; the volume that a vinegar brings is counted by repetition."""
+    """Acid for a pH in the liquor as it stands; the volume that a vinegar brings is counted by working it out twice."""
     if liquor.volume_ml is None:
         raise BadInput(f"'{step.get('amount')}' needs to know how much liquor there is: put a 'fill' before it.", where="amount")
     acid = acid_as_bought(step.get("acid"), shelf)
-    found = None
-    extra_ml = 0.0
-    for _ in range(4):
-        bath = Bath(volume_ml=liquor.volume_ml + extra_ml, alkalinity=alkalinity_of(shelf), doses=tuple(liquor.acids))
-        found = acid_for_ph(bath, acid, target.value).amount
-        extra_ml = found.value if acid.unit == "ml" else 0.0
-    assert found is not None
+    bath = Bath(volume_ml=liquor.volume_ml, alkalinity=alkalinity_of(shelf), doses=tuple(liquor.acids))
+    found = acid_for_ph(bath, acid, target.value).amount
+    if acid.unit == "ml":
+        found = acid_for_ph(replace(bath, volume_ml=liquor.volume_ml + found.value), acid, target.value).amount
     kept = shelf.find(Acid, step.get("acid"))
     name = step.get("acid") if kept is None else kept.name
     said = say_amount(found.value, acid.unit)
@@ -198,3 +195,14 @@ def _after(step: Step, taken: Taken, pot: Pot, shelf: OnShelf, liquor: _Liquor) 
                 liquor.volume_ml += ml
         case _:
             pass
+
+
+def baths(steps: Sequence[Step], taken: Sequence[Taken], pot: Pot, shelf: OnShelf) -> tuple[Bath | None, ...]:
+    """The bath in the vessel after each step, at 25 C and before the fibre binds any acid; None where there is none. `taken` is that of `with_liquor`."""
+    liquor = _Liquor()
+    found: list[Bath | None] = []
+    for step, mine in zip(steps, taken, strict=True):
+        _after(step, mine, pot, shelf, liquor)
+        volume_ml = liquor.volume_ml
+        found.append(Bath(volume_ml=volume_ml, alkalinity=alkalinity_of(shelf), doses=tuple(liquor.acids)) if volume_ml else None)
+    return tuple(found)

@@ -114,7 +114,7 @@ def _dye_or_solution(name: str, quantity: Quantity, pot: Pot, shelf: OnShelf) ->
     amount, unit = scaled(quantity, pot)
     if solution is not None:
         if quantity.kind == "fraction":
-            amount = sum(dye_g(pot.fibre_g, quantity.value * share, _strength(part, shelf)) for part, share in solution.parts)
+            amount = dye_g(pot.fibre_g, quantity.value, sum(share * _strength(part, shelf) for part, share in solution.parts))
         if unit == "g":
             amount, unit = solution_ml(amount, solution.strength), "ml"
         return Dose(vessel=pot.vessel, kind="solution", name=solution.name, amount=amount, unit=unit, said=_said(amount, unit, quantity, pot)), ()

@@ -15,7 +15,7 @@ FOOT = "Cautions are common practice; local code, the maker's sheet and licensed
 _NOT_MEASURED_OUT = (POURED_OFF, "soak")
 
 
-def slip_data(lot: Lot, *, vessel: str = "") -> dict[str, Any]:
+def slips_of(lot: Lot, *, vessel: str = "") -> dict[str, Any]:
     """The slips of a lot as plain data, one for each vessel (or for the one named)."""
     vessels = vessels_of(lot)
     if vessel and vessel not in vessels:
@@ -48,11 +48,11 @@ def _slip(lot: Lot, vessel: str) -> dict[str, Any]:
         "vessel": vessel or "any vessel",
         "title": lot.title,
         "day": lot.when_said or lot.day.isoformat(),
-        "fibre": say("mass", fibre_g, "g" if fibre_g < 1000 else "kg") if fibre_g else "not weighed",
+        "fibre": say("mass", fibre_g, "g" if fibre_g < 1000 else "kg", digits=4) if fibre_g else "not weighed",
         "rows": [row_said(row) for row in rows],
         "doses": [_dose(dose, planned.number) for planned, dose in doses],
-        "steps": [_step(planned, vessel, asks=_asks(marks) if planned.number == first_rinse else "") for planned in lot.plan],
-        "warnings": [warning for warning in lot.warnings if vessel in warning or not any(other and other in warning for other in vessels_of(lot))],
+        "steps": _steps(lot.plan, vessel, {first_rinse: _asks(marks)}),
+        "look": [warning for warning in lot.warnings if not warning.startswith("Step ") and _concerns(warning, vessel, vessels_of(lot))],
         "assumed": [" ".join(lot.assumed)] if lot.assumed else [],
         "foot": FOOT,
     }
@@ -69,15 +69,31 @@ def _asks(marks: str) -> str:
     return f"Which skein is it? Planned {marks}, seen" if marks else "Which skein is it? Mark seen"
 
 
-def _step(planned: Planned, vessel: str, *, asks: str) -> dict[str, Any]:
-    keys = (*planned.cautions, *(key for where, key in planned.cautions_in if where == vessel))
+def _concerns(warning: str, vessel: str, vessels: tuple[str, ...]) -> bool:
+    """True unless a warning names another vessel of the lot and not this one."""
+    return vessel in warning or not any(other and other in warning for other in vessels)
+
+
+def _steps(plan: tuple[Planned, ...], vessel: str, asks: dict[int | None, str]) -> list[dict[str, Any]]:
+    """The steps in order; a caution is said in full where it comes first, and by its word alone after that."""
+    said: set[str] = set()
+    steps: list[dict[str, Any]] = []
+    for planned in plan:
+        keys = (*planned.cautions, *(key for where, key in planned.cautions_in if where == vessel))
+        cautions = [{"head": caution.head, "says": "" if caution.key in said else caution.sentence} for caution in cautions_of(keys, slip=True)]
+        said |= set(keys)
+        steps.append(_step(planned, vessel, asks.get(planned.number, ""), cautions))
+    return steps
+
+
+def _step(planned: Planned, vessel: str, asks: str, cautions: list[dict[str, str]]) -> dict[str, Any]:
     return {
         "number": str(planned.number),
         "start": clock(planned.start_min),
         "text": f"{planned.number}  {sentence_in(planned, vessel)}",
         "notes": [_mine(note, vessel) for note in planned.notes if _is_mine(note, planned, vessel)],
         "asks": asks,
-        "cautions": [{"head": caution.head, "says": caution.sentence} for caution in cautions_of(keys, slip=True)],
+        "cautions": cautions,
     }
 
 

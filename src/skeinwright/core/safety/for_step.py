@@ -10,19 +10,25 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
-from typing import Literal
+from typing import Literal, TypeVar
 
 from skeinwright.core.colourway.colourway import Step
+from skeinwright.core.colourway.meaning import parse_mix, parse_recipe
+from skeinwright.core.colourway.timing import COOLED_C, COOLING_C_MIN, START_C
 from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import parse
 from skeinwright.core.shelf.items import Acid, Blend, Dye, Solution
+
+T = TypeVar("T")
 
 HANDS_C = 45.0
 STEAMING_C = 50.0
 WET_FACTOR = 3.5
 HEAVY_WET_G = 5000.0
 STRONG_ACID = 0.25
+_BY_HAND = ("rinse", "squeeze", "spin", "hang", "lay in", "tie off")
+"""Steps in which hands meet the yarn, beside those that the table of words calls hot."""
 _AFTER_POWDER = ("heat", "steam", "hold", "lid on", "turn")
 """Steps before which the jars are shut and the worktop is wiped."""
 
@@ -87,10 +93,17 @@ class _Pan:
         return self.temp_c >= STEAMING_C
 
 
+def _named(things: Mapping[str, T], name: str) -> T | None:
+    """The thing of this name, in any case."""
+    key = name.strip().casefold()
+    return next((thing for other, thing in things.items() if other.casefold() == key), None)
+
+
 def acid_kind(name: str, acids: Mapping[str, Acid]) -> AcidKind:
     """What kind of acid a name means: from the shelf, else from its words ("vinegar 5 %", "citric")."""
-    if name in acids:
-        kind: AcidKind = acids[name].acid  # type: ignore[assignment]
+    kept = _named(acids, name)
+    if kept is not None:
+        kind: AcidKind = kept.acid  # type: ignore[assignment]
         return kind
     words = name.casefold()
     for sign, kind in (
@@ -108,8 +121,9 @@ def acid_kind(name: str, acids: Mapping[str, Acid]) -> AcidKind:
 
 def acid_strength(name: str, acids: Mapping[str, Acid]) -> float | None:
     """The strength as a fraction: from the shelf, else from a per cent in the name; None where neither says it."""
-    if name in acids:
-        return acids[name].strength
+    kept = _named(acids, name)
+    if kept is not None:
+        return kept.strength
     found = re.search(r"(\d+(?:[.,]\d+)?)\s*%", name)
     return float(found.group(1).replace(",", ".")) / 100 if found else None
 
@@ -117,10 +131,11 @@ def acid_strength(name: str, acids: Mapping[str, Acid]) -> float | None:
 def for_steps(steps: Sequence[Step], jars: Jars, loads: Sequence[Load] = ()) -> tuple[tuple[StepSafety, ...], tuple[Conflict, ...]]:
     """The cautions of every step, in order, and all conflicts. Common practice unless a caution names its source."""
     pan = _Pan()
+    metal = tuple(dict.fromkeys(dye.name for step in steps for dye in _dyes_in(step, jars) if dye.is_metal_complex))
     safeties: list[StepSafety] = []
     conflicts: list[Conflict] = list(_bleach(steps, jars))
     for number, step in enumerate(steps):
-        conflicts += [Conflict(level, number, sentence) for level, sentence in _conflicts(step, pan, jars)]
+        conflicts += [Conflict(level, number, sentence) for level, sentence in _conflicts(step, pan, jars, metal)]
         conflicts += [
             Conflict("warned", number, f"{load.vessel} is aluminium and citric acid pits it: use stainless steel, enamel or glass.")
             for load in loads
@@ -140,33 +155,63 @@ def _temp_c(text: str, otherwise: float) -> float:
         return max(otherwise, 100.0)
 
 
+def _cooled_c(step: Step, temp_c: float) -> float:
+    """Where a cooling step leads: to what it says, else down at 0.5 C/min for its time, else to 40 C [assumed]; a time that cannot be read cools nothing."""
+    if step.get("to").strip():
+        return min(temp_c, _temp_c(step.get("to"), temp_c))
+    if not step.get("time").strip():
+        return min(temp_c, COOLED_C)
+    try:
+        return max(min(temp_c, START_C), temp_c - COOLING_C_MIN * parse("time", step.get("time")).value / 60)
+    except BadInput:
+        return temp_c
+
+
 def _acids_in(step: Step, jars: Jars) -> tuple[AcidKind, ...]:
     """Acids that a step brings: an acid, a solution with acid in it, a dry blend with citric."""
     found: list[AcidKind] = []
     if step.get("acid"):
         found.append(acid_kind(step.get("acid"), jars.acids))
-    solution = jars.solutions.get(step.get("solution"))
+    solution = _named(jars.solutions, step.get("solution"))
     if solution is not None and solution.acid:
         found.append(acid_kind(solution.acid, jars.acids))
-    blend = jars.blends.get(step.get("blend"))
+    blend = _named(jars.blends, step.get("blend"))
     if blend is not None and any("citric" in name.casefold() for name, _ in blend.parts):
         found.append("citric")
     return tuple(found)
 
 
+def _names_in(step: Step) -> tuple[str, ...]:
+    """The dyes or solutions that a step names, a recipe's and a loose blend's included."""
+    names = [step.get("dye"), step.get("solution")]
+    try:
+        if step.get("recipe"):
+            names += parse_recipe(step.get("recipe"), has_total=bool(step.get("depth") or step.get("amount"))).names
+        if step.get("blend"):
+            names += [name for name, _ in parse_mix(step.get("blend")).parts]
+    except BadInput:
+        pass  # a recipe that cannot be read is refused by the plan; here it counts as powder
+    return tuple(name for name in dict.fromkeys(names) if name)
+
+
 def _dyes_in(step: Step, jars: Jars) -> tuple[Dye, ...]:
-    names = [step.get("dye")]
-    for kept in (jars.solutions.get(step.get("solution")), jars.blends.get(step.get("blend"))):
-        names += [name for name, _ in kept.parts] if kept is not None else []
-    recipe = step.get("recipe")
-    names += [name for name in jars.dyes if recipe and re.search(rf"(?<!\w){re.escape(name)}(?!\w)", recipe)]
-    return tuple(jars.dyes[name] for name in dict.fromkeys(names) if name in jars.dyes)
+    names: list[str] = []
+    for name in _names_in(step):
+        solution = _named(jars.solutions, name)
+        names += [name] if solution is None else [part for part, _ in solution.parts]
+    blend = _named(jars.blends, step.get("blend"))
+    names += [name for name, _ in blend.parts] if blend is not None else []
+    found = (_named(jars.dyes, name) for name in dict.fromkeys(names))
+    return tuple(dye for dye in found if dye is not None)
 
 
-def _opens_powder(step: Step) -> bool:
-    if step.do == "sprinkle":
-        return True
-    return step.do == "add dye" and not step.get("solution") and bool(step.get("dye") or step.get("recipe"))
+def _opens_powder(step: Step, jars: Jars) -> bool:
+    """Sprinkling always; adding dye unless all that it names are solutions on the shelf."""
+    if step.do == "add dye" and not step.get("solution"):
+        names = _names_in(step)
+        return not names or any(_named(jars.solutions, name) is None for name in names)
+    word = WORDS.get(step.do)
+    return word is not None and word.powder
 
 
 def _names_bleach(step: Step, jars: Jars) -> bool:
@@ -182,7 +227,7 @@ def _bleach(steps: Sequence[Step], jars: Jars) -> Iterable[Conflict]:
                 yield Conflict("refused", number, "Bleach and acid are never in one lot: they give off chlorine. Leave the bleach out.")
 
 
-def _conflicts(step: Step, pan: _Pan, jars: Jars) -> Iterable[tuple[Literal["refused", "warned"], str]]:
+def _conflicts(step: Step, pan: _Pan, jars: Jars, metal: tuple[str, ...]) -> Iterable[tuple[Literal["refused", "warned"], str]]:
     acids = set(_acids_in(step, jars))
     if "sulphuric" in acids:
         yield "refused", "Recipes with sulphuric acid are not offered: use vinegar, citric or ammonium sulphate."
@@ -200,7 +245,6 @@ def _conflicts(step: Step, pan: _Pan, jars: Jars) -> Iterable[tuple[Literal["ref
     if (step.do == "remove colour" and pan.acids) or (acids and pan.remover):
         yield "refused", "Colour remover and acid are never mixed: they give off sulphur dioxide. Rinse between them."
     strong = re.search(r"to pH\s*([\d.,]+)", step.get("amount"), re.IGNORECASE)
-    metal = [dye.name for dye in jars.dyes.values() if dye.is_metal_complex]
     if step.do == "add acid" and strong and metal and float(strong.group(1).rstrip(".,").replace(",", ".")) < 3:
         yield "refused", f"Strong-acid recipes for metal-complex dyes ({', '.join(metal)}) are not offered: stay at pH 4 or above."
 
@@ -219,7 +263,7 @@ def _keys(step: Step, pan: _Pan, jars: Jars, *, last: bool) -> Iterable[str]:
     acids = _acids_in(step, jars)
     heating = step.do in ("heat", "steam") or (step.do == "hold" and bool(step.get("to")))
     to_c = 100.0 if step.do == "steam" else _temp_c(step.get("to"), pan.temp_c) if heating else pan.temp_c
-    if _opens_powder(step):
+    if _opens_powder(step, jars):
         yield "powder"
         yield "powder draught"
         if pan.temp_c >= HANDS_C:
@@ -243,7 +287,8 @@ def _keys(step: Step, pan: _Pan, jars: Jars, *, last: bool) -> Iterable[str]:
         yield from once("stay", "flame indoors")
     if step.do in ("lid off", "steam"):
         yield "lid"
-    if word is not None and word.hot and not heating and step.do not in ("hold", "lid off") and pan.temp_c >= HANDS_C:
+    by_hand = step.do in _BY_HAND or (word is not None and word.hot and not heating and step.do not in ("hold", "lid off"))
+    if by_hand and pan.temp_c >= HANDS_C:
         yield from once("scald")
     if step.do == "remove colour":
         yield "remover"
@@ -271,7 +316,7 @@ def _after(step: Step, pan: _Pan, jars: Jars) -> _Pan:
         case "steam":
             now = replace(now, temp_c=100.0)
         case "cool":
-            now = replace(now, temp_c=_temp_c(step.get("to"), 20.0))
+            now = replace(now, temp_c=_cooled_c(step, pan.temp_c))
         case "rinse" | "fill":
             now = replace(now, temp_c=20.0, acids=frozenset(), soda=False, remover=False)
         case "add soda":
@@ -282,5 +327,5 @@ def _after(step: Step, pan: _Pan, jars: Jars) -> _Pan:
             now = replace(now, yarn_in=True)
         case _:
             pass
-    powder_open = _opens_powder(step) or (pan.powder_open and step.do not in _AFTER_POWDER)
+    powder_open = _opens_powder(step, jars) or (pan.powder_open and step.do not in _AFTER_POWDER)
     return replace(now, powder_open=powder_open)

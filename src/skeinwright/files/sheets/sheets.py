@@ -12,20 +12,20 @@ from pathlib import Path
 from typing import Any
 
 from skeinwright.core.lot.lot import Entry, Lot
-from skeinwright.files.sheets.lot_sheet import lot_sheet_data
-from skeinwright.files.sheets.slip import slip_data
+from skeinwright.core.lot.sheet import sheet_of
+from skeinwright.core.lot.slip import slips_of
 
 HERE = Path(__file__).parent
 
 
 def slip_pdf(lot: Lot, *, vessel: str = "") -> bytes:
     """The pot slips: a page for each vessel, or one page for `vessel`. Raises BadInput for a vessel that the lot has not."""
-    return _compiled("slip.typ", slip_data(lot, vessel=vessel), lot.day)
+    return _compiled("slip.typ", slips_of(lot, vessel=vessel), lot.day)
 
 
 def lot_sheet_pdf(lot: Lot, entries: Sequence[Entry]) -> bytes:
     """The lot sheet, A4: plan and record side by side."""
-    return _compiled("lot_sheet.typ", lot_sheet_data(lot, entries), lot.day)
+    return _compiled("lot_sheet.typ", sheet_of(lot, entries), lot.day)
 
 
 def _compiled(template: str, data: dict[str, Any], day: date) -> bytes:

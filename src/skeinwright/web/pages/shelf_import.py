@@ -11,8 +11,9 @@ from starlette.responses import Response
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.shelf.items import KINDS
 from skeinwright.services.import_shelf import import_shelf
-from skeinwright.services.preview_shelf_import import SWATCHES, ImportPreview, ShelfFile, preview_shelf_import
+from skeinwright.services.preview_shelf_import import SWATCHES, ImportPreview, ImportRow, ShelfFile, preview_shelf_import
 from skeinwright.web.act import text, upload
+from skeinwright.web.forms import asks
 from skeinwright.web.notes import note_of_many
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.pages.shelf import drawer_of
@@ -73,6 +74,12 @@ def _context(*, wrong: str = "", key: str = "", name: str = "", kind: str = "") 
     return {"wrong": wrong, "key": key, "name": name, "kind": kind, "kinds": KIND_WORDS}
 
 
+def _said(row: ImportRow, problem: BadInput) -> str:
+    """The problem, led by the word that its field has on the form."""
+    ask = asks(KINDS[row.kind]).get(problem.where or "") if row.kind in KINDS else None
+    return f"{ask.label}: {problem.sentence}" if ask else str(problem)
+
+
 def _preview_context(looked: ImportPreview, key: str) -> dict[str, Any]:
     rows = [
         {
@@ -80,7 +87,7 @@ def _preview_context(looked: ImportPreview, key: str) -> dict[str, Any]:
             "kind": row.kind,
             "name": row.name or "without a name",
             "status": row.status,
-            "says": [f"{problem.where}: {problem.sentence}" if problem.where else problem.sentence for problem in row.problems] or list(row.differs),
+            "says": [_said(row, problem) for problem in row.problems] or [one.replace("->", "→") for one in row.differs],
         }
         for row in looked.rows
     ]

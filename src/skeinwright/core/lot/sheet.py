@@ -8,17 +8,20 @@ from typing import Any
 from skeinwright.core.foundations.quantities import say
 from skeinwright.core.lot.lot import Dose, Entered, Entry, Lot, Planned
 from skeinwright.core.lot.said_doses import say_amount, sentence_in
+from skeinwright.core.lot.slip import clock, row_said
 from skeinwright.core.lot.state import Line, LotState, dose_key, state_of, vessels_of
 from skeinwright.core.safety.cautions import cautions_of
-from skeinwright.files.sheets.slip import clock, row_said
 
 Said = dict[str, Any]
-"""A piece of the record: `text`, and `struck` where the line was struck through."""
+"""A piece of the record: `text`, `struck` where the line was struck through, and the `id` of its entry."""
 _LOOSE = (Entered.NOTE, Entered.PH, Entered.TEMPERATURE, Entered.WET_WEIGHT, Entered.PHOTO, Entered.MARK, Entered.EXTRA, Entered.FINISH)
 
 
-def lot_sheet_data(lot: Lot, entries: Sequence[Entry]) -> dict[str, Any]:
-    """The whole lot as plain data, as it stands after these entries."""
+def sheet_of(lot: Lot, entries: Sequence[Entry]) -> dict[str, Any]:
+    """The whole lot as plain data, as it stands after these entries; the printed sheet and the screen show the same.
+
+    Pieces of the record carry the `id` of their entry, so that a screen can offer a correction.
+    """
     state = state_of(lot, entries)
     vessels = vessels_of(lot)
     return {
@@ -78,7 +81,7 @@ def _what(line: Line, state: LotState) -> Entered:
 
 
 def _said(text: str, line: Line) -> Said:
-    return {"text": text, "struck": line.struck_by is not None}
+    return {"text": text, "struck": line.struck_by is not None, "id": line.entry.id}
 
 
 def _step(planned: Planned, lot: Lot, state: LotState, vessels: Sequence[str]) -> dict[str, Any]:
@@ -96,14 +99,13 @@ def _step(planned: Planned, lot: Lot, state: LotState, vessels: Sequence[str]) -
     }
 
 
-def _instead(entry: Entry, planned: Planned, vessel: str) -> dict[str, str]:
+def _instead(entry: Entry, planned: Planned, vessel: str) -> Said:
     """A planned value struck through, and what took its place."""
     dose = next((dose for dose in planned.doses if dose.vessel == vessel and dose_key(dose) == entry.about), None)
     if dose is not None:
-        taken = " and ".join(_named(one) for one in entry.doses)
-        return {"vessel": vessel, "planned": _named(dose), "taken": taken}
+        return {"vessel": vessel, "planned": _named(dose), "taken": " and ".join(_named(one) for one in entry.doses), "id": entry.id}
     taken = f"{entry.value:g} {entry.unit}".strip() if entry.value is not None else entry.text
-    return {"vessel": vessel, "planned": planned.step.get(entry.about), "taken": taken}
+    return {"vessel": vessel, "planned": planned.step.get(entry.about), "taken": taken, "id": entry.id}
 
 
 def _named(dose: Dose) -> str:
