@@ -6,11 +6,9 @@
     python3 run.py prove [NAME]                run the long proofs in proofs/, or one of them
     python3 run.py COMMAND ...                 the command line: amounts, bath, forecast, shelf, lot ...
 
-Only the standard library is used here, and this file can be read by Python 3.8, so that an old Python is told what it lacks instead
+Only the standard library is used here, and this file can be read by Python 3.6, so that an old Python is told what it lacks instead
 of failing. Set-up and progress are written to stderr; stdout belongs to the command that was asked for.
 """
-
-from __future__ import annotations
 
 import contextlib
 import hashlib

@@ -114,7 +114,7 @@ def check_page(page: Page) -> None:
     """The same as a function."""
     from axe_playwright_python.sync_playwright import Axe
 
-    page.wait_for_load_state("networkidle")
+    page.wait_for_load_state("load")
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth"), f"{page.url} is wider than the window"
     small = page.evaluate(SMALL_TARGETS)
     assert not small, f"{page.url}: {small}"

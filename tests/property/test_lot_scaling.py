@@ -32,7 +32,7 @@ COLOURWAY = Colourway(name="Trial", fibre="100 g", bases=("Quay Sock",), steps=S
 
 def amounts(*rows: tuple[int, float, str]) -> dict[tuple[int, str, str], float]:
     """Doses by (step, vessel, name); the vessels are not on the shelf, so any amount fits."""
-    made = tuple(Row(number=number, base="Quay Sock", skeins=skeins, skein_g=skein_g, vessel=vessel) for number, (skeins, skein_g, vessel) in enumerate(rows, start=1))
+    made = tuple(Row(number=at, base="Quay Sock", skeins=skeins, skein_g=skein_g, vessel=vessel) for at, (skeins, skein_g, vessel) in enumerate(rows, start=1))
     plan = draft_of(COLOURWAY, made, SHELF, today=date(2026, 11, 24)).plan
     return {(planned.number, dose.vessel, dose.name): dose.amount for planned in plan for dose in planned.doses}
 

@@ -13,6 +13,7 @@ from lot_studio import START, TIDEWRACK, Clock, step, studio_in
 from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, NotFound
 from skeinwright.core.lot.lot import Entered, Lot
+from skeinwright.services.check_extra import check_extra
 from skeinwright.services.copy_lot import copy_lot
 from skeinwright.services.correct_entry import CorrectEntry, correct_entry
 from skeinwright.services.draft_lot import draft_lot
@@ -212,6 +213,21 @@ def test_two_taps_and_later_a_colourway(opened: tuple[Studio, Clock]) -> None:
     assert {dose.name: pytest.approx(dose.amount) for planned in again.plan for dose in planned.doses} == {"water": 3000, "Ember": 1.0}
     with pytest.raises(Conflict):
         keep_as_colourway(studio, pot.code, "squall")
+
+
+def test_an_unplanned_step_is_looked_at_before_and_recorded_in_any_case(studio: Studio) -> None:
+    pot = start_unplanned_pot(studio, StartUnplannedPot(vessel="Old pan", base="Quay Sock", skeins=2))
+    record_extra(studio, RecordExtra(lot=pot.code, do="add acid", said={"acid": "White vinegar", "amount": "30 ml"}))
+    powder = RecordExtra(lot=pot.code, do="sprinkle", said={"dye": "Kelp", "amount": "0.2 g"})
+    assert check_extra(studio, powder).never == ()
+    record_extra(studio, RecordExtra(lot=pot.code, do="heat", said={"to": "88 C"}))
+    mind = check_extra(studio, powder)
+    assert any("particle filter" in sentence for sentence in mind.never)
+    assert "OPEN POWDER" in [caution.head for caution in mind.cautions]
+    citric = check_extra(studio, RecordExtra(lot=pot.code, do="add acid", said={"acid": "Citric", "amount": "2 g"}))
+    assert any("aluminium" in sentence for sentence in citric.warnings)
+    assert len(get_lot(studio, pot.code).entries) == 2
+    assert record_extra(studio, powder).id == 3
 
 
 def test_a_pot_of_unknown_fibre_takes_grams_and_refuses_a_depth(studio: Studio) -> None:

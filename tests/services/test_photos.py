@@ -112,17 +112,14 @@ def linear_profile() -> bytes:
     return bytes(data)
 
 
-def png_claiming(width: int, height: int) -> bytes:
-    """A few bytes that announce a huge picture."""
+def png_claiming(width: int, height: int, rows: bytes = b"\0" * 100) -> bytes:
+    """A few bytes that announce a huge picture; `rows` are its pixels."""
 
     def chunk(name: bytes, body: bytes) -> bytes:
         return struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
 
     return (
-        b"\x89PNG\r\n\x1a\n"
-        + chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0))
-        + chunk(b"IDAT", zlib.compress(b"\0" * 100))
-        + chunk(b"IEND", b"")
+        b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)) + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b"")
     )
 
 
@@ -130,7 +127,7 @@ REFUSED = {
     "nothing": b"",
     "text": b"<svg onload='alert(1)'/>",
     "a bomb": png_claiming(60_000, 60_000),
-    "a long thin bomb": png_claiming(30_000, 1),
+    "a long thin bomb": png_claiming(30_000, 1, b"\0" * 90_001),
     "a large one": png_claiming(12_000, 12_000),
     "a picture cut short": saved(picture(600, 600))[:1500],
     "a png without its pixels": png_claiming(100, 100),
@@ -145,6 +142,7 @@ def test_what_cannot_be_trusted_is_refused_with_a_sentence_and_not_kept(studio: 
     with pytest.raises(PhotoRefused) as refused:
         keep_photo(studio, REFUSED[what], "x.jpg")
     assert refused.value.sentence.endswith(".")
+    assert ("pixels" in refused.value.sentence) == (what in ("a bomb", "a long thin bomb", "a large one"))
     assert refused.value.exit_code == 3
     assert not studio.photos.exists()
 

@@ -90,6 +90,24 @@ def test_a_dyes_new_name_is_carried_everywhere(store: Store) -> None:
         assert reading.colourway("Tidewrack").revision == 2
 
 
+def test_a_blend_may_be_called_like_a_dye(store: Store) -> None:
+    add(store, KELP, Blend(name="Kelp", parts=(("Kelp", 1.0),)))
+    add(
+        store,
+        Colourway(
+            name="Dust",
+            steps=(
+                Step("sprinkle", MappingProxyType({"blend": "Kelp", "amount": "1 g"})),
+                Step("sprinkle", MappingProxyType({"dye": "Kelp", "amount": "1 g"})),
+            ),
+        ),
+    )
+    rename(store, "dye", "Kelp", "Wrack")
+    with store.reading() as reading:
+        assert [dict(step.said) for step in reading.colourway("Dust").thing.steps] == [{"blend": "Kelp", "amount": "1 g"}, {"dye": "Wrack", "amount": "1 g"}]
+        assert reading.item("blend", "Kelp").thing.parts == (("Wrack", 1.0),)
+
+
 def test_other_names_are_carried_too(store: Store) -> None:
     everything(store)
     rename(store, "base", "Quay Sock", "Quay Fine")

@@ -43,6 +43,17 @@ def test_sqlite_itself_refuses_to_change_the_record(store: Store, lot, table: st
     connection.close()
 
 
+def test_the_programs_own_connection_refuses_too(store: Store, lot) -> None:
+    for statement in (
+        "UPDATE entry SET text = 'x'",
+        "DELETE FROM entry",
+        'INSERT OR REPLACE INTO "use" SELECT * FROM "use"',
+        "REPLACE INTO entry SELECT * FROM entry",
+    ):
+        with pytest.raises(sa.exc.IntegrityError, match="only be added to"), store.writing() as writing:
+            writing.connection.exec_driver_sql(statement)
+
+
 def test_a_lot_code_is_given_once_and_the_next_is_named(store: Store, lot) -> None:
     with pytest.raises(Conflict, match="2026-11-24-B"), store.writing() as writing:
         writing.add_lot(LOT)

@@ -8,6 +8,7 @@ import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.migration import MigrationContext
+from alembic.operations import Operations
 from alembic.script import ScriptDirectory
 
 from skeinwright.core.foundations.errors import BadInput
@@ -77,6 +78,23 @@ def test_a_migration_that_fails_leaves_the_file_as_it_was(old: Path) -> None:
     connection = sqlite3.connect(old)
     assert list(connection.iterdump()) == broken
     connection.close()
+
+
+def test_a_rebuilt_table_keeps_its_children(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    """SQLite cannot alter much: Alembic makes a new table and drops the old one, whose children would go with it if foreign keys were on."""
+    with store.writing() as writing:
+        writing.add_colourway(TIDEWRACK, now=NOW)
+    store.close()
+
+    def rebuild(config: Config, _target: str) -> None:
+        operations = Operations(MigrationContext.configure(config.attributes["connection"]))
+        with operations.batch_alter_table("colourway", recreate="always") as batch:
+            batch.alter_column("notes", nullable=True)
+
+    monkeypatch.setattr("alembic.command.upgrade", rebuild)
+    versions.migrate(store.path)
+    with store.reading() as reading:
+        assert reading.colourway("Tidewrack").thing == TIDEWRACK
 
 
 def test_the_migrations_end_in_the_tables_of_today(store: Store) -> None:

@@ -76,6 +76,13 @@ def test_powder_over_a_simmering_pan_is_warned_of_with_citric() -> None:
     assert "powder heat" not in walk(CITRIC, SPRINKLE)[0][1].cautions
 
 
+def test_bleach_is_refused_at_whichever_comes_second() -> None:
+    bleach = step("soak", what="bleach", amount="5 ml")
+    for steps, second in (((bleach, HOT, VINEGAR), 2), ((VINEGAR, bleach), 1)):
+        assert [conflict.step for conflict in walk(*steps)[1] if "chlorine" in conflict.sentence] == [second]
+    assert walk(bleach, HOT)[1] == ()
+
+
 def test_ten_minutes_off_the_heat_do_not_cool_a_pan() -> None:
     # 88 C less 10 min x 0.5 C/min is 83 C
     assert refused(VINEGAR, HOT, step("cool", time="10 min"), SPRINKLE)

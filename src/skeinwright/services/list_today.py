@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.say import say
+from skeinwright.core.lot.lot import Lot
+from skeinwright.core.lot.state import LotState, state_of
 from skeinwright.core.shelf.items import Acid, Auxiliary, Dye
 from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.store.facts import LotLine
 
 LOW_SHARE = 0.15
 """A jar or pack with less than this share left is running low [assumed]."""
@@ -29,30 +35,47 @@ class Slate:
     """The sections of the slate; each may be empty."""
 
     hot_now: tuple[SlateLine, ...] = ()
+    """Pots with their next act."""
     next: tuple[SlateLine, ...] = ()
+    drying: tuple[SlateLine, ...] = ()
     to_photograph: tuple[SlateLine, ...] = ()
     running_low: tuple[SlateLine, ...] = ()
 
     @property
     def is_empty(self) -> bool:
         """True where nothing is on at all."""
-        return not (self.hot_now or self.next or self.to_photograph or self.running_low)
+        return not (self.hot_now or self.next or self.drying or self.to_photograph or self.running_low)
 
 
 def list_today(studio: Studio) -> Slate:
-    """The slate: lots under way, lots planned, finished lots without a photo, and what runs low on the shelf."""
+    """The slate: pots of lots under way, lots planned, skeins hung up, finished lots without a photo, and what runs low on the shelf."""
     with studio.store.reading() as reading:
-        under_way = reading.lots(status="under way", limit=MOST_LINES)
+        under_way = [(one, reading.lot(one.code), reading.entries(one.code)) for one in reading.lots(status="under way", limit=MOST_LINES)]
         planned = reading.lots(status="planned", limit=MOST_LINES)
         finished = reading.lots(status="finished", limit=MOST_LINES)
         kept = [each for kind in ("dye", "acid", "auxiliary") for each in reading.items(kind)]
-    low = [line for each in kept if (line := _low(each.id, each.thing)) is not None]
+    lines = [_pots(one, lot, state_of(lot, entries)) for one, lot, entries in under_way]
     return Slate(
-        hot_now=tuple(SlateLine(f"{one.code} {one.title}", f"{100 * one.done:.0f} % done, {_skeins(one.skeins)}", lot=one.code) for one in under_way),
+        hot_now=tuple(line for hot, _ in lines for line in hot),
         next=tuple(SlateLine(f"{one.code} {one.title}", _skeins(one.skeins), lot=one.code) for one in planned),
+        drying=tuple(line for _, hung in lines for line in hung),
         to_photograph=tuple(SlateLine(f"{one.code} {one.title}", _skeins(one.skeins), lot=one.code) for one in finished if one.photo is None),
-        running_low=tuple(low[:MOST_LINES]),
+        running_low=tuple(line for each in kept if (line := _low(each.id, each.thing)) is not None)[:MOST_LINES],
     )
+
+
+def _pots(one: LotLine, lot: Lot, state: LotState) -> tuple[list[SlateLine], list[SlateLine]]:
+    """The pots of one lot that have something to do, and those whose skeins hang."""
+    hot, hung = [], []
+    hang = [planned.number for planned in lot.plan if planned.step.do == "hang"]
+    for vessel, number in state.next_step.items():
+        what = f"{vessel}, {one.code} {one.title}"
+        if any(state.doing(step, vessel).how != "planned" for step in hang):
+            hung.append(SlateLine(what, _skeins(sum(row.skeins for row in lot.rows if row.vessel == vessel)), lot=one.code))
+        else:
+            says = "no plan: note what you do" if number is None else next(planned.sentence for planned in lot.plan if planned.number == number)
+            hot.append(SlateLine(what, says, lot=one.code))
+    return hot, hung
 
 
 def _low(id: int, item: object) -> SlateLine | None:

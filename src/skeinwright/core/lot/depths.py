@@ -1,6 +1,6 @@
 """The depth of shade that each step of a plan adds, from its doses: what is weighed out and what is forecast can never disagree.
 
-    depth = grams of powder x the jar's strength / fibre_g;  a solution holds ml x strength grams, shared out by its parts
+depth = grams of powder x the jar's strength / fibre_g;  a solution holds ml x strength grams, shared out by its parts
 """
 
 from __future__ import annotations

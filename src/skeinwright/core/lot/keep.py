@@ -27,7 +27,7 @@ def keep(lot: Lot, entries: Sequence[Entry], name: str, *, vessel: str = "") -> 
     """
     state = state_of(lot, entries)
     chosen = vessel or vessels_of(lot)[0]
-    done = sorted(_done(lot, state, chosen), key=lambda pair: pair[0])
+    done = steps_done(lot, state, chosen)
     if not done:
         raise BadInput("Nothing was done in this pot yet, so there is nothing to keep.", where="lot")
     steps = _with_waits(done) if lot.unplanned else tuple(step for _, step in done)
@@ -43,6 +43,11 @@ def keep(lot: Lot, entries: Sequence[Entry], name: str, *, vessel: str = "") -> 
         vessel=chosen or base.vessel,
         notes=f"Kept from lot {lot.code}.",
     )
+
+
+def steps_done(lot: Lot, state: LotState, vessel: str) -> list[tuple[datetime, Step]]:
+    """(when, step) of all that was really done in one vessel, in the order in which it happened."""
+    return sorted(_done(lot, state, vessel), key=lambda pair: pair[0])
 
 
 def _done(lot: Lot, state: LotState, vessel: str) -> list[tuple[datetime, Step]]:

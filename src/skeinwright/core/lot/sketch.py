@@ -14,9 +14,9 @@ from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.foundations.quantities import FibreMass, parse_fibre
 from skeinwright.core.lot.lot import Row
-from skeinwright.core.lot.on_shelf import OnShelf
+from skeinwright.core.lot.on_shelf import OnShelf, on_shelf
 from skeinwright.core.lot.plan import Draft, draft_of, with_own
-from skeinwright.core.shelf.items import Base
+from skeinwright.core.shelf.items import Base, Vessel
 
 WHILE_UNKNOWN = "100 g"
 """The fibre that stands in while what was typed cannot be read."""
@@ -73,9 +73,7 @@ def problem_at(error: BadInput, steps: Sequence[Step]) -> Problem:
     return Problem(number, slot, error.sentence)
 
 
-def _drafted(
-    colourway: Colourway, steps: list[Step], row: Row, shelf: OnShelf, problems: list[Problem], today: date
-) -> tuple[Draft, list[Step]]:
+def _drafted(colourway: Colourway, steps: list[Step], row: Row, shelf: OnShelf, problems: list[Problem], today: date) -> tuple[Draft, list[Step]]:
     """The draft without the steps that stop it. Where a bath would run over, it is worked out as if the vessel were larger."""
     vessel_counts = True
     for _ in range(2 * len(steps) + 2):
@@ -89,10 +87,15 @@ def _drafted(
                 problems.append(problem)
             if problem.slot == "volume" and vessel_counts and "over the brim" in problem.sentence:
                 vessel_counts = False
-                row, shelf, colourway = replace(row, vessel=f"{row.vessel} "), shelf, colourway
+                colourway, shelf = replace(colourway, own_vessel=None), _without_vessel(shelf, row.vessel)
             else:
                 steps = [LEFT_OUT if number == problem.step else step for number, step in enumerate(steps, start=1)]
     raise AssertionError("each round leaves a step out")
+
+
+def _without_vessel(shelf: OnShelf, name: str) -> OnShelf:
+    others = [item for item in shelf.things.values() if not (isinstance(item, Vessel) and item.name.casefold() == name.casefold())]
+    return on_shelf(others, water=shelf.water, habits=shelf.habits)
 
 
 def _follows_from(problem: Problem, written: Sequence[Step], steps: Sequence[Step]) -> bool:

@@ -220,11 +220,11 @@ def _names_bleach(step: Step, jars: Jars) -> bool:
 
 
 def _bleach(steps: Sequence[Step], jars: Jars) -> Iterable[Conflict]:
-    """Bleach anywhere in a lot that has acid or ammonium anywhere: refused, whatever the order."""
-    if any(_acids_in(step, jars) for step in steps):
-        for number, step in enumerate(steps):
-            if step.do != "note" and _names_bleach(step, jars):
-                yield Conflict("refused", number, "Bleach and acid are never in one lot: they give off chlorine. Leave the bleach out.")
+    """Bleach anywhere in a lot that has acid or ammonium anywhere: refused at whichever comes second."""
+    bleach = [number for number, step in enumerate(steps) if step.do != "note" and _names_bleach(step, jars)]
+    acid = [number for number, step in enumerate(steps) if _acids_in(step, jars)]
+    for second in sorted({max(one, other) for one in bleach for other in acid}):
+        yield Conflict("refused", second, "Bleach and acid are never in one lot: they give off chlorine. Leave the bleach out.")
 
 
 def _conflicts(step: Step, pan: _Pan, jars: Jars, metal: tuple[str, ...]) -> Iterable[tuple[Literal["refused", "warned"], str]]:

@@ -22,7 +22,7 @@ from skeinwright.services.list_shelf import list_shelf
 from skeinwright.web.act import text, texts
 from skeinwright.web.forms import form_of
 from skeinwright.web.ladders import ladder_of
-from skeinwright.web.notes import note_of
+from skeinwright.web.notes import Note, note_of
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.rows import TITLES, row_of
 
@@ -104,7 +104,7 @@ def save(request: Request, form: FormData) -> Response:
         saved, change = edit_shelf(studio_of(request), kept.thing.kind, kept.id, said, revision=int(revision) if revision.isdigit() else kept.revision)
     except (BadInput, ManyBadInputs, Conflict) as error:
         return render(request, "shelf/edit.html", _edit_context(request, kept, said, error=_beside_name(error)), status=_status(error))
-    return go(request, drawer_of(request, saved.thing.kind), note_of(change))
+    return go(request, drawer_of(request, saved.thing.kind), note_of(change) or Note(f"{saved.thing.name} is as it was."))
 
 
 def archive(request: Request, form: FormData) -> Response:

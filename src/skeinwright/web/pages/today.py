@@ -23,7 +23,13 @@ def show(request: Request) -> Response:
 
 
 def _sections(request: Request, slate: Slate) -> list[dict[str, Any]]:
-    named = (("Hot now", slate.hot_now), ("Next", slate.next), ("To photograph", slate.to_photograph), ("Running low", slate.running_low))
+    named = (
+        ("Hot now", slate.hot_now),
+        ("Next", slate.next),
+        ("Drying", slate.drying),
+        ("To photograph", slate.to_photograph),
+        ("Running low", slate.running_low),
+    )
     return [{"title": title, "lines": [_line(request, line) for line in lines]} for title, lines in named if lines]
 
 

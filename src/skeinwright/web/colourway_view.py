@@ -1,0 +1,285 @@
+"""A colourway and its forecast as the page shows them: sentences with their values as fields, pictures by address, figures in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from skeinwright.core.colour.eye import depth_in_words, spread_in_words
+from skeinwright.core.colourway.colourway import Colourway, Step
+from skeinwright.core.colourway.reading import MISSING, sentence, sentence_parts
+from skeinwright.core.colourway.words import WORDS, Slot
+from skeinwright.core.foundations.say import say
+from skeinwright.core.lot.sketch import Problem
+from skeinwright.core.picture.describe import colour_words, describe
+from skeinwright.core.safety.cautions import CAUTIONS, Caution
+from skeinwright.services.draw_skein import VIEW_WORDS
+from skeinwright.services.forecast_colourway import ColourwaySheet, OnBase
+
+LABELS = {
+    "to": "temperature",
+    "what": "of what",
+    "over": "where",
+    "leave": "water left",
+    "round": "once round",
+    "leftover": "which liquor",
+    "volume": "water",
+    "depth": "depth of shade",
+    "times": "how often",
+}
+"""What a slot is called beside a field, where its key is not the word."""
+NUDGED = frozenset(("mass", "volume", "amount", "dose", "length", "time", "temperature", "rate", "count", "strength"))
+LISTS = {
+    "dye": "known-dyes",
+    "solution": "known-solutions",
+    "blend": "known-blends",
+    "acid": "known-acids",
+    "auxiliary": "known-auxiliaries",
+    "leftover": "known-leftovers",
+    "vessel": "known-vessels",
+    "recipe": "known-recipes",
+    "place": "known-places",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A piece of a step's sentence: plain words, or a field where `name` is given."""
+
+    text: str
+    name: str = ""
+    id: str = ""
+    label: str = ""
+    hint: str = ""
+    list_id: str = ""
+    nudge: bool = False
+    wrong: bool = False
+
+    @property
+    def size(self) -> int:
+        """Characters that the field has room for, for browsers that cannot fit it to its content."""
+        return min(max(len(self.text), len(self.hint), 2), 40)
+
+
+@dataclass(frozen=True, slots=True)
+class StepRow:
+    """One step as it is edited: its sentence, the fields not in it, and its place in time."""
+
+    number: int
+    do: str
+    parts: tuple[Part, ...]
+    also: tuple[Part, ...]
+    hidden: tuple[tuple[str, str], ...]
+    also_open: bool
+    sentence: str
+
+    @property
+    def at(self) -> int:
+        """Its place from 0, as the form counts."""
+        return self.number - 1
+
+    @property
+    def also_words(self) -> str:
+        """What the folded fields are."""
+        return ", ".join(part.label for part in self.also)
+
+
+@dataclass(frozen=True, slots=True)
+class StepTold:
+    """What is told beside a step while it is edited."""
+
+    number: int
+    when: str
+    problems: tuple[str, ...]
+    wrong_slots: tuple[str, ...]
+    notes: tuple[str, ...]
+    hazards: tuple[Caution, ...]
+    stops: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A base's picture: addresses, the words below it, and what it could also be."""
+
+    place: int
+    base: str
+    picture: str
+    strip: str
+    alt: str
+    colour: str
+    spread: str
+    notes: tuple[str, ...]
+    rests_on: str
+    edges: tuple[tuple[str, str], ...]
+    is_known: bool
+
+
+def step_rows(steps: Sequence[Step], problems: Iterable[Problem] = ()) -> list[StepRow]:
+    """All steps as they are edited."""
+    wrong: dict[int, set[str]] = {}
+    for problem in problems:
+        wrong.setdefault(problem.step, set()).add(problem.slot)
+    return [_row(number, step, wrong.get(number, set())) for number, step in enumerate(steps, start=1)]
+
+
+def _row(number: int, step: Step, wrong: set[str]) -> StepRow:
+    word = WORDS.get(step.do)
+    slots = {slot.key: slot for slot in word.slots} if word is not None else {}
+    parts = [Part(text) if key is None else _field(number, step, slots[key], wrong, text) for text, key in sentence_parts(step)]
+    shown = {part.name for part in parts}
+    also = [_field(number, step, slot, wrong, "") for slot in slots.values() if f"s.{number - 1}.{slot.key}" not in shown]
+    return StepRow(
+        number,
+        step.do,
+        tuple(parts),
+        tuple(also),
+        tuple((f"s.{number - 1}.{key}", value) for key, value in step.said.items() if key not in slots),
+        any(part.text or part.wrong for part in also),
+        sentence(step),
+    )
+
+
+def _field(number: int, step: Step, slot: Slot, wrong: set[str], shown: str) -> Part:
+    typed = step.get(slot.key)
+    return Part(
+        typed,
+        f"s.{number - 1}.{slot.key}",
+        f"s-{number - 1}-{slot.key}",
+        LABELS.get(slot.key, slot.key),
+        "" if typed else shown or MISSING,
+        LISTS.get(slot.kind, ""),
+        slot.kind in NUDGED,
+        slot.key in wrong,
+    )
+
+
+def steps_told(sheet: ColourwaySheet) -> list[StepTold]:
+    """What is told beside each step."""
+    told = []
+    for planned in sheet.plan:
+        mine = [problem for problem in sheet.problems if problem.step == planned.number]
+        written = sheet.colourway.steps[planned.number - 1]
+        hazards = tuple(CAUTIONS[key] for key in planned.cautions if key in ("powder", "powder heat") and written.do == planned.step.do)
+        notes = () if planned.number in sheet.left_out else planned.notes
+        told.append(
+            StepTold(
+                planned.number,
+                _clock(planned.start_min) if planned.number not in sheet.left_out else "",
+                tuple(dict.fromkeys(problem.sentence for problem in mine)),
+                tuple(problem.slot for problem in mine),
+                notes,
+                hazards,
+                sheet.stopped_at == planned.number,
+            )
+        )
+    return told
+
+
+def _clock(minutes: float | None) -> str:
+    return "" if minutes is None else f"{int(minutes) // 60}:{int(minutes) % 60:02d}"
+
+
+def seen(sheet: ColourwaySheet, view: str, size: str) -> list[Seen]:
+    """The picture of each base in one view."""
+    return [_seen(place, one, view, size) for place, one in enumerate(sheet.bases)]
+
+
+def _seen(place: int, one: OnBase, view: str, size: str) -> Seen:
+    forecast, name = one.forecast, one.base.name
+    known = forecast.lab is not None and forecast.spread_de00 is not None
+    lab = forecast.lab.values if forecast.lab is not None else (93.0, 0.0, 8.0)
+    spread = spread_in_words(forecast.spread_de00) if forecast.spread_de00 is not None else "its colour is not known"
+    return Seen(
+        place,
+        name or "a base of assumed colour",
+        picture_url(one, view, size),
+        picture_url(one, "strand", size),
+        describe(view, one.look, lab, base=name) if known else f"{name or 'Yarn'}, drawn hatched: its colour is not known.",
+        colour_words(lab) if known else "colour not known",
+        spread,
+        forecast.notes,
+        forecast.rests_on,
+        tuple((_hex(edge.srgb), edge.words) for edge in forecast.edges),
+        known,
+    )
+
+
+def picture_url(one: OnBase, view: str, size: str) -> str:
+    """Where the picture of a base in its forecast colour is drawn."""
+    look, srgb = one.look, one.forecast.srgb
+    asked = {"look": f"{look.plies}_{look.angle_deg:g}_{look.diameter_mm:g}_{look.halo:g}", "colour": _hex(srgb)[1:] if srgb else "none", "view": view, "size": size}
+    return f"/pictures/skein.png?{urlencode(asked)}"
+
+
+def _hex(srgb: tuple[int, int, int]) -> str:
+    return "#" + "".join(f"{channel:02x}" for channel in srgb)
+
+
+def view_of(word: str) -> str:
+    """A view that exists; "twisted" for any other word."""
+    return word if word in VIEW_WORDS else VIEW_WORDS[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the margin: a figure, its spread or second form, and what it is of."""
+
+    name: str
+    value: str
+    more: str = ""
+
+
+def amounts(sheet: ColourwaySheet) -> list[Line]:
+    """What is measured out: dyes with their depth in words, then solutions, acids and the rest, then water."""
+    depths = {dye.name: dye.depth for dye in sheet.dyes}
+    order = {"dye": 0, "solution": 1, "blend": 2, "acid": 3, "water": 5}
+    found = sorted(sheet.amounts, key=lambda one: order.get(one.kind, 4))
+    lines = [Line(one.name if one.name != "soak" else "water to soak in", one.said, _share(one.kind, one.name, depths)) for one in found]
+    weighed = {one.name for one in sheet.amounts if one.kind == "dye"}
+    for dye in sheet.dyes:
+        if dye.name not in weighed:
+            lines.append(Line(f"{dye.name}, in the solutions", say("mass", dye.powder_g), depth_in_words(dye.depth)))
+    return lines
+
+
+def _share(kind: str, name: str, depths: dict[str, float]) -> str:
+    return depth_in_words(depths[name]) if kind == "dye" and name in depths else ""
+
+
+def bath_lines(sheet: ColourwaySheet) -> list[Line]:
+    """pH, liquor ratio and how the bath stands in its vessel."""
+    bath = sheet.bath
+    if bath is None:
+        return []
+    half = max(bath.ph.high - bath.ph.value, bath.ph.value - bath.ph.low)
+    lines = [
+        Line("pH", f"{bath.ph.value:.1f}", f"± {max(half, 0.05):.1f}, at step {bath.step}, before the yarn takes acid up"),
+        Line("Liquor ratio", say("ratio", bath.ratio), f"{say('volume', bath.volume_ml)} on {say('mass', sheet.fibre_g)}"),
+    ]
+    if bath.head_room_mm is not None:
+        fits = f"{bath.head_room_mm / 10:.1f} cm to the brim" if bath.head_room_mm >= 0 else f"{-bath.head_room_mm / 10:.1f} cm over the brim"
+        lines.append(Line(bath.vessel, "holds it" if bath.head_room_mm >= 0 else "cannot hold it", fits))
+    return lines
+
+
+def margin_cautions(sheet: ColourwaySheet) -> list[Caution]:
+    """Cautions that belong to no powder step, each once; hazards stand beside their own step."""
+    keys = dict.fromkeys(key for planned in sheet.plan for key in planned.cautions)
+    return [CAUTIONS[key] for key in keys if key in CAUTIONS and key not in ("powder", "powder heat") and CAUTIONS[key].on_slip]
+
+
+def assumed_of(sheet: ColourwaySheet, shown: Sequence[OnBase]) -> list[str]:
+    """All that was taken for granted, each once."""
+    return list(dict.fromkeys([*sheet.assumed, *(sentence for one in shown for sentence in one.forecast.assumed)]))
+
+
+def cost_of(sheet: ColourwaySheet, currency: str) -> str:
+    """What the dyes cost, "" where a price is not known."""
+    cost = sheet.cost_minor
+    return "" if cost is None else f"{currency} {say('money', cost)}".strip()
+
+
+def title_of(colourway: Colourway) -> str:
+    """What the page is called."""
+    return colourway.name or "A new colourway"
