@@ -22,7 +22,8 @@ def test_a_lot_goes_down_the_slate_as_it_is_dyed(tmp_path: Path) -> None:
     with studio_in(tmp_path) as (studio, _):
         assert list_today(studio).is_empty
         with studio.store.writing() as writing:
-            writing.add_colourway(dataclasses.replace(TIDEWRACK, name="Hung", steps=(step("fill", volume="3 l"), step("hang"), step("note", text="Reskein"))), now=studio.now())
+            steps = (step("fill", volume="3 l"), step("hang"), step("note", text="Reskein"))
+            writing.add_colourway(dataclasses.replace(TIDEWRACK, name="Hung", steps=steps), now=studio.now())
         lot = start_lot(studio, StartLot(colourway="Hung", rows=(RowWanted(base="Quay Sock", skeins=2, vessel="Big pot"),)))
         assert _filled(list_today(studio)) == ("next",)
         numbers = [planned.number for planned in lot.plan]

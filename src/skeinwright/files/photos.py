@@ -127,7 +127,11 @@ def _open_other(data: bytes) -> Image.Image:
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # Pillow warns of large pictures and odd metadata; our own limit decides
-        picture = Image.open(io.BytesIO(data), formats=FORMATS)
+        try:
+            picture = Image.open(io.BytesIO(data), formats=FORMATS)
+        except Image.DecompressionBombError:  # Pillow's own limit lies beyond ours
+            sentence = f"The picture has too many pixels; up to {LIMIT_PIXELS // 1_000_000} million are read. Export it smaller and try again."
+            raise PhotoRefused(sentence) from None
         _check_size(*picture.size)
         picture.load()
         return ImageOps.exif_transpose(picture)

@@ -1,0 +1,211 @@
+"""A new lot: from a colourway with its rows and a live draft below, or a pot without a plan in two taps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import Response
+
+from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, NotFound, SkeinwrightError
+from skeinwright.core.foundations.quantities import parse, say
+from skeinwright.core.lot.lot import Lot
+from skeinwright.core.lot.said_doses import say_amount, sentence_in
+from skeinwright.core.lot.slip import clock
+from skeinwright.core.lot.state import vessels_of
+from skeinwright.core.safety.cautions import cautions_of
+from skeinwright.core.shelf.items import Vessel
+from skeinwright.services.draft_lot import LotDraft, RowWanted, StartLot, draft_lot
+from skeinwright.services.get_settings import get_settings
+from skeinwright.services.list_colourways import list_colourways
+from skeinwright.services.list_lots import ListLots, list_lots
+from skeinwright.services.list_shelf import list_shelf
+from skeinwright.services.start_lot import start_lot
+from skeinwright.services.start_unplanned_pot import StartUnplannedPot, start_unplanned_pot
+from skeinwright.services.studio import Studio
+from skeinwright.web.act import text
+from skeinwright.web.page import go, render, studio_of
+
+MOST_ROWS = 40
+FIELDS = ("base", "skeins", "skein", "vessel", "mark", "over")
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What stands in the form: the colourway's number, the rows as typed, title and notes."""
+
+    colourway: str
+    rows: tuple[dict[str, str], ...]
+    title: str = ""
+    notes: str = ""
+
+
+def show(request: Request) -> Response:
+    """The form for one colourway (or the choice of one); its rows are those that the colourway was written for."""
+    query = request.query_params
+    wanted = Wanted(query.get("colourway", ""), (), query.get("title", ""))
+    if wanted.colourway:
+        wanted = Wanted(wanted.colourway, _rows_as_written(studio_of(request), wanted.colourway, over=query.get("over", "")), wanted.title)
+    return _page(request, wanted, over=query.get("over", ""))
+
+
+def change(request: Request, form: FormData) -> Response:
+    """One more row, one less, a look at the amounts, or the start: whichever button it was."""
+    wanted, do = _wanted(form), text(form, "do")
+    if do == "more":
+        last = wanted.rows[-1] if wanted.rows else _blank()
+        wanted = _with_rows(wanted, (*wanted.rows, {**last, "mark": "", "over": ""})[:MOST_ROWS])
+    elif do.startswith("less-") and do[5:].isdigit():
+        wanted = _with_rows(wanted, tuple(row for place, row in enumerate(wanted.rows) if place != int(do[5:])) or (_blank(),))
+    elif do == "choose":
+        wanted = _with_rows(wanted, _rows_as_written(studio_of(request), wanted.colourway, over=wanted.rows[0]["over"] if wanted.rows else ""))
+    elif do == "start":
+        try:
+            lot = start_lot(studio_of(request), _request(studio_of(request), wanted))
+        except (BadInput, ManyBadInputs, Conflict, NotFound) as error:
+            return _page(request, wanted, error=error, status=409 if isinstance(error, Conflict) else 422)
+        return go(request, str(request.app.url_path_for("lot", code=lot.code)))
+    return _page(request, wanted)
+
+
+def draft(request: Request, form: FormData) -> Response:
+    """The draft alone, for the form as it stands while it is being filled in."""
+    return render(request, "lots/draft.html", _draft(studio_of(request), _wanted(form)))
+
+
+def choose_vessel(request: Request) -> Response:
+    """The pots of the shelf, drawn to scale: a tap on one starts it."""
+    studio = studio_of(request)
+    vessels = [kept.thing for kept in list_shelf(studio, "vessel") if isinstance(kept.thing, Vessel)]
+    context = {
+        "vessels": vessels,
+        "longest_mm": max((max(one.length_mm, one.width_mm or 0.0) for one in vessels), default=1.0),
+        "bases": _names(studio, "base"),
+        "over": request.query_params.get("over", ""),
+    }
+    return render(request, "lots/unplanned.html", context)
+
+
+def start_pot(request: Request, form: FormData) -> Response:
+    """Starts a pot without a plan and opens its sheet."""
+    skeins = text(form, "skeins")
+    if skeins and not (skeins.isdecimal() and int(skeins) < 10_000):
+        raise BadInput("How many skeins is a whole number; leave it out where you do not know.", where="skeins")
+    wanted = StartUnplannedPot(
+        vessel=text(form, "vessel") or "Pot 1", base=text(form, "base"), skeins=int(skeins or 0), over=text(form, "over"), title=text(form, "title")
+    )
+    lot = start_unplanned_pot(studio_of(request), wanted)
+    return go(request, str(request.app.url_path_for("lot", code=lot.code)))
+
+
+def _page(request: Request, wanted: Wanted, *, error: SkeinwrightError | None = None, over: str = "", status: int = 200) -> Response:
+    studio = studio_of(request)
+    kept = list_colourways(studio)
+    context: dict[str, Any] = {
+        "colourways": [{"id": str(one.id), "name": one.thing.name, "here": str(one.id) == wanted.colourway} for one in kept],
+        "wanted": wanted,
+        "bases": _names(studio, "base"),
+        "vessels": _names(studio, "vessel"),
+        "earlier": [(one.code, one.title) for one in list_lots(studio, ListLots(limit=40))],
+        "over": over,
+        "wrong": error.sentence if error is not None and not isinstance(error, ManyBadInputs) else str(error) if error is not None else "",
+    }
+    return render(request, "lots/new.html", context | _draft(studio, wanted), status=status)
+
+
+def _draft(studio: Studio, wanted: Wanted) -> dict[str, Any]:
+    """The draft for the template, or the sentence that says why there is none."""
+    none: dict[str, Any] = {"lot": None, "pots": [], "steps": [], "refused": (), "why_not": ""}
+    if not wanted.colourway or not wanted.rows:
+        return none
+    try:
+        drafted = draft_lot(studio, _request(studio, wanted))
+    except SkeinwrightError as error:
+        return none | {"why_not": str(error)}
+    lot = drafted.lot
+    return {"lot": lot, "pots": _pots(drafted), "steps": _steps(lot), "refused": drafted.refused, "why_not": ""}
+
+
+def _pots(drafted: LotDraft) -> list[dict[str, Any]]:
+    lot = drafted.lot
+    found = []
+    for vessel in vessels_of(lot):
+        rows = [row for row in lot.rows if row.vessel == vessel]
+        doses = [(planned.number, dose) for planned in lot.plan for dose in planned.doses if dose.vessel == vessel]
+        found.append(
+            {
+                "vessel": vessel,
+                "fibre": say("mass", sum(row.fibre_g for row in rows)),
+                "rows": [f"{row.skeins} × {say('mass', row.skein_g)} {row.base}" + (f" ({row.mark})" if row.mark else "") for row in rows],
+                "doses": [{"amount": dose.said or say_amount(dose.amount, dose.unit), "name": dose.name, "step": number} for number, dose in doses],
+            }
+        )
+    return found
+
+
+def _steps(lot: Lot) -> list[dict[str, Any]]:
+    several = len(vessels_of(lot)) > 1
+    return [
+        {
+            "number": planned.number,
+            "start": clock(planned.start_min),
+            "text": planned.sentence if several else sentence_in(planned, vessels_of(lot)[0]),
+            "notes": planned.notes,
+            "heads": [one.head for one in cautions_of((*planned.cautions, *(key for _, key in planned.cautions_in)), slip=True)],
+        }
+        for planned in lot.plan
+    ]
+
+
+def _request(studio: Studio, wanted: Wanted) -> StartLot:
+    if not wanted.colourway.isdecimal():
+        raise BadInput("Choose a colourway first.", where="colourway")
+    habits = get_settings(studio).habits()
+    rows: list[RowWanted] = []
+    problems: list[BadInput] = []
+    for number, row in enumerate(wanted.rows, start=1):
+        try:
+            if not (row["skeins"].isdecimal() and 0 < int(row["skeins"]) < 10_000):
+                raise BadInput("Say how many skeins, as a whole number.", where=f"row {number}")
+            said = row["skein"]
+            skein_g = parse("mass", f"{said} g" if said.replace(",", "").replace(".", "").isdigit() else said, habits=habits).value if said else None
+            rows.append(RowWanted(base=row["base"], skeins=int(row["skeins"]), vessel=row["vessel"], skein_g=skein_g, mark=row["mark"], over=row["over"].upper()))
+        except BadInput as problem:
+            problems.append(BadInput(problem.sentence, where=f"row {number}"))
+    if problems:
+        raise ManyBadInputs(tuple(problems)) if len(problems) > 1 else problems[0]
+    return StartLot(colourway=int(wanted.colourway), rows=tuple(rows), title=wanted.title, notes=wanted.notes)
+
+
+def _wanted(form: FormData) -> Wanted:
+    columns = {key: [str(value).strip() for value in form.getlist(key)][:MOST_ROWS] for key in FIELDS}
+    count = max((len(column) for column in columns.values()), default=0)
+    rows = tuple({key: column[place] if place < len(column) else "" for key, column in columns.items()} for place in range(count))
+    return Wanted(text(form, "colourway"), rows, text(form, "title"), text(form, "notes"))
+
+
+def _rows_as_written(studio: Studio, colourway: str, *, over: str) -> tuple[dict[str, str], ...]:
+    if colourway.isdecimal():
+        try:
+            rows = draft_lot(studio, StartLot(colourway=int(colourway))).lot.rows
+            return tuple(
+                {"base": row.base, "skeins": str(row.skeins), "skein": say("mass", row.skein_g, "g"), "vessel": row.vessel, "mark": row.mark, "over": over}
+                for row in rows
+            )
+        except (BadInput, ManyBadInputs, Conflict):
+            pass  # what cannot be read in the colourway is said by the draft
+    return ({**_blank(), "over": over},)
+
+
+def _with_rows(wanted: Wanted, rows: tuple[dict[str, str], ...]) -> Wanted:
+    return Wanted(wanted.colourway, rows, wanted.title, wanted.notes)
+
+
+def _blank() -> dict[str, str]:
+    return dict.fromkeys(FIELDS, "") | {"skeins": "1"}
+
+
+def _names(studio: Studio, kind: str) -> list[str]:
+    return [kept.thing.name for kept in list_shelf(studio, kind)]
