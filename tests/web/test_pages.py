@@ -45,6 +45,7 @@ def test_today_shows_a_section_only_when_it_has_something(client: TestClient, fi
     page = client.get("/").text
     assert "Running low" in page
     assert "4 g left of 50 g" in page
+    assert "What will you dye next?" in page  # nothing else is on
     assert "Hot now" not in page
 
 

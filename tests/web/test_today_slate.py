@@ -20,7 +20,7 @@ def _filled(slate: Slate) -> tuple[str, ...]:
 
 def test_a_lot_goes_down_the_slate_as_it_is_dyed(tmp_path: Path) -> None:
     with studio_in(tmp_path) as (studio, _):
-        assert list_today(studio).is_empty
+        assert list_today(studio).is_quiet
         with studio.store.writing() as writing:
             steps = (step("fill", volume="3 l"), step("hang"), step("note", text="Reskein"))
             writing.add_colourway(dataclasses.replace(TIDEWRACK, name="Hung", steps=steps), now=studio.now())

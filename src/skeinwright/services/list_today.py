@@ -42,9 +42,9 @@ class Slate:
     running_low: tuple[SlateLine, ...] = ()
 
     @property
-    def is_empty(self) -> bool:
-        """True where nothing is on at all."""
-        return not (self.hot_now or self.next or self.drying or self.to_photograph or self.running_low)
+    def is_quiet(self) -> bool:
+        """True where no lot wants anything; something may still be running low."""
+        return not (self.hot_now or self.next or self.drying or self.to_photograph)
 
 
 def list_today(studio: Studio) -> Slate:

@@ -208,8 +208,8 @@ def _seen(place: int, one: OnBase, view: str, size: str) -> Seen:
 def picture_url(one: OnBase, view: str, size: str) -> str:
     """Where the picture of a base in its forecast colour is drawn."""
     look, srgb = one.look, one.forecast.srgb
-    asked = {"look": f"{look.plies}_{look.angle_deg:g}_{look.diameter_mm:g}_{look.halo:g}", "colour": _hex(srgb)[1:] if srgb else "none", "view": view, "size": size}
-    return f"/pictures/skein.png?{urlencode(asked)}"
+    numbers = f"{look.plies}_{look.angle_deg:g}_{look.diameter_mm:g}_{look.halo:g}"
+    return f"/pictures/skein.png?{urlencode({'look': numbers, 'colour': _hex(srgb)[1:] if srgb else 'none', 'view': view, 'size': size})}"
 
 
 def _hex(srgb: tuple[int, int, int]) -> str:

@@ -19,7 +19,7 @@ def show(request: Request) -> Response:
     if is_first_start(studio):
         return RedirectResponse(str(request.app.url_path_for("start")), status_code=303)
     slate = list_today(studio)
-    return render(request, "today.html", {"is_empty": slate.is_empty, "sections": _sections(request, slate), "starts": _starts(request)})
+    return render(request, "today.html", {"is_quiet": slate.is_quiet, "sections": _sections(request, slate), "starts": _starts(request)})
 
 
 def _sections(request: Request, slate: Slate) -> list[dict[str, Any]]:
