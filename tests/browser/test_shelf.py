@@ -144,7 +144,7 @@ def test_a_dye_is_added_with_keys_alone(tablet: Page, live: Any) -> None:
     assert dye.jar_g == 52
 
 
-def test_a_swatch_is_picked_in_a_photo_by_pointer_and_by_keys(tablet: Page, live: Any, tmp_path: Path) -> None:
+def test_a_swatch_is_picked_in_a_photo_by_pointer_and_by_keys(tablet: Page, live: Any, tmp_path: Path, looks_right: Look) -> None:
     page = tablet
     photo = tmp_path / "photo.png"
     picture = Image.new("RGB", (800, 400), (200, 200, 200))
@@ -167,6 +167,7 @@ def test_a_swatch_is_picked_in_a_photo_by_pointer_and_by_keys(tablet: Page, live
         page.keyboard.press("ArrowRight")
     expect(page.get_by_text("likely within 5 in each")).to_be_visible()
     expect(page.locator("input[name=px]")).to_have_value("74.0")
+    looks_right(page)
     _typed(page, "Depth of shade").fill("1 %")
     page.get_by_role("button", name="Keep this colour").click()
     expect(page.get_by_text("picked in a photo")).to_be_visible()

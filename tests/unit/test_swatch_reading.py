@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
@@ -14,8 +16,8 @@ def grey_of(hex_: str) -> Lab:
     return Lab(int(hex_[1:3], 16) / 2.55, 0, 0, "D65", 2)
 
 
-def grey_of_spectrum(spectrum: tuple[tuple[float, float], ...]) -> Lab:
-    return Lab(100 * sum(r for _, r in spectrum) / len(spectrum), 0, 0)
+def grey_of_spectrum(spectrum: tuple[tuple[float, float], ...], illuminant: str, observer: int) -> Lab:
+    return Lab(100 * sum(r for _, r in spectrum) / len(spectrum), 0, 0, illuminant, observer)
 
 
 def read(rows: list[dict[str, str]]) -> SwatchTable:
@@ -35,20 +37,22 @@ def problems(rows: list[dict[str, str]]) -> dict[str | None, str]:
         ("#FF0000", Lab(100, 0, 0, "D65", 2), Reading.HEX),
         ("ff0000", Lab(100, 0, 0, "D65", 2), Reading.HEX),
         ("#f00", Lab(100, 0, 0, "D65", 2), Reading.HEX),
+        ("f00", Lab(100, 0, 0, "D65", 2), Reading.HEX),
     ],
 )
 def test_typed_swatch(colour: str, lab: Lab, how: Reading) -> None:
-    swatch = read_swatch("0,5 %", colour, hex_to_lab=grey_of, base="Quay Sock")
+    swatch = read_swatch({"depth": "0,5 %", "colour": colour, "base": "Quay Sock"}, hex_to_lab=grey_of)
     assert swatch == Swatch(depth=0.005, lab=lab, reading=how, base="Quay Sock", said=colour)
 
 
 def test_how_it_was_read_can_be_said() -> None:
-    assert read_swatch("1 %", "#808080", hex_to_lab=grey_of, reading=Reading.PHOTO).reading is Reading.PHOTO
+    swatch = read_swatch({"depth": "1 %", "colour": "#808080", "reading": "Picked in a photo", "repeats": "3", "read_on": "2026-11-24"}, hex_to_lab=grey_of)
+    assert (swatch.reading, swatch.repeats, swatch.read_on) == (Reading.PHOTO, 3, date(2026, 11, 24))
 
 
 def test_typed_swatch_tells_both_problems() -> None:
     with pytest.raises(ManyBadInputs) as caught:
-        read_swatch("0.5", "#12", hex_to_lab=grey_of)
+        read_swatch({"depth": "0.5", "colour": "#12"}, hex_to_lab=grey_of)
     assert [problem.where for problem in caught.value.problems] == ["depth", "colour"]
 
 
@@ -78,6 +82,13 @@ def test_spectra() -> None:
     assert "400 to 700" in problems([{k: v for k, v in row.items() if k != "R700"}])["line 2: R400..R700"]
 
 
+def test_light_of_a_spectrum_and_capitals_of_headings() -> None:
+    row = {"DYE": "Kelp", "Depth_pct": "1", "illuminant": "a", "Observer": "2", "l": "1", "A": "1", "B": "1"} | {f"r{nm}": "0.25" for nm in range(400, 701, 20)}
+    swatch = read([row]).dyes["Kelp"][0]
+    assert swatch.lab == Lab(25, 0, 0, "A", 2)  # an instrument's Lab beside its spectrum is passed over
+    assert len(swatch.spectrum) == 16
+
+
 def test_every_row_that_is_wrong_is_told_with_its_line() -> None:
     found = problems(
         [
@@ -86,7 +97,7 @@ def test_every_row_that_is_wrong_is_told_with_its_line() -> None:
             {"dye": "Kelp", "depth_pct": "1", "L": "130", "a": "0", "b": "0", "n": "0"},
             {"dye": "", "depth_pct": "1", "L": "30", "a": "0", "b": "0", "n": ""},
             {"dye": "Kelp", "depth_pct": "1", "L": "", "a": "", "b": "", "n": ""},
-            {"dye": "Kelp", "depth_pct": "80", "L": "30", "a": "0", "b": "0", "n": ""},
+            {"dye": "Kelp", "depth_pct": "21", "L": "30", "a": "0", "b": "0", "n": ""},
         ]
     )
     assert set(found) == {"line 3: depth_pct", "line 4: L, a, b", "line 4: n", "line 5: dye", "line 6", "line 7: depth_pct"}
@@ -106,6 +117,8 @@ def test_rows_read_back() -> None:
         Swatch(depth=0.03, lab=Lab(28, 1, -1, "D65", 2), reading=Reading.PHOTO, said="#3a5f7b"),
     )
     assert read(write_swatches({"Kelp": ladder})).dyes == {"Kelp": ladder}
+    measured = (Swatch(depth=0.01, lab=Lab(25, 0, 0), reading=Reading.INSTRUMENT, spectrum=tuple((float(nm), 0.25) for nm in range(400, 701, 10))),)
+    assert read(write_swatches({"Kelp": measured})).dyes == {"Kelp": measured}
 
 
 @pytest.mark.parametrize("text", ["", "#12", "#gggggg", "red", "#12345678"])

@@ -97,6 +97,12 @@ def test_the_cookie_cannot_be_read_by_script_and_stays_on_this_site(client: Test
     assert "SameSite=Strict" in cookie
 
 
+def test_a_damaged_cookie_is_as_good_as_none(client: TestClient) -> None:
+    answer = client.get("/settings", headers={"cookie": 'a=b; skeinwright_csrf="\\; =;;[]; ,'})
+    assert answer.status_code == 200
+    assert "skeinwright_csrf" in answer.headers["set-cookie"]
+
+
 def test_more_than_the_limit_is_refused_whether_it_is_announced_or_not(studio: Studio) -> None:
     with TestClient(create_app(studio, max_body_bytes=10_000), base_url=HOME, raise_server_exceptions=False) as client:
         client.get("/settings")

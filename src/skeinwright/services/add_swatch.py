@@ -8,15 +8,17 @@ from typing import cast
 
 from skeinwright.core.shelf.items import Dye, Item
 from skeinwright.core.shelf.kept import Change, Kept
-from skeinwright.services.read_swatches import read_swatch
+from skeinwright.core.shelf.swatch_reading import read_swatch
+from skeinwright.services.read_swatches import lab_of_hex
 from skeinwright.services.studio import Studio
 
 
 def add_swatch(studio: Studio, dye: int | str, said: Mapping[str, str], *, revision: int | None = None) -> tuple[Kept[Item], Change]:
-    """The dye with one swatch more, kept in the order of depth, and the change. `said` as in `read_swatch`. Raises ManyBadInputs, NotFound, Conflict."""
+    """The dye with one swatch more, kept in the order of depth, and the change. `said` as in the core's `read_swatch`. Raises ManyBadInputs, NotFound, Conflict."""
     with studio.store.writing() as writing:
         present = writing.item("dye", dye)
-        swatch = read_swatch({field: text for field, text in said.items() if field != "revision"}, habits=writing.settings().habits())
+        typed = {field: text for field, text in said.items() if field != "revision"}
+        swatch = read_swatch(typed, hex_to_lab=lab_of_hex, habits=writing.settings().habits())
         thing = cast(Dye, present.thing)
         swatches = tuple(sorted((*thing.swatches, swatch), key=lambda each: each.depth))
         kept = writing.replace_item("dye", present.id, dataclasses.replace(thing, swatches=swatches), revision=revision, now=studio.now())

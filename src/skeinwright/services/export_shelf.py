@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.core.foundations.quantities import Habits, write
+from skeinwright.core.foundations.quantities import Habits
 from skeinwright.core.shelf.items import KINDS, Dye, Item
 from skeinwright.core.shelf.reading import fields, say_item
-from skeinwright.core.shelf.swatch import Swatch
+from skeinwright.core.shelf.swatch_document import swatch_table
+from skeinwright.core.shelf.swatch_reading import write_swatches
 from skeinwright.files.documents import write_document
 from skeinwright.files.tables import write_table
-from skeinwright.services.read_swatches import swatch_table
 from skeinwright.services.studio import Studio
 
 SWATCHES = "swatches"
@@ -64,24 +64,6 @@ def _table(kind: str, items: list[Item], habits: Habits) -> str:
 
 
 def _swatches(dyes: list[Item]) -> str:
-    lines = [_swatch_line(dye.name, swatch) for dye in dyes if isinstance(dye, Dye) for swatch in dye.swatches]
+    lines = write_swatches({dye.name: dye.swatches for dye in dyes if isinstance(dye, Dye)})
     bands = sorted({column for line in lines for column in line if column.startswith("R")})
     return write_table(["dye", "depth_pct", "L", "a", "b", "illuminant", "observer", "base", "n", "reading", "read_on", "said", *bands], lines)
-
-
-def _swatch_line(dye: str, swatch: Swatch) -> dict[str, object]:
-    return {
-        "dye": dye,
-        "depth_pct": write("fraction", swatch.depth, "%").removesuffix("%").strip(),
-        "L": swatch.lab.L,
-        "a": swatch.lab.a,
-        "b": swatch.lab.b,
-        "illuminant": swatch.lab.illuminant,
-        "observer": swatch.lab.observer,
-        "base": swatch.base,
-        "n": swatch.repeats,
-        "reading": swatch.reading.value,
-        "read_on": swatch.read_on.isoformat() if swatch.read_on else "",
-        "said": swatch.said,
-        **{f"R{nm:.0f}": factor for nm, factor in swatch.spectrum},
-    }

@@ -16,9 +16,11 @@ from skeinwright.core.shelf.items import KINDS, Base, Dye, Item
 from skeinwright.core.shelf.kept import Kept
 from skeinwright.core.shelf.reading import fields, read_item, say_item
 from skeinwright.core.shelf.swatch import Swatch
+from skeinwright.core.shelf.swatch_document import read_swatch_table
+from skeinwright.core.shelf.swatch_reading import holds_swatches
 from skeinwright.files.documents import read_document
 from skeinwright.files.tables import TextTable, read_table
-from skeinwright.services.read_swatches import is_swatch_table, read_swatch_table, read_swatches
+from skeinwright.services.read_swatches import lab_of_hex, read_swatches
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
@@ -96,7 +98,7 @@ def preview_with(reading: Reading, file: ShelfFile) -> ImportPreview:
         rows = [_row(said, present, habits) for said in _from_document(file, habits)]
     else:
         table = read_table(file.data, name=file.name)
-        is_swatches = file.kind == SWATCHES or (not file.kind and is_swatch_table(table))
+        is_swatches = file.kind == SWATCHES or (not file.kind and holds_swatches(table.columns))
         rows = (
             sorted(_swatch_rows(file, present, notes), key=lambda row: row.number)
             if is_swatches
@@ -176,11 +178,9 @@ def _document_swatches(table: Mapping[str, Any], file: ShelfFile, habits: Habits
     swatches: list[Swatch] = []
     for place, each in enumerate(given if isinstance(given, list) else [given], start=1):
         try:
-            swatches.append(read_swatch_table(each, habits=habits))
-        except ManyBadInputs as many:
-            problems += [BadInput(problem.sentence, where=f"swatch {place}") for problem in many.problems]
+            swatches.append(read_swatch_table(each, place=f"swatch {place}", hex_to_lab=lab_of_hex, habits=habits))
         except BadInput as problem:
-            problems.append(BadInput(problem.sentence, where=f"swatch {place}"))
+            problems.append(problem)
     return tuple(swatches)
 
 

@@ -30,6 +30,8 @@ LABELS = {
 }
 """What a slot is called beside a field, where its key is not the word."""
 NUDGED = frozenset(("mass", "volume", "amount", "dose", "length", "time", "temperature", "rate", "count", "strength"))
+WRAPPED = frozenset(("recipe", "text", "blend"))
+LONG = 26
 LISTS = {
     "dye": "known-dyes",
     "solution": "known-solutions",
@@ -55,6 +57,8 @@ class Part:
     list_id: str = ""
     nudge: bool = False
     wrong: bool = False
+    is_long: bool = False
+    """True where the text is given room to wrap."""
 
     @property
     def size(self) -> int:
@@ -151,6 +155,7 @@ def _field(number: int, step: Step, slot: Slot, wrong: set[str], shown: str) -> 
         LISTS.get(slot.kind, ""),
         slot.kind in NUDGED,
         slot.key in wrong,
+        slot.kind in WRAPPED and len(typed) > LONG,
     )
 
 
@@ -235,7 +240,7 @@ def amounts(sheet: ColourwaySheet) -> list[Line]:
     depths = {dye.name: dye.depth for dye in sheet.dyes}
     order = {"dye": 0, "solution": 1, "blend": 2, "acid": 3, "water": 5}
     found = sorted(sheet.amounts, key=lambda one: order.get(one.kind, 4))
-    lines = [Line(one.name if one.name != "soak" else "water to soak in", one.said, _share(one.kind, one.name, depths)) for one in found]
+    lines = [Line({"soak": "Water to soak in", "water": "Water"}.get(one.name, one.name), one.said, _share(one.kind, one.name, depths)) for one in found]
     weighed = {one.name for one in sheet.amounts if one.kind == "dye"}
     for dye in sheet.dyes:
         if dye.name not in weighed:

@@ -101,7 +101,8 @@ def _marks(lot: Lot, state: LotState) -> list[Block]:
     found = []
     for row in lot.rows:
         seen = state.marks.get(row.number)
-        found.append({"row": row.number, "mark": row.mark, "says": f"{row.skeins} × {row.base}".strip(), "vessel": row.vessel, "seen": seen.text if seen else ""})
+        says = f"{row.skeins} × {row.base}".strip()
+        found.append({"row": row.number, "mark": row.mark, "says": says, "vessel": row.vessel, "seen": seen.text if seen else ""})
     return found
 
 
@@ -120,7 +121,8 @@ def _weigh(lot: Lot, rows: Sequence[Mapping[str, Any]], state: LotState) -> Bloc
             rows_left.append({"row": row.number, "skein": empty[0], "of": row.skeins, "says": says, "mark": row.mark})
     grams = [entry.value for entry in state.weights if entry.value is not None]
     spread = f"{len(grams)} weighed, from {min(grams):g} to {max(grams):g} g, {sum(grams) / len(grams):.4g} g on average." if len(grams) > 1 else ""
-    return {"left": rows_left, "spread": spread, "rows": [(row.number, f"{row.base or 'row ' + str(row.number)}, {row.vessel}".strip(", ")) for row in lot.rows]}
+    named = [(row.number, ", ".join(word for word in (row.base or f"row {row.number}", row.vessel) if word)) for row in lot.rows]
+    return {"left": rows_left, "spread": spread, "rows": named}
 
 
 def _uses(lot: Lot, entries: Sequence[Entry]) -> list[tuple[tuple[str, str, str], float]]:

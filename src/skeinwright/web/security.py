@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Sequence
-from http.cookies import SimpleCookie
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import cookie_parser
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from skeinwright.web import errors
@@ -103,16 +103,15 @@ def is_token_right(scope: Scope, given: str) -> bool:
 
 
 def _token(headers: Headers) -> tuple[str, bool]:
-    cookies: SimpleCookie = SimpleCookie()
-    cookies.load(headers.get("cookie", ""))
-    kept = cookies[COOKIE].value if COOKIE in cookies else ""
+    kept = cookie_parser(headers.get("cookie", "")).get(COOKIE, "")
     return (kept, False) if len(kept) >= 32 else (secrets.token_urlsafe(32), True)
 
 
 def _add_headers(headers: MutableHeaders, new_token: str | None) -> None:
     for name, value in HEADERS.items():
         headers.setdefault(name, value)
-    if headers.get("content-type", "").startswith("text/html"):
-        headers.setdefault("Cache-Control", "no-store")
+    if not headers.get("content-type", "").startswith("text/html"):
+        return
+    headers.setdefault("Cache-Control", "no-store")
     if new_token is not None:
         headers.append("Set-Cookie", f"{COOKIE}={new_token}; Path=/; HttpOnly; SameSite=Strict")

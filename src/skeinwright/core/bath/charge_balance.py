@@ -12,6 +12,8 @@ from skeinwright.core.bath.species import FAMILIES, Conditions, Fibre
 from skeinwright.core.foundations.errors import BadInput
 
 LOWEST_PH, HIGHEST_PH = -1.0, 14.0
+HELD_FAMILIES = ("acetate", "citrate")
+"""Acids that enter fibre undissociated."""
 COLDEST_C, HOTTEST_C = 0.0, 100.0
 NEAR_PH = 0.15
 SETTLED = 1e-10
@@ -23,7 +25,8 @@ class Composition:
     """What is dissolved in a bath, as totals in mol per litre of the bath as it is filled, cold.
 
     `strong_cation` and `strong_anion` (eq/L) are ions that neither take nor give a proton: sodium, calcium, chloride.
-    `open_to_air` lets carbonate come to rest with the air instead of keeping its total.
+    `open_to_air` lets carbonate come to rest with the air instead of keeping its total. `held` is fibre as a solvent: undissociated acetic and citric acid
+    that it holds, over what is dissolved in the same litre (0 without fibre); the totals count both.
     """
 
     acetate: float = 0.0
@@ -34,6 +37,7 @@ class Composition:
     strong_cation: float = 0.0
     strong_anion: float = 0.0
     open_to_air: bool = False
+    held: float = 0.0
 
     def plus(self, other: Composition) -> Composition:
         """Both together, in the same volume; open to air if this one is."""
@@ -46,6 +50,7 @@ class Composition:
             strong_cation=self.strong_cation + other.strong_cation,
             strong_anion=self.strong_anion + other.strong_anion,
             open_to_air=self.open_to_air,
+            held=max(self.held, other.held),
         )
 
     def times(self, factor: float) -> Composition:
@@ -148,7 +153,8 @@ def _ions(composition: Composition, conditions: Conditions, ph: float) -> list[t
             continue
         total: float = getattr(composition, name) - (pair if name in ("ammonium", "sulphate") else 0.0)
         if total:
-            ions += [(total * share, z) for share, z in zip(conditions.shares(family, ph), family.charges, strict=True)]
+            held = composition.held if name in HELD_FAMILIES else 0.0
+            ions += [(total * share, z) for share, z in zip(conditions.shares(family, ph, held), family.charges, strict=True)]
     return ions
 
 

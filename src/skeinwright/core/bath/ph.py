@@ -32,6 +32,8 @@ class Bath:
     alkalinity: Estimate = ASSUMED_ALKALINITY
     doses: tuple[AcidDose, ...] = ()
     open_to_air: bool = False
+    held: float = 0.0
+    """Undissociated acid in the fibre over that in the bath; `fibre.held_per_litre`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,7 @@ class PhForecast:
 def composition(bath: Bath, guess: Guess | None = None) -> Composition:
     """Everything in the bath, under a guess (the best one if none is given)."""
     guess = guess or best_guess(bath)
-    mixed = tap_water(guess.alkalinity_mg_l, open_to_air=bath.open_to_air)
+    mixed = replace(tap_water(guess.alkalinity_mg_l, open_to_air=bath.open_to_air), held=bath.held)
     for place, dose in enumerate(bath.doses):
         factor = guess.label.get(dose.acid.kind, 1.0) * guess.measuring.get(place, 1.0)
         mixed = mixed.plus(dose.acid.in_bath(dose.amount * factor, bath.volume_ml))

@@ -80,10 +80,10 @@ class Conditions:
             weights.append(activity / self.gammas[abs(charge)])
         return tuple(weights)
 
-    def shares(self, family: Family, ph: float) -> tuple[float, ...]:
-        """The share of each form, most protons first; they add up to 1."""
+    def shares(self, family: Family, ph: float, held: float = 0.0) -> tuple[float, ...]:
+        """The share of each form in the bath, most protons first; with what fibre holds of the first, `held` times as much, they add up to 1."""
         weights = self.weights(family, ph)
-        whole = sum(weights)
+        whole = sum(weights) + held * weights[0]
         return tuple(weight / whole for weight in weights)
 
     def mean_charge(self, family: Family, ph: float) -> float:

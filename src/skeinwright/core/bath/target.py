@@ -35,14 +35,14 @@ def acid_for_ph(bath: Bath, acid: AcidAsBought, target_ph: float, *, fibre: Fibr
     with the ionic strength brought into line by repetition. An end of the interval is 0 where the water might need no acid at all.
     Raises BadInput where the bath is already at or below the target, or where this acid cannot bring it there.
     """
-    amount = _amount(bath, acid, target_ph, best_guess(bath), fibre)
+    amount = amount_for(bath, acid, target_ph, best_guess(bath), fibre)
     if amount is None:
         raise _out_of_reach(bath, acid, target_ph, fibre)
     if amount <= 0:
         raise _no_need(bath, target_ph, fibre)
 
     def outcome(guess: Guess) -> float:
-        found = _amount(bath, acid, target_ph - guess.ph_shift, guess, fibre)
+        found = amount_for(bath, acid, target_ph - guess.ph_shift, guess, fibre)
         return _most(bath, acid) if found is None else found
 
     kinds = frozenset(dose.acid.kind for dose in bath.doses) | {acid.kind}
@@ -51,7 +51,7 @@ def acid_for_ph(bath: Bath, acid: AcidAsBought, target_ph: float, *, fibre: Fibr
     return AcidForPh(acid, Estimate(amount, max(0.0, low), high, acid.unit, origin), target_ph)
 
 
-def _amount(bath: Bath, acid: AcidAsBought, target_ph: float, guess: Guess, fibre: Fibre | None) -> float | None:
+def amount_for(bath: Bath, acid: AcidAsBought, target_ph: float, guess: Guess, fibre: Fibre | None) -> float | None:
     """The amount under one guess: 0 where none is needed, None where no amount will do."""
     base = composition(bath, guess)
     unit = acid.in_bath(guess.label.get(acid.kind, 1.0), bath.volume_ml)

@@ -6,6 +6,10 @@ import numpy as np
 
 from skeinwright.core.colour.tables import Array
 
+_BLOCK = 8192
+_TURN, _DEGREES, _THIRTY = 2 * np.pi, 180 / np.pi, np.pi / 6
+_C30, _S30, _C6, _S6, _C63, _S63 = (function(np.radians(angle)) for angle in (30, 6, 63) for function in (np.cos, np.sin))
+
 
 def cielab(lab1: Array, lab2: Array) -> Array:
     """The distance in Lab (1976): sqrt(dL^2 + da^2 + db^2), over the last axis."""
@@ -18,30 +22,54 @@ def ciede2000(lab1: Array, lab2: Array, *, k_l: float = 1.0, k_c: float = 1.0, k
 
     The formula is that of Sharma, Wu & Dalal 2005, with their treatment of hue; symmetric in its two colours. Source: sharma2005.
     """
-    l1, a1, b1 = np.moveaxis(np.asarray(lab1, dtype=float), -1, 0)
-    l2, a2, b2 = np.moveaxis(np.asarray(lab2, dtype=float), -1, 0)
-    c7 = ((np.hypot(a1, b1) + np.hypot(a2, b2)) / 2) ** 7
-    g = 0.5 * (1 - np.sqrt(c7 / (c7 + 25.0**7)))
-    a1, a2 = (1 + g) * a1, (1 + g) * a2
-    c1, c2 = np.hypot(a1, b1), np.hypot(a2, b2)
-    h1, h2 = np.degrees(np.arctan2(b1, a1)) % 360, np.degrees(np.arctan2(b2, a2)) % 360
-    grey = c1 * c2 == 0
+    one, other = np.broadcast_arrays(np.asarray(lab1, dtype=float), np.asarray(lab2, dtype=float))
+    shape = one.shape[:-1]
+    one, other = one.reshape(-1, 3), other.reshape(-1, 3)
+    result: Array = np.empty(len(one))
+    for start in range(0, len(one), _BLOCK):  # a block stays in the processor's cache
+        part = slice(start, start + _BLOCK)
+        result[part] = _ciede2000(one[part].T, other[part].T, k_l, k_c, k_h)
+    return result.reshape(shape)[()]
+
+
+def _ciede2000(lab1: Array, lab2: Array, k_l: float, k_c: float, k_h: float) -> Array:
+    (l1, a1, b1), (l2, a2, b2) = np.ascontiguousarray(lab1), np.ascontiguousarray(lab2)
+    stretch = 1.5 - 0.5 * _chroma_share((np.sqrt(a1 * a1 + b1 * b1) + np.sqrt(a2 * a2 + b2 * b2)) / 2)
+    a1, a2 = a1 * stretch, a2 * stretch
+    c1, c2 = np.sqrt(a1 * a1 + b1 * b1), np.sqrt(a2 * a2 + b2 * b2)
+    h1, h2 = np.arctan2(b1, a1), np.arctan2(b2, a2)
+    product = c1 * c2
     turn = h2 - h1
-    turn = np.where(turn > 180, turn - 360, np.where(turn < -180, turn + 360, turn))
-    d_h = 2 * np.sqrt(c1 * c2) * np.sin(np.radians(np.where(grey, 0.0, turn)) / 2)
-    d_l, d_c = l2 - l1, c2 - c1
-    l_mean, c_mean = (l1 + l2) / 2, (c1 + c2) / 2
-    total = h1 + h2
-    apart = np.abs(h1 - h2) > 180
-    h_mean = np.where(grey, total, np.where(~apart, total / 2, np.where(total < 360, (total + 360) / 2, (total - 360) / 2)))
-    t = 1 - 0.17 * _cos(h_mean - 30) + 0.24 * _cos(2 * h_mean) + 0.32 * _cos(3 * h_mean + 6) - 0.20 * _cos(4 * h_mean - 63)
-    s_l = 1 + 0.015 * (l_mean - 50) ** 2 / np.sqrt(20 + (l_mean - 50) ** 2)
-    s_c, s_h = 1 + 0.045 * c_mean, 1 + 0.015 * c_mean * t
-    c7 = c_mean**7
-    r_t = -np.sin(np.radians(60 * np.exp(-(((h_mean - 275) / 25) ** 2)))) * 2 * np.sqrt(c7 / (c7 + 25.0**7))
-    x, y, z = d_l / (k_l * s_l), d_c / (k_c * s_c), d_h / (k_h * s_h)
-    result: Array = np.sqrt(np.maximum(x**2 + y**2 + z**2 + r_t * y * z, 0))
+    turn -= _TURN * np.rint(turn / _TURN)
+    mean = h1 + turn / 2
+    grey, opposite = product == 0, np.pi - np.abs(turn) < 1e-12
+    if grey.any():
+        turn, mean = np.where(grey, 0.0, turn), np.where(grey, h1 + h2, mean)
+    if opposite.any():  # of exactly opposite hues, Sharma's mean is that of hues counted from 0 to 360
+        mean = np.where(opposite, (h1 % _TURN + h2 % _TURN) / 2, mean)
+    d_h = 2 * np.sqrt(product) * np.sin(turn / 2)
+    cos, sin = np.cos(mean), np.sin(mean)
+    cos2, sin2 = 2 * cos * cos - 1, 2 * sin * cos
+    cos3, sin3 = cos * cos2 - sin * sin2, sin * cos2 + cos * sin2
+    cos4, sin4 = 2 * cos2 * cos2 - 1, 2 * sin2 * cos2
+    t = 1 - 0.17 * (cos * _C30 + sin * _S30) + 0.24 * cos2 + 0.32 * (cos3 * _C6 - sin3 * _S6) - 0.20 * (cos4 * _C63 + sin4 * _S63)
+    off = ((l1 + l2) / 2 - 50) ** 2
+    c_mean = (c1 + c2) / 2
+    x = (l2 - l1) / (k_l * (1 + 0.015 * off / np.sqrt(20 + off)))
+    y = (c2 - c1) / (k_c * (1 + 0.045 * c_mean))
+    z = d_h / (k_h * (1 + 0.015 * c_mean * t))
+    away = ((mean - _TURN * np.floor(mean / _TURN)) * _DEGREES - 275) / 25
+    r_t = -2 * _chroma_share(c_mean) * np.sin(2 * _THIRTY * np.exp(-away * away))
+    result: Array = np.sqrt(np.maximum(x * x + y * y + z * z + r_t * y * z, 0))
     return result
+
+
+def _chroma_share(chroma: Array) -> Array:
+    """sqrt(C^7 / (C^7 + 25^7))."""
+    c2 = chroma * chroma
+    c7 = c2 * c2 * c2 * chroma
+    share: Array = np.sqrt(c7 / (c7 + 25.0**7))
+    return share
 
 
 def cmc(standard: Array, sample: Array, *, l: float = 2.0, c: float = 1.0) -> Array:

@@ -17,11 +17,11 @@ from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.colourway.steps import read_steps
 from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
-from skeinwright.core.foundations.quantities import HABITS, Habits, parse, parse_fibre, parse_size, parse_water, shares_of, write, write_number, write_parts
+from skeinwright.core.foundations.quantities import HABITS, Habits, parse_fibre, parse_size, parse_water, shares_of, write, write_number, write_parts
 from skeinwright.core.shelf.items import Base, Dye, Item, Vessel, Water
-from skeinwright.core.shelf.lab_text import parse_lab
 from skeinwright.core.shelf.reading import fields, read_item, read_name
-from skeinwright.core.shelf.swatch import Reading, Swatch
+from skeinwright.core.shelf.swatch import Swatch
+from skeinwright.core.shelf.swatch_document import read_swatch_table
 
 T = TypeVar("T")
 
@@ -33,8 +33,6 @@ SHORT: dict[str, dict[str, str]] = {
     "dye": {"class": "dye_class", "jar": "jar_g", "price": "price_minor", "on hand": "on_hand_g"},
 }
 """Words of the file and the shelf's field names, by kind."""
-
-_SWATCH_KEYS = ("depth", "lab", "reading", "base", "said", "repeats", "read_on", "spectrum")
 
 
 class _Reader:
@@ -267,55 +265,10 @@ def _dye(table: Mapping[str, Any], place: str, swatches: Mapping[str, Sequence[S
     if isinstance(given, str):
         found = tuple(swatches.get(item.name, ()))
     elif isinstance(given, Sequence):
-        found = tuple(_swatch(entry, f"{place}: swatch {number}", habits) for number, entry in enumerate(given, start=1))
+        found = tuple(read_swatch_table(entry, place=f"{place}: swatch {number}", habits=habits) for number, entry in enumerate(given, start=1))
     else:
         raise BadInput("Swatches are a file's name, or a list of tables with depth and lab.", where=f"{place}: swatches")
     return replace(item, swatches=found)
-
-
-def _swatch(entry: Any, place: str, habits: Habits) -> Swatch:
-    if not isinstance(entry, Mapping):
-        raise BadInput("A swatch is a table with depth and lab.", where=place)
-    for key in entry:
-        if key not in _SWATCH_KEYS:
-            raise _unknown_key(key, _SWATCH_KEYS, "A swatch", place)
-    repeats = parse("count", _string(entry.get("repeats", 1), f"{place}: repeats"), where=f"{place}: repeats").value
-    reading = _string(entry.get("reading", Reading.TYPED.value), f"{place}: reading")
-    if reading not in [r.value for r in Reading]:
-        raise BadInput(f"'{reading[:40]}' is none of: {', '.join(r.value for r in Reading)}.", where=f"{place}: reading")
-    read_on = entry.get("read_on")
-    if isinstance(read_on, str):
-        read_on = date.fromisoformat(read_on) if _is_iso_date(read_on) else ...
-    if read_on is ... or (read_on is not None and (not isinstance(read_on, date) or isinstance(read_on, datetime))):
-        raise BadInput("Write a date as 2026-11-24.", where=f"{place}: read_on")
-    return Swatch(
-        depth=parse("fraction", _string(entry.get("depth", ""), f"{place}: depth"), where=f"{place}: depth", habits=habits).value,
-        lab=parse_lab(_string(entry.get("lab", ""), f"{place}: lab"), where=f"{place}: lab"),
-        reading=Reading(reading),
-        base=_string(entry.get("base", ""), place),
-        said=_string(entry.get("said", ""), place),
-        spectrum=_spectrum(entry.get("spectrum", ()), f"{place}: spectrum"),
-        repeats=max(int(repeats), 1),
-        read_on=read_on,
-    )
-
-
-def _is_iso_date(text: str) -> bool:
-    try:
-        date.fromisoformat(text)
-    except ValueError:
-        return False
-    return len(text) == 10
-
-
-def _spectrum(pairs: Any, where: str) -> tuple[tuple[float, float], ...]:
-    if (
-        not isinstance(pairs, Sequence)
-        or isinstance(pairs, str)
-        or not all(isinstance(p, Sequence) and len(p) == 2 and all(isinstance(v, int | float) for v in p) for p in pairs)
-    ):
-        raise BadInput("A spectrum is a list of pairs [wavelength in nm, reflectance 0-1].", where=where)
-    return tuple((float(nm), float(reflectance)) for nm, reflectance in pairs)
 
 
 def _placed(problem: BadInput, place: str, *, instead: bool = False) -> BadInput:

@@ -10,9 +10,8 @@ from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.colourway.document import SHORT
 from skeinwright.core.foundations.quantities import shares_of, write
 from skeinwright.core.shelf.items import Base, Dye, Item, Vessel
-from skeinwright.core.shelf.lab_text import write_lab
 from skeinwright.core.shelf.reading import fields, say_item
-from skeinwright.core.shelf.swatch import Swatch
+from skeinwright.core.shelf.swatch_document import swatch_table
 
 
 def colourway_document(colourway: Colourway, *, swatch_file: str = "") -> dict[str, Any]:
@@ -90,19 +89,5 @@ def _say_base(base: Base) -> dict[str, Any]:
 def _say_dye(dye: Dye, swatch_file: str) -> dict[str, Any]:
     table = _say_own(dye, "")
     if dye.swatches:
-        table["swatches"] = swatch_file if swatch_file else [_say_swatch(swatch) for swatch in dye.swatches]
-    return table
-
-
-def _say_swatch(swatch: Swatch) -> dict[str, Any]:
-    table: dict[str, Any] = {"depth": write("fraction", swatch.depth), "lab": write_lab(swatch.lab), "reading": swatch.reading.value}
-    for key in ("base", "said"):
-        if getattr(swatch, key):
-            table[key] = getattr(swatch, key)
-    if swatch.repeats != 1:
-        table["repeats"] = swatch.repeats
-    if swatch.read_on is not None:
-        table["read_on"] = swatch.read_on.isoformat()
-    if swatch.spectrum:
-        table["spectrum"] = [list(pair) for pair in swatch.spectrum]
+        table["swatches"] = swatch_file if swatch_file else [swatch_table(swatch) for swatch in dye.swatches]
     return table

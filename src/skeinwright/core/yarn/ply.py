@@ -37,6 +37,33 @@ def ring(plies: int) -> Ring:
     return Ring(plies, outline, 1.0 + plies / pi, plies / outline**2)
 
 
+@dataclass(frozen=True, slots=True)
+class Cable:
+    """How plies are put together: `groups` in the outer ring, each of `per_group` plies; one level where per_group is 1."""
+
+    groups: int
+    per_group: int
+
+    @property
+    def outline(self) -> float:
+        """Outline over one ply's diameter: the two rings' outlines multiplied."""
+        return ring(self.groups).outline * ring(self.per_group).outline
+
+    @property
+    def width(self) -> float:
+        """Mean projected width over one ply's diameter: the outer ring's, of groups as wide as their outlines."""
+        return ring(self.groups).width * ring(self.per_group).outline
+
+
+def cable(plies: int) -> Cable:
+    """Up to six plies lie in one ring; above six, a cable of two levels with the most groups up to six: 8 = 4 x 2, 9 = 3 x 3, 12 = 6 x 2; primes stay one ring."""
+    ring(plies)
+    if plies <= 6:
+        return Cable(plies, 1)
+    groups = next((g for g in (6, 5, 4, 3) if plies % g == 0), plies)
+    return Cable(groups, plies // groups)
+
+
 def twist_angle_deg(turns_per_m: float, diameter_mm: float) -> float:
     """alpha = atan(pi d t), t turns per metre, d in mm."""
     return degrees(atan(pi * diameter_mm * 1e-3 * turns_per_m))

@@ -74,9 +74,11 @@ def save(request: Request, form: FormData) -> Response:
     target = None if copy or kept is None else kept
     revision = text(form, "revision")
     try:
-        saved, change = save_colourway(
-            studio_of(request), colourway, key=target.id if target else None, revision=(int(revision) if revision.isdigit() else target.revision) if target else None
-        )
+        if target is None:
+            saved, change = save_colourway(studio_of(request), colourway)
+        else:
+            since = int(revision) if revision.isdigit() else target.revision
+            saved, change = save_colourway(studio_of(request), colourway, key=target.id, revision=since)
     except (BadInput, ManyBadInputs, Conflict) as error:
         status = 409 if isinstance(error, Conflict) else 422
         return _page(request, colourway, kept, _texts(form), error=error, unsaved=True, status=status)

@@ -32,7 +32,7 @@ def show(request: Request) -> Response:
         "wanted": wanted,
         "archived": archived,
         "is_long": bool(wanted) or len(everything) > LONG,
-        "sets": [{"id": kept.id, "name": kept.thing.name, "notes": kept.thing.notes, "members": [(name, ids.get(name)) for name in kept.thing.colourways]} for kept in sets],
+        "sets": [{"id": kept.id, "name": kept.thing.name, "members": [(name, ids.get(name)) for name in kept.thing.colourways]} for kept in sets],
     }
     return render(request, "colourway/list.html", context)
 

@@ -1,4 +1,7 @@
-"""What can be done on a lot sheet. Each act is written down before it is answered; a page without scripts gets the sheet again, htmx the blocks that changed."""
+"""What can be done on a lot sheet.
+
+Each act is written down before it is answered; a page without scripts gets the sheet again, htmx the blocks that changed.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +31,7 @@ from skeinwright.services.untick_step import untick_step
 from skeinwright.web.act import text, texts
 from skeinwright.web.notes import Note
 from skeinwright.web.page import go, is_fragment, render, studio_of
-from skeinwright.web.pages.lot_sheet import NOTHING, Told, changes, page
+from skeinwright.web.pages.lot_sheet import NOTHING, Told, changes, page, with_unit
 from skeinwright.web.when import clock_time, minutes_ago
 
 WRONG = (BadInput, ManyBadInputs, Conflict, PhotoRefused)
@@ -77,7 +80,7 @@ def instead(request: Request, form: FormData) -> Response:
                 lot=_code(request),
                 step=_step(form),
                 about=text(form, "about"),
-                said=text(form, "said"),
+                said=with_unit(text(form, "said"), text(form, "unit")),
                 vessel=text(form, "vessel"),
                 minutes_ago=_ago(request, form),
             ),

@@ -171,7 +171,8 @@ def _request(studio: Studio, wanted: Wanted) -> StartLot:
                 raise BadInput("Say how many skeins, as a whole number.", where=f"row {number}")
             said = row["skein"]
             skein_g = parse("mass", f"{said} g" if said.replace(",", "").replace(".", "").isdigit() else said, habits=habits).value if said else None
-            rows.append(RowWanted(base=row["base"], skeins=int(row["skeins"]), vessel=row["vessel"], skein_g=skein_g, mark=row["mark"], over=row["over"].upper()))
+            over = row["over"].upper()
+            rows.append(RowWanted(base=row["base"], skeins=int(row["skeins"]), vessel=row["vessel"], skein_g=skein_g, mark=row["mark"], over=over))
         except BadInput as problem:
             problems.append(BadInput(problem.sentence, where=f"row {number}"))
     if problems:

@@ -10,16 +10,18 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import NoMatchFound
 
-from skeinwright.core.foundations.errors import NotFound
+from skeinwright.core.foundations.errors import BadInput, NotFound
 from skeinwright.core.lot.state import vessels_of
 from skeinwright.services.get_lot import LotView, get_lot
 from skeinwright.services.get_lot_sheet import get_lot_sheet
 from skeinwright.services.make_lot_sheet import make_lot_sheet
 from skeinwright.services.make_slip import make_slip
+from skeinwright.services.understand_text import understand_text
 from skeinwright.web.extras import EXTRA_WORDS, extra_form
 from skeinwright.web.lot_view import blocks_of, changed_blocks, last_entry
 from skeinwright.web.page import render, studio_of
 
+VOLUMES = ("ml", "l", "tsp", "tbsp", "drops", "cups")
 MINUTES = (10, 20)
 """How long ago a step is ticked with one tap, besides now."""
 
@@ -51,7 +53,7 @@ def page(request: Request, code: str, told: Told = NOTHING, *, status: int = 200
         "sheet": get_lot_sheet(studio, code),
         "opened": int(opened) if opened.isdigit() else 0,
         "extra": extra_form(studio, do) if do else None,
-        "uses_of_lot": _over_url(request, view),
+        "over_url": _over_url(request, view),
     }
     return render(request, "lots/sheet.html", context, status=status)
 
@@ -100,6 +102,24 @@ def changes(request: Request, view: LotView, seen: int, *, keep: Iterable[str] =
         "extra": extra_form(studio_of(request), told.typed.get("do", "")) if told.form == "extra" and told.sentence else None,
     }
     return render(request, "lots/changes.html", context)
+
+
+def understood(request: Request) -> Response:
+    """An amount as it was understood, while it is being typed."""
+    query = request.query_params
+    said, unit = query.get("said", "")[:200], query.get("unit", "")
+    kind = "volume" if unit in VOLUMES else "mass"
+    try:
+        echo, wrong = understand_text(studio_of(request), kind, with_unit(said, unit), "said"), ""
+    except BadInput as error:
+        echo, wrong = "", error.sentence
+    return render(request, "understood.html", {"understood": echo, "typed": said, "wrong": wrong})
+
+
+def with_unit(said: str, unit: str) -> str:
+    """What was typed, with the chosen unit where it is a bare number."""
+    bare = said.strip().replace(",", "").replace(".", "").replace("/", "").replace(" ", "").isdigit()
+    return f"{said.strip()} {unit}" if bare and unit else said.strip()
 
 
 def slip(request: Request) -> Response:

@@ -18,7 +18,8 @@ FOR_A_DAY = "private, max-age=86400"
 def skein(request: Request) -> Response:
     """Drawn from its address alone, so a browser may keep it."""
     query = request.query_params
-    asked = SkeinPicture(look=_look(query.get("look", "")), srgb=_colour(query.get("colour", "")), view=query.get("view", "twisted"), size=query.get("size", "large"))
+    look, srgb = _look(query.get("look", "")), _colour(query.get("colour", ""))
+    asked = SkeinPicture(look=look, srgb=srgb, view=query.get("view", "twisted"), size=query.get("size", "large"))
     made = answer(request, draw_skein(studio_of(request), asked))
     made.headers["Cache-Control"] = FOR_A_DAY
     return made

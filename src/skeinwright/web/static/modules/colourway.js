@@ -1,0 +1,141 @@
+// The editor of a colourway, live. What is typed goes to the server; what follows from it comes back in parts that are put in their places
+// without touching any field. A picture is swapped only when the new one has been read, so the yarn never blinks.
+
+const editor = document.getElementById("editor");
+const token = () => editor.querySelector("[name=csrf_token]").value;
+const form = () => document.getElementById("colourway");
+const DELAY_MS = 200;
+const NOT_TYPED = new Set(["csrf_token", "revision", "view", "shown", "beside", "new.do", "new.after", "gone.do", "gone.at"]);
+
+let waiting = 0;
+let running = null;
+
+/** What would be saved, as one text. */
+function typed() {
+  const pairs = [...new FormData(form()).entries()].filter(([key]) => !NOT_TYPED.has(key) && !key.startsWith("gone."));
+  return JSON.stringify(pairs);
+}
+
+let saved = form().hasAttribute("data-unsaved") ? null : typed();
+const isUnsaved = () => typed() !== saved;
+
+function mark() {
+  const place = document.getElementById("unsaved");
+  const words = isUnsaved() ? place.dataset.says : "";
+  if (place.textContent !== words) place.textContent = words;
+}
+
+async function send(url, button) {
+  running?.abort();
+  const mine = (running = new AbortController());
+  const body = new FormData(form());
+  if (button) body.append(button.name, button.value);
+  form().toggleAttribute("data-working", true);
+  try {
+    const answer = await fetch(url, { method: "POST", body, headers: { "X-CSRF-Token": token(), "HX-Request-Type": "partial" }, signal: mine.signal });
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    return answer.ok ? page : null;
+  } catch (error) {
+    if (error.name !== "AbortError") document.getElementById("unsaved").textContent = "The studio does not answer. What you typed is still here.";
+    return null;
+  } finally {
+    if (running === mine) {
+      running = null;
+      form()?.toggleAttribute("data-working", false);
+    }
+  }
+}
+
+const ready = (source) => {
+  const picture = new Image();
+  picture.src = source;
+  return picture.decode().catch(() => {});
+};
+
+/** Puts one part in its place. Pictures are read first. */
+async function place(part) {
+  const target = document.getElementById(part.dataset.part);
+  if (!target) return;
+  if (part instanceof HTMLImageElement) {
+    if (target.getAttribute("src") !== part.getAttribute("src")) {
+      await ready(part.src);
+      target.src = part.getAttribute("src");
+    }
+    return;
+  }
+  if (target.innerHTML.trim() === part.innerHTML.trim()) return;
+  await Promise.all([...part.querySelectorAll("img")].map((one) => ready(one.src)));
+  target.replaceChildren(...part.childNodes);
+}
+
+/** Fields that are told to be wrong say so to a screen reader. */
+function markWrong() {
+  for (const step of form().querySelectorAll("[data-step]")) {
+    const wrong = new Set((step.querySelector(".told [data-slots]")?.dataset.slots ?? "").split(" "));
+    for (const field of step.querySelectorAll(".value")) {
+      if (wrong.has(field.name.split(".").slice(2).join("."))) field.setAttribute("aria-invalid", "true");
+      else field.removeAttribute("aria-invalid");
+    }
+  }
+}
+
+async function forecast() {
+  const page = await send(form().dataset.live);
+  if (!page) return;
+  const round = (form().dataset.round = String(Number(form().dataset.round ?? 0) + 1));
+  await Promise.all([...page.querySelectorAll("[data-part]")].map(place));
+  markWrong();
+  form().dataset.shownRound = round;
+}
+
+/** A press on a step's button: the whole form comes back; the view and the place on the page stay. */
+async function change(button) {
+  const page = await send(form().dataset.steps, button);
+  if (!page) return;
+  const wasOpen = document.getElementById("margin-fold").open;
+  const focused = document.activeElement?.id;
+  const made = page.getElementById("colourway");
+  await Promise.all([...made.querySelectorAll(".mat img")].map((one) => ready(one.src)));
+  form().replaceWith(document.importNode(made, true));
+  document.getElementById("margin-fold").open = wasOpen;
+  const wanted = form().querySelector("[data-focus]")?.dataset.focus ?? focused;
+  const target = wanted && document.getElementById(wanted);
+  const inside = target?.matches?.(".step") ? target.querySelector(".value") ?? target : target;
+  inside?.focus({ preventScroll: false });
+  mark();
+}
+
+editor.addEventListener("input", (event) => {
+  if (event.target.name?.startsWith("new.")) return;
+  mark();
+  clearTimeout(waiting);
+  if (event.target.name === "bases") return void change(null);
+  const at_once = event.target.type === "radio" || event.target.type === "checkbox";
+  waiting = setTimeout(forecast, at_once ? 0 : DELAY_MS);
+});
+
+editor.addEventListener("click", (event) => {
+  const button = event.target.closest("button[name=act]");
+  if (!button) return;
+  event.preventDefault();
+  clearTimeout(waiting);
+  change(button);
+});
+
+editor.addEventListener("keydown", (event) => {
+  if (event.key !== "Enter" || !event.target.matches("input, textarea.value")) return;
+  event.preventDefault();
+  clearTimeout(waiting);
+  forecast();
+});
+
+let leaving = false;
+editor.addEventListener("submit", () => (leaving = true));
+addEventListener("pageshow", () => (leaving = false));
+addEventListener("beforeunload", (event) => {
+  if (!leaving && isUnsaved()) event.preventDefault();
+});
+
+if (matchMedia("(max-width: 50rem)").matches) document.getElementById("margin-fold").open = false;
+addEventListener("beforeprint", () => (document.getElementById("margin-fold").open = true));
+editor.querySelector("[aria-invalid=true]")?.focus({ preventScroll: false });
