@@ -36,6 +36,12 @@ def photo_folder(path: Path) -> Path:
     return path.with_name(f"{path.stem}.photos")
 
 
+def place(path: Path | None) -> tuple[Path, Path]:
+    """The studio file that `path` means and its folder of photos, whether or not anything is there."""
+    file = studio_path(path)
+    return file, photo_folder(file)
+
+
 def now() -> datetime:
     """This moment by the clock of this machine, with its offset from UTC."""
     return datetime.now().astimezone()
@@ -76,4 +82,4 @@ def main() -> int:
     from skeinwright.cli.app import run
     from skeinwright.cli.parts import Parts
 
-    return run(sys.argv[1:], Parts(open_studio=studio_opened, serve=serve))
+    return run(sys.argv[1:], Parts(open_studio=studio_opened, serve=serve, place=place))

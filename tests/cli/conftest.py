@@ -41,7 +41,11 @@ def _no_serving(studio: Any, host: str, port: int, open_browser: bool, names: Se
     raise AssertionError("a command served pages unasked")
 
 
-PURE = Parts(open_studio=_no_studio, serve=_no_serving)
+def _no_place(path: Path | None) -> tuple[Path, Path]:
+    raise AssertionError("a pure command looked for a studio")
+
+
+PURE = Parts(open_studio=_no_studio, serve=_no_serving, place=_no_place)
 Ask = Callable[..., Answer]
 
 
@@ -61,9 +65,9 @@ def ask(capsys: pytest.CaptureFixture[str]) -> Ask:
 @pytest.fixture
 def real() -> Parts:
     """The parts of the program itself, but nothing is served."""
-    from skeinwright.wiring import studio_opened
+    from skeinwright.wiring import place, studio_opened
 
-    return Parts(open_studio=studio_opened, serve=_no_serving)
+    return Parts(open_studio=studio_opened, serve=_no_serving, place=place)
 
 
 @pytest.fixture

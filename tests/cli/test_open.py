@@ -21,6 +21,7 @@ import pytest
 
 from skeinwright.cli.parts import Parts
 from skeinwright.web import security, server
+from skeinwright.wiring import place
 
 
 class Stage:
@@ -31,7 +32,7 @@ class Stage:
         self.served: list[tuple[str, int, bool, tuple[str, ...]]] = []
         self.closed = 0
         self.stop: BaseException | None = None
-        self.parts = Parts(open_studio=self._open, serve=self._serve, port=port)
+        self.parts = Parts(open_studio=self._open, serve=self._serve, place=place, port=port)
 
     @contextmanager
     def _open(self, path: Path | None, must_exist: bool = False) -> Iterator[Any]:

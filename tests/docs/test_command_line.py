@@ -71,5 +71,5 @@ def test_every_example_prints_what_the_page_shows(example: str, capsys: pytest.C
     shown = block.split(f"$ {example}\n", 1)[1].split("\n$ ", 1)[0].rstrip("\n")
     program, *arguments = shlex.split(example)
     assert program == "skeinwright"
-    assert run(arguments, Parts(open_studio=None, serve=None)) == 0
+    assert run(arguments, Parts(open_studio=None, serve=None, place=None)) == 0
     assert capsys.readouterr().out.rstrip("\n") == shown

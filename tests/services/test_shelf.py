@@ -102,7 +102,7 @@ def test_settings_are_read_said_and_used(studio: Studio) -> None:
         300.0,
         31,
         6.5,
-        9.0,
+        10.0,
     )
     assert change_settings(studio, say_settings(studio)) == settings
     solution, _ = add_to_shelf(studio, "solution", {"name": "One", "parts": "Kelp", "strength": "1 %", "volume_ml": "3 tbsp"})
@@ -115,7 +115,7 @@ def test_settings_are_read_said_and_used(studio: Studio) -> None:
     [
         ({"spoons": "uk"}, "spoons"),
         ({"drop_ml": "5 ml"}, "drop_ml"),
-        ({"drain_low_ph": "9.5"}, "drain_low_ph"),
+        ({"drain_low_ph": "10.5"}, "drain_low_ph"),
         ({"colour": "blue"}, "colour"),
         ({"drain_high_ph": "high"}, "drain_high_ph"),
     ],

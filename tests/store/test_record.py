@@ -8,7 +8,7 @@ import subprocess
 import sys
 import threading
 import time
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -16,7 +16,9 @@ import sqlalchemy as sa
 
 from skeinwright.core.foundations.errors import Conflict, NotFound
 from skeinwright.core.lot.lot import Entered
+from skeinwright.core.lot.state import state_of
 from skeinwright.store import engine
+from skeinwright.store.facts import LotLine
 from skeinwright.store.store import Store
 from store.things import LOT, NOW, USE, tick
 
@@ -94,6 +96,55 @@ def test_lines_of_the_list_say_how_a_lot_stands(store: Store, lot) -> None:
     with store.reading() as reading:
         assert reading.lots(status="finished") == []
         assert [each.code for each in reading.lots(status="under way")] == [LOT.code]
+
+
+def test_what_is_done_is_counted_in_every_vessel_and_not_where_it_was_withdrawn(store: Store, lot) -> None:
+    def stands() -> float:
+        with store.reading() as reading:
+            (line,) = reading.lots()
+            doings = state_of(reading.lot(LOT.code), reading.entries(LOT.code)).doings.values()
+            assert line.done == sum(doing.how != "planned" for doing in doings) / len(doings)
+            return line.done
+
+    assert stands() == 0.25  # step 1 in the pan, of two steps in two vessels
+    with store.writing() as writing:
+        other = writing.add_entry(tick(step=2, what=Entered.INSTEAD, about="to", value=92.0, unit="C"))
+    assert stands() == 0.5
+    with store.writing() as writing:
+        writing.add_entry(tick(step=2, what=Entered.CORRECTION, about="withdrawn", replaces=other.id))
+    assert stands() == 0.25
+
+
+def test_a_list_of_two_thousand_lots_is_quick(store: Store) -> None:
+    with store.writing() as writing:
+        for number in range(2000):
+            code = f"{2020 + number // 400}-01-01-X{number}"
+            writing.add_lot(dataclasses.replace(LOT, code=code, day=date(2020 + number // 400, 1, 1), title=f"Tidewrack {number}"))
+            if number % 4 == 0:
+                writing.add_entry(tick(lot=code, vessel="Pot"))
+
+    def newest() -> list[LotLine]:
+        with store.reading() as reading:
+            return reading.lots(status="under way", search="tidewrack", limit=50)
+
+    newest()
+    begun = time.perf_counter()
+    lines = newest()
+    assert time.perf_counter() - begun < 0.25  # measured at a tenth of that; no record is read to say what is done
+    assert len(lines) == 50
+    assert {line.done for line in lines} == {0.25}
+
+
+def test_one_key_writes_one_line(store: Store, lot) -> None:
+    with store.writing() as writing:
+        writing.add_entry(tick(step=2, key="tap-1"))
+        writing.add_entry(tick(step=2, vessel="Pot"))  # lines without a key are many
+    with pytest.raises(sa.exc.IntegrityError), store.writing() as writing:
+        writing.add_entry(tick(vessel="Pot", key="tap-1"))
+    with store.writing() as writing:
+        writing.add_lot(dataclasses.replace(LOT, code="2026-11-24-B"))
+        writing.add_entry(tick(lot="2026-11-24-B", key="tap-1"))  # of another lot
+        assert [entry.key for entry in writing.entries(LOT.code)] == ["", "tap-1", ""]
 
 
 def test_searching_lots(store: Store, lot) -> None:

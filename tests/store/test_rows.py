@@ -77,7 +77,7 @@ def test_lot_and_record_come_back(store: Store) -> None:
         assert writing.add_lot(LOT) == LOT
         first = writing.add_entry(tick(), (USE,))
         photo_id = writing.add_photo(photo).id
-        told = tick(what=Entered.EXTRA, about="add salt", value=1.5, unit="g", text="Add 1.5 g of salt", photo=photo_id, row=2, replaces=first.id)
+        told = tick(what=Entered.EXTRA, about="add salt", value=1.5, unit="g", text="Add 1.5 g of salt", photo=photo_id, row=2, replaces=first.id, key="a-1")
         told = dataclasses.replace(
             told, said=(("what", "salt"),), doses=(Dose(vessel="Pan", kind="auxiliary", name="salt", amount=1.5, unit="g", said="1.5 g"),)
         )

@@ -11,7 +11,6 @@ from skeinwright.core.bath.guards import (
     depth_guards,
     drain_guards,
     liquor_guards,
-    metal_guards,
     mixed_strength_guards,
     ph_guards,
     pot_guards,
@@ -113,9 +112,6 @@ def test_strong_vinegar_asks_for_goggles() -> None:
 
 
 def test_aluminium_and_acid() -> None:
-    assert says(metal_guards("aluminium")) == "warn"
-    assert metal_guards("stainless steel") == ()
-    assert metal_guards("aluminium", 7.0, has_acid=False) == ()
 
 
 def test_ph_and_drain() -> None:
@@ -123,4 +119,8 @@ def test_ph_and_drain() -> None:
     assert "40 CFR 261.22" in ph_guards(1.8)[0].sentence
     assert says(ph_guards(2.6)) == "warn"
     assert "local code" in drain_guards(4.2)[0].sentence
-    assert drain_guards(5.0) == ()
+    assert "403.5" in drain_guards(4.2)[0].sentence
+    assert drain_guards(5.0) == drain_guards(10.0) == ()
+    assert "6.5 to 9" in drain_guards(6.0, 6.5, 9)[0].sentence  # the dyer's own limit is tighter than the law
+    assert "403.5" not in drain_guards(6.0, 6.5, 9)[0].sentence
+    assert says(drain_guards(10.4)) == "warn"

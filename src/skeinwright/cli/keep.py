@@ -39,12 +39,12 @@ def restore(
     studio: StudioFile = None,
     json: Json = False,
 ) -> None:
-    """Put a backup in the place of the studio; the studio that was there is kept beside it under another name."""
-    from skeinwright.services.restore_studio import restore_studio
+    """Put a backup in the place of the studio, be that damaged or gone; what was there is kept beside it under another name."""
+    from skeinwright.services.restore_studio import restore_at
 
-    with parts_of(context).open_studio(studio) as opened:
-        done = restore_studio(opened, backup)
-        answer = {"inputs": {"backup": backup}, "path": done.path, "made_at": done.made_at, "photos": done.photos, "kept_aside": done.kept_aside}
-        pairs = [("Studio", str(done.path)), ("Backup of", done.made_at), ("Photos", str(done.photos))]
-        pairs += [("Kept aside", str(done.kept_aside))] if done.kept_aside is not None else []
-        show(answer, rows(pairs), as_json=json)
+    path, photos = parts_of(context).place(studio)  # not opened: a damaged studio is what a backup is for
+    done = restore_at(path, photos, backup)
+    answer = {"inputs": {"backup": backup}, "path": done.path, "made_at": done.made_at, "photos": done.photos, "kept_aside": done.kept_aside}
+    pairs = [("Studio", str(done.path)), ("Backup of", done.made_at), ("Photos", str(done.photos))]
+    pairs += [("Kept aside", str(done.kept_aside))] if done.kept_aside is not None else []
+    show(answer, rows(pairs), as_json=json)

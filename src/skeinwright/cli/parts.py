@@ -26,12 +26,19 @@ class OpenStudio(Protocol):
     def __call__(self, path: Path | None, must_exist: bool = False) -> AbstractContextManager[Studio]: ...
 
 
+class Place(Protocol):
+    """The studio file that `path` means (None: the usual one) and its folder of photos, whether or not anything is there."""
+
+    def __call__(self, path: Path | None) -> tuple[Path, Path]: ...
+
+
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """How a studio is opened, and how it is served: on `port` unless told otherwise."""
+    """Where a studio lies, how it is opened, and how it is served: on `port` unless told otherwise."""
 
     open_studio: OpenStudio
     serve: Serve
+    place: Place
     port: int = 8470
 
 

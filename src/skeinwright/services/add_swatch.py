@@ -14,7 +14,10 @@ from skeinwright.services.studio import Studio
 
 
 def add_swatch(studio: Studio, dye: int | str, said: Mapping[str, str], *, revision: int | None = None) -> tuple[Kept[Item], Change]:
-    """The dye with one swatch more, kept in the order of depth, and the change. `said` as in the core's `read_swatch`. Raises ManyBadInputs, NotFound, Conflict."""
+    """The dye with one swatch more, kept in the order of depth, and the change; `said` as the core's `read_swatch` reads it.
+
+    Raises ManyBadInputs, NotFound, Conflict.
+    """
     with studio.store.writing() as writing:
         present = writing.item("dye", dye)
         typed = {field: text for field, text in said.items() if field != "revision"}

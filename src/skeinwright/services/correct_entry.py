@@ -7,13 +7,16 @@ from datetime import datetime
 
 from skeinwright.core.lot.lot import Entry
 from skeinwright.core.lot.record import correction_of, withdrawal_of
-from skeinwright.services.append_entry import append_entry, open_record
+from skeinwright.services.append_entry import append_entry, open_record, written_by
 from skeinwright.services.studio import Studio
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CorrectEntry:
-    """Which entry, and what stands in its place: a new `value` (in the unit of the old one), `text`, `photo` or time. `withdraw` puts nothing in its place."""
+    """Which entry, and what stands in its place: a new `value` (in the unit of the old one), `text`, `photo` or time. `withdraw` puts nothing in its place.
+
+    `key` as in `append_entry`.
+    """
 
     lot: str
     entry: int
@@ -22,6 +25,7 @@ class CorrectEntry:
     photo: int | None = None
     at: datetime | None = None
     withdraw: bool = False
+    key: str = ""
 
 
 def correct_entry(studio: Studio, request: CorrectEntry) -> Entry:
@@ -29,8 +33,11 @@ def correct_entry(studio: Studio, request: CorrectEntry) -> Entry:
     now = studio.now()
     with studio.store.writing() as writing:
         record = open_record(writing, request.lot)
+        if first := written_by(record, request.key):
+            return first[0]
         if request.withdraw:
-            return append_entry(record, withdrawal_of(record.lot, record.entries, request.entry, now, text=request.text))
-        return append_entry(
-            record, correction_of(record.lot, record.entries, request.entry, now, value=request.value, text=request.text, at=request.at, photo=request.photo)
-        )
+            entry = withdrawal_of(record.lot, record.entries, request.entry, now, text=request.text)
+        else:
+            value, text, at, photo = request.value, request.text, request.at, request.photo
+            entry = correction_of(record.lot, record.entries, request.entry, now, value=value, text=text, at=at, photo=photo)
+        return append_entry(record, entry, key=request.key)

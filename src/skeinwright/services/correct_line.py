@@ -9,6 +9,7 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import parse
 from skeinwright.core.lot.lot import Entered, Entry
 from skeinwright.core.lot.state import state_of
+from skeinwright.services.append_entry import open_record, written_by
 from skeinwright.services.correct_entry import CorrectEntry, correct_entry
 from skeinwright.services.get_lot import get_lot
 from skeinwright.services.studio import Studio
@@ -19,13 +20,17 @@ _UNITS = {"g": ("mass", 1.0), "ml": ("volume", 1.0), "min": ("time", 60.0), "C":
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CorrectLine:
-    """Which entry, and what is said in its place: `said` is a number (in its old unit where it names none) or words; `at` another time; or `withdraw`."""
+    """Which entry, and what is said in its place: `said` is a number (in its old unit where it names none) or words; `at` another time; or `withdraw`.
+
+    `key` as in `append_entry`.
+    """
 
     lot: str
     entry: int
     said: str = ""
     at: datetime | None = None
     withdraw: bool = False
+    key: str = ""
 
 
 def correct_line(studio: Studio, request: CorrectLine) -> Entry:
@@ -33,16 +38,19 @@ def correct_line(studio: Studio, request: CorrectLine) -> Entry:
 
     Raises BadInput where nothing was said or the number cannot be read, Conflict where the line is struck through already.
     """
+    with studio.store.writing() as writing:
+        if first := written_by(open_record(writing, request.lot), request.key):
+            return first[0]
     old = standing_entry(studio, request.lot, request.entry)
     said = request.said.strip()
     if request.withdraw or not (said or request.at):
         if not request.withdraw:
             raise BadInput("Say what was really done, or strike the line through.", where="said")
-        return correct_entry(studio, CorrectEntry(lot=request.lot, entry=request.entry, withdraw=True))
+        return correct_entry(studio, CorrectEntry(lot=request.lot, entry=request.entry, withdraw=True, key=request.key))
     if said and is_number(old):
         value = _read(studio, old, said)
-        return correct_entry(studio, CorrectEntry(lot=request.lot, entry=request.entry, value=value, at=request.at))
-    return correct_entry(studio, CorrectEntry(lot=request.lot, entry=request.entry, text=said, at=request.at))
+        return correct_entry(studio, CorrectEntry(lot=request.lot, entry=request.entry, value=value, at=request.at, key=request.key))
+    return correct_entry(studio, CorrectEntry(lot=request.lot, entry=request.entry, text=said, at=request.at, key=request.key))
 
 
 def standing_entry(studio: Studio, lot: str, entry: int) -> Entry:

@@ -134,6 +134,8 @@ def forecast_colourway(studio: Studio, colourway: Colourway, *, bases: Sequence[
 
 def forecast_with(reading: Reading, studio: Studio, colourway: Colourway, *, bases: Sequence[str] = ()) -> ColourwaySheet:
     """The same inside a transaction that is open already."""
+    from skeinwright.core.bath.guards import ph_guards
+    from skeinwright.core.bath.guards import warnings as guard_sentences
     from skeinwright.core.lot.depths import of_no_known_weight, step_depths
     from skeinwright.core.lot.plan import with_own
 
@@ -150,6 +152,7 @@ def forecast_with(reading: Reading, studio: Studio, colourway: Colourway, *, bas
     depths = step_depths(plan, sketch.fibre.total_g, shelf)
     words = [step.do for step in colourway.steps]
     on_bases, stopped_at = _on_bases(reading, studio, colourway, [(do, added) for do, (_, added) in zip(words, depths, strict=True)], bases, shelf, sketch)
+    bath = _bath(sketch, shelf, stopped_at)
     return ColourwaySheet(
         colourway=colourway,
         fibre_g=sketch.fibre.total_g,
@@ -158,12 +161,12 @@ def forecast_with(reading: Reading, studio: Studio, colourway: Colourway, *, bas
         bases=on_bases,
         amounts=_amounts(plan),
         dyes=_totals(plan, sketch.fibre.total_g, shelf),
-        bath=_bath(colourway, sketch, shelf, stopped_at),
+        bath=bath,
         stopped_at=stopped_at,
         left_out=sketch.left_out,
         problems=tuple(problems),
         refused=sketch.draft.refused,
-        warnings=sketch.draft.warnings,
+        warnings=(*sketch.draft.warnings, *(() if bath is None else guard_sentences(ph_guards(bath.ph.value)))),
         assumed=sketch.draft.assumed,
     )
 
@@ -285,7 +288,7 @@ def _cost(dye: Dye | None, powder_g: float) -> float | None:
     return dye.price_minor * powder_g / dye.jar_g if dye is not None and dye.price_minor is not None and dye.jar_g else None
 
 
-def _bath(colourway: Colourway, sketch: Sketch, shelf: OnShelf, stopped_at: int | None) -> BathSheet | None:
+def _bath(sketch: Sketch, shelf: OnShelf, stopped_at: int | None) -> BathSheet | None:
     """The bath at the last step that is heated or held, of those that are forecast; None where there is none."""
     from skeinwright.core.bath.liquor import fit_in
     from skeinwright.core.bath.ph import forecast_ph

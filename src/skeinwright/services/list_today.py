@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.say import say
 from skeinwright.core.lot.lot import Lot
+from skeinwright.core.lot.said_doses import sentence_in
 from skeinwright.core.lot.state import LotState, state_of
 from skeinwright.core.shelf.items import Acid, Auxiliary, Dye
 from skeinwright.services.studio import Studio
@@ -67,15 +68,29 @@ def list_today(studio: Studio) -> Slate:
 def _pots(one: LotLine, lot: Lot, state: LotState) -> tuple[list[SlateLine], list[SlateLine]]:
     """The pots of one lot that have something to do, and those whose skeins hang."""
     hot, hung = [], []
-    hang = [planned.number for planned in lot.plan if planned.step.do == "hang"]
     for vessel, number in state.next_step.items():
-        what = f"{vessel}, {one.code} {one.title}"
-        if any(state.doing(step, vessel).how != "planned" for step in hang):
+        what = f"{vessel}, {one.code} {one.title}" if vessel else f"{one.code} {one.title}"
+        if _is_hung(lot, state, vessel):
             hung.append(SlateLine(what, _skeins(sum(row.skeins for row in lot.rows if row.vessel == vessel)), lot=one.code))
         else:
-            says = "no plan: note what you do" if number is None else next(planned.sentence for planned in lot.plan if planned.number == number)
-            hot.append(SlateLine(what, says, lot=one.code))
+            hot.append(SlateLine(what, _next_act(lot, state, vessel, number), lot=one.code))
     return hot, hung
+
+
+def _is_hung(lot: Lot, state: LotState, vessel: str) -> bool:
+    """True where the yarn of this pot hangs: by a planned step that is done, or by an act that was not planned."""
+    planned = any(step.step.do == "hang" and state.doing(step.number, vessel).how == "done" for step in lot.plan)
+    return planned or any(extra.about == "hang" and extra.vessel in ("", vessel) for extra in state.extras)
+
+
+def _next_act(lot: Lot, state: LotState, vessel: str, number: int | None) -> str:
+    """The next planned act with this pot's own amounts; where none is left, what there is to do."""
+    planned = next((step for step in lot.plan if step.number == number), None)
+    if planned is not None:
+        return sentence_in(planned, vessel)
+    if lot.plan:
+        return "all is done: weigh, photograph, finish"
+    return f"no plan; last: {state.extras[-1].text}" if state.extras else "no plan: note what you do"
 
 
 def _low(id: int, item: object) -> SlateLine | None:

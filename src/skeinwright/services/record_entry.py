@@ -9,7 +9,7 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import Habits, parse
 from skeinwright.core.lot.lot import Entered, Entry
 from skeinwright.core.lot.record import entry_of
-from skeinwright.services.append_entry import OpenRecord, append_entry, open_record
+from skeinwright.services.append_entry import OpenRecord, append_entry, open_record, written_by
 from skeinwright.services.studio import Studio
 
 _MEASURED = {Entered.WEIGHT: ("mass", "g"), Entered.WET_WEIGHT: ("mass", "g"), Entered.PH: ("ph", ""), Entered.TEMPERATURE: ("temperature", "C")}
@@ -21,6 +21,7 @@ class RecordEntry:
     """`what` is a weight, wet weight, pH, temperature, mark, note or photo; `said` its number or words as typed ("98 g", "4.5", "2 ties").
 
     `about` names the skein that is weighed ("1", "2"); `row` the row that it or the mark belongs to; a bare number is read in grams or C.
+    `key` as in `append_entry`.
     """
 
     lot: str
@@ -32,6 +33,7 @@ class RecordEntry:
     about: str = ""
     photo: int | None = None
     minutes_ago: float = 0
+    key: str = ""
 
 
 def record_entry(studio: Studio, request: RecordEntry) -> Entry:
@@ -42,6 +44,8 @@ def record_entry(studio: Studio, request: RecordEntry) -> Entry:
 
 def append_entry_said(record: OpenRecord, request: RecordEntry, *, now: datetime, habits: Habits) -> Entry:
     """Read what was said and add it; for services that hold the pen already."""
+    if first := written_by(record, request.key):
+        return first[0]
     if request.what not in (*_MEASURED, *_OTHERS):
         raise BadInput(f"A {request.what.value} is recorded by its own service.", where="what")
     value, unit = None, ""
@@ -66,7 +70,7 @@ def append_entry_said(record: OpenRecord, request: RecordEntry, *, now: datetime
         text="" if value is not None else request.said.strip(),
         photo=request.photo,
     )
-    return append_entry(record, entry)
+    return append_entry(record, entry, key=request.key)
 
 
 def _with_unit(said: str, unit: str) -> str:

@@ -17,20 +17,24 @@ from skeinwright.core.lot.record import entry_of
 from skeinwright.core.lot.scaling import Pot, taken_by
 from skeinwright.core.lot.state import vessels_of
 from skeinwright.core.shelf.items import Vessel
-from skeinwright.services.append_entry import append_entry, open_record
+from skeinwright.services.append_entry import append_entry, open_record, written_by
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class RecordExtra:
-    """A step word and its values as typed ("add dye", {"dye": "Ember", "amount": "5 ml"}), for one vessel (the only one, where none is named)."""
+    """A step word and its values as typed ("add dye", {"dye": "Ember", "amount": "5 ml"}), for one vessel (the only one, where none is named).
+
+    `key` as in `append_entry`.
+    """
 
     lot: str
     do: str
     said: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     vessel: str = ""
     minutes_ago: float = 0
+    key: str = ""
 
 
 def record_extra(studio: Studio, request: RecordExtra) -> Entry:
@@ -39,6 +43,8 @@ def record_extra(studio: Studio, request: RecordExtra) -> Entry:
     now = studio.now()
     with studio.store.writing() as writing:
         record = open_record(writing, request.lot)
+        if first := written_by(record, request.key):
+            return first[0]
         shelf = shelf_for_lot(writing)
         read_step(step, habits=shelf.habits)
         pot = _pot(record.lot, request.vessel, shelf)
@@ -54,7 +60,7 @@ def record_extra(studio: Studio, request: RecordExtra) -> Entry:
             said=tuple(step.said.items()),
             doses=taken.doses,
         )
-        return append_entry(record, entry)
+        return append_entry(record, entry, key=request.key)
 
 
 def _pot(lot: Lot, vessel: str, shelf: OnShelf) -> Pot:

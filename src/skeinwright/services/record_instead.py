@@ -9,7 +9,7 @@ from skeinwright.core.foundations.quantities import parse
 from skeinwright.core.lot.lot import Dose, Entered, Entry, Lot
 from skeinwright.core.lot.record import entry_of, instead_of_dose
 from skeinwright.core.lot.state import dose_key
-from skeinwright.services.append_entry import append_entry, open_record
+from skeinwright.services.append_entry import append_entry, open_record, written_by
 from skeinwright.services.studio import Studio
 
 _SLOT_KINDS = {"time": ("time", 60.0, "min"), "to": ("temperature", 1.0, "C"), "rate": ("rate", 1.0, "C/min")}
@@ -19,7 +19,7 @@ _SLOT_KINDS = {"time": ("time", 60.0, "min"), "to": ("temperature", 1.0, "C"), "
 class RecordInstead:
     """`about` is the planned dose ("dye Kelp") or a slot of the step ("time", "to"); `said` the number as typed, with its unit ("14 ml", "92 C").
 
-    A bare number is read in the unit that was planned.
+    A bare number is read in the unit that was planned. `key` as in `append_entry`.
     """
 
     lot: str
@@ -28,6 +28,7 @@ class RecordInstead:
     said: str
     vessel: str = ""
     minutes_ago: float = 0
+    key: str = ""
 
 
 def record_instead(studio: Studio, request: RecordInstead) -> Entry:
@@ -35,6 +36,8 @@ def record_instead(studio: Studio, request: RecordInstead) -> Entry:
     now = studio.now()
     with studio.store.writing() as writing:
         record = open_record(writing, request.lot)
+        if first := written_by(record, request.key):
+            return first[0]
         habits = writing.settings().habits()
         dose = _dose(record.lot, request)
         if dose is not None:
@@ -60,7 +63,7 @@ def record_instead(studio: Studio, request: RecordInstead) -> Entry:
                 unit=unit,
                 text=request.said.strip(),
             )
-        return append_entry(record, entry)
+        return append_entry(record, entry, key=request.key)
 
 
 def _dose(lot: Lot, request: RecordInstead) -> Dose | None:

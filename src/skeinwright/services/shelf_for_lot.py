@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import NotFound
 from skeinwright.core.lot.on_shelf import OnShelf, on_shelf
+from skeinwright.core.safety.drain import drain_limits
 from skeinwright.core.shelf.items import Item, Water
 
 if TYPE_CHECKING:
@@ -17,7 +18,8 @@ _KINDS = ("dye", "solution", "blend", "auxiliary", "leftover", "acid", "base", "
 def shelf_for_lot(reading: Reading, water: str = "") -> OnShelf:
     """All dyes, acids, bases and vessels, with the named water (the only one, where none is named and there is one)."""
     items: list[Item] = [kept.thing for kind in _KINDS for kept in reading.items(kind, archived=True)]
-    return on_shelf(items, water=_water(reading, water), habits=reading.settings().habits())
+    settings = reading.settings()
+    return on_shelf(items, water=_water(reading, water), habits=settings.habits(), drain=drain_limits(settings))
 
 
 def _water(reading: Reading, name: str) -> Water | None:

@@ -166,6 +166,7 @@ def _check_database(path: Path, backup: Path) -> None:
 def _set_aside(studio: Path) -> Path | None:
     """A copy of the present studio beside it; its log is folded in and gone, so that no old log can meet the new file."""
     if not studio.exists():
+        _drop_log(studio)
         return None
     aside, number = studio.with_name(f"{studio.stem}.before-restore{studio.suffix}"), 2
     while aside.exists():
@@ -173,17 +174,22 @@ def _set_aside(studio: Path) -> Path | None:
     connection = sqlite3.connect(studio, timeout=2.0)
     try:
         connection.execute("PRAGMA journal_mode=DELETE")
-    except sqlite3.OperationalError as error:
-        raise Conflict("The studio is open elsewhere. Close it there, then restore again. Nothing was changed.") from error
-    except sqlite3.DatabaseError:
-        pass  # the present file is damaged: that is why somebody restores; it is kept as it is
+    except sqlite3.DatabaseError as error:
+        if error.sqlite_errorcode & 0xFF in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            raise Conflict("The studio is open elsewhere. Close it there, then restore again. Nothing was changed.") from error
+        # otherwise the present file is damaged: that is why somebody restores; it is kept as it is
     finally:
         connection.close()
     shutil.copyfile(studio, aside)
     _to_disk(aside)
+    _drop_log(studio)
+    return aside
+
+
+def _drop_log(studio: Path) -> None:
+    """Removes what is left of the log of a studio that is folded in, damaged or gone: it must never be read into another file."""
     for ending in ("-wal", "-shm"):
         studio.with_name(studio.name + ending).unlink(missing_ok=True)
-    return aside
 
 
 def _photo_names(database: Path) -> list[str]:

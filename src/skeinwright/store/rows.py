@@ -260,6 +260,7 @@ def entry_columns(entry: Entry, lot_id: int) -> dict[str, Any]:
         "replaces": entry.replaces,
         "said": _many(entry.said),
         "doses": _many(entry.doses),
+        "key": entry.key,
     }
 
 
@@ -282,6 +283,7 @@ def entry_from(row: RowMap, code: str) -> Entry:
         replaces=row["replaces"],
         said=_read(tuple[tuple[str, str], ...], row["said"]),
         doses=_read(tuple[Dose, ...], row["doses"]),
+        key=row["key"],
     )
 
 

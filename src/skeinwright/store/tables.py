@@ -271,9 +271,11 @@ entry = Table(
     Column("replaces", Integer, ForeignKey("entry.id")),
     _text("said"),
     _text("doses"),
+    _text("key"),
     sqlite_autoincrement=True,
 )
 Index("entry_by_lot", entry.c.lot, entry.c.id)
+Index("entry_by_key", entry.c.lot, entry.c.key, unique=True, sqlite_where=entry.c.key != "")
 use = Table(
     "use",
     metadata,

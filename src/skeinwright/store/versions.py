@@ -13,9 +13,9 @@ import sqlalchemy as sa
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.store import engine as engines
 
-HEAD = "0002"
+HEAD = "0003"
 """The newest revision. A test holds it to the migration scripts."""
-KNOWN = ("0001", "0002")
+KNOWN = ("0001", "0002", "0003")
 
 
 def revision(connection: sa.Connection) -> str | None:

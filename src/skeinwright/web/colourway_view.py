@@ -100,6 +100,7 @@ class StepTold:
     notes: tuple[str, ...]
     hazards: tuple[Caution, ...]
     stops: bool
+    """True for the last step that is forecast, where a later one is not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +176,7 @@ def steps_told(sheet: ColourwaySheet) -> list[StepTold]:
                 tuple(problem.slot for problem in mine),
                 notes,
                 hazards,
-                sheet.stopped_at == planned.number,
+                sheet.stopped_at == planned.number + 1,
             )
         )
     return told
@@ -187,10 +188,23 @@ def _clock(minutes: float | None) -> str:
 
 def seen(sheet: ColourwaySheet, view: str, size: str) -> list[Seen]:
     """The picture of each base in one view."""
-    return [_seen(place, one, view, size) for place, one in enumerate(sheet.bases)]
+    stands = _stands(sheet)
+    return [_seen(place, one, view, size, stands) for place, one in enumerate(sheet.bases)]
 
 
-def _seen(place: int, one: OnBase, view: str, size: str) -> Seen:
+def _stands(sheet: ColourwaySheet) -> tuple[str, ...]:
+    """What the picture leaves out."""
+    said = []
+    if sheet.stopped_at is not None:
+        after = f"As it is after step {sheet.stopped_at - 1}: what follows is not forecast yet."
+        said.append(after if sheet.stopped_at > 1 else "Undyed: no step is forecast yet.")
+    if sheet.left_out:
+        numbers = ", ".join(str(number) for number in sorted(sheet.left_out))
+        said.append(f"Without step {numbers}, which cannot be read yet.")
+    return tuple(said)
+
+
+def _seen(place: int, one: OnBase, view: str, size: str, stands: tuple[str, ...]) -> Seen:
     forecast, name = one.forecast, one.base.name
     known = forecast.lab is not None and forecast.spread_de00 is not None
     lab = forecast.lab.values if forecast.lab is not None else (93.0, 0.0, 8.0)
@@ -203,7 +217,7 @@ def _seen(place: int, one: OnBase, view: str, size: str) -> Seen:
         describe(view, one.look, lab, base=name) if known else f"{name or 'Yarn'}, drawn hatched: its colour is not known.",
         colour_words(lab) if known else "colour not known",
         spread,
-        forecast.notes,
+        (*stands, *forecast.notes),
         forecast.rests_on,
         tuple((_hex(edge.srgb), edge.words) for edge in forecast.edges),
         known,

@@ -45,7 +45,9 @@ def last_entry(entries: Sequence[Entry]) -> int:
 
 def _head(sheet: Mapping[str, Any], state: LotState) -> Block:
     done = sum(doing.how != "planned" for doing in state.doings.values())
-    return {"status": sheet["status"], "finished": state.finished_at is not None, "done": done, "all": len(state.doings)}
+    finished = state.finished_at is not None
+    left = [] if finished else [number for number in state.next_step.values() if number is not None]
+    return {"status": sheet["status"], "finished": finished, "done": done, "all": len(state.doings), "next": min(left, default=None)}
 
 
 def _step(planned: Planned, lot: Lot, state: LotState, vessels: Sequence[str]) -> Block:

@@ -45,13 +45,13 @@ class DyeClass:
     @property
     def ionic(self) -> float:
         """Ke of Kp = Kh + Ke filled^n, from the two partitions; see `isotherm.partition`."""
-        own, other = _filled(self.own_ph) ** self.sulphonates, _filled(self.other_ph) ** self.sulphonates
-        return max(0.0, (self.kp_own.value - self.kp_other) / (own - other)) if own != other else 0.0
+        own, other = (float(_filled(ph) ** self.sulphonates) for ph in (self.own_ph, self.other_ph))
+        return max(0.0, (self.kp_own.value - self.kp_other) / (own - other))
 
     @property
     def neutral(self) -> float:
         """Kh of the same law: what holds the dye without charge."""
-        return max(0.0, self.kp_own.value - self.ionic * _filled(self.own_ph) ** self.sulphonates)
+        return max(0.0, self.kp_own.value - self.ionic * float(_filled(self.own_ph) ** self.sulphonates))
 
 
 def _filled(ph: float) -> float:

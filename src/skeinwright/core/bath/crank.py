@@ -17,7 +17,7 @@ def infinite_bath(scaled_time: Array | float, terms: int = TERMS) -> Array:
     from scipy.special import jn_zeros
 
     roots = jn_zeros(0, terms)
-    return 1 - np.sum(4 / roots**2 * np.exp(-(roots**2) * _column(scaled_time)), axis=-1)
+    return np.asarray(1 - np.sum(4 / roots**2 * np.exp(-(roots**2) * _column(scaled_time)), axis=-1))
 
 
 def finite_bath(scaled_time: Array | float, bath_over_fibre: float, terms: int = TERMS) -> Array:
@@ -26,7 +26,7 @@ def finite_bath(scaled_time: Array | float, bath_over_fibre: float, terms: int =
     al = L/Kp = (1 - E)/E, the dye left in the bath over that on the fibre at rest. al 1, t 0.1: 0.7930.
     """
     al, q = bath_over_fibre, finite_bath_roots(bath_over_fibre, terms)
-    return 1 - np.sum(4 * al * (1 + al) / (4 + 4 * al + al**2 * q**2) * np.exp(-(q**2) * _column(scaled_time)), axis=-1)
+    return np.asarray(1 - np.sum(4 * al * (1 + al) / (4 + 4 * al + al**2 * q**2) * np.exp(-(q**2) * _column(scaled_time)), axis=-1))
 
 
 def surface_film(scaled_time: Array | float, film: float, terms: int = TERMS) -> Array:
@@ -35,7 +35,7 @@ def surface_film(scaled_time: Array | float, film: float, terms: int = TERMS) ->
     Lb = (D_bath/delta) a/(D_fibre K), K the partition by volume: a large one is no film at all.
     """
     b = surface_film_roots(film, terms)
-    return 1 - np.sum(4 * film**2 / (b**2 * (b**2 + film**2)) * np.exp(-(b**2) * _column(scaled_time)), axis=-1)
+    return np.asarray(1 - np.sum(4 * film**2 / (b**2 * (b**2 + film**2)) * np.exp(-(b**2) * _column(scaled_time)), axis=-1))
 
 
 def finite_bath_roots(bath_over_fibre: float, terms: int = TERMS) -> Array:

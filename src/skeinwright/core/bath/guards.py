@@ -11,6 +11,7 @@ from typing import Literal
 
 from skeinwright.core.bath.acids import AcidAsBought
 from skeinwright.core.bath.liquor import Fit, Liquor
+from skeinwright.core.shelf.settings import DRAIN_HIGH_PH, DRAIN_LOW_PH
 
 Severity = Literal["refuse", "warn"]
 
@@ -183,16 +184,6 @@ def acid_guards(acid: AcidAsBought, where: str = "acid") -> Guards:
     return ()
 
 
-def metal_guards(material: str, ph: float | None = None, *, has_acid: bool = True, where: str = "vessel") -> Guards:
-    """Warns of acid in bare aluminium, which it eats; the metal shifts colours."""
-    if material == "aluminium" and (has_acid or (ph is not None and ph < 6)):
-        sentence = (
-            "Citric acid and vinegar eat bare aluminium, and the metal dulls colours: take stainless steel or sound enamel (common practice)."
-        )
-        return (Guard(sentence, "warn", where),)
-    return ()
-
-
 def ph_guards(ph: float, where: str = "acid") -> Guards:
     """Warns of a bath below pH 3, and at 2 or less of the law on waste.
 
@@ -209,15 +200,16 @@ def ph_guards(ph: float, where: str = "acid") -> Guards:
     return ()
 
 
-def drain_guards(ph: float, where: str = "drain") -> Guards:
-    """Warns of a bath too acid for the drain.
+def drain_guards(ph: float, low_ph: float = DRAIN_LOW_PH, high_ph: float = DRAIN_HIGH_PH, where: str = "drain") -> Guards:
+    """Warns of a bath that the drain should not have: outside the dyer's own limits, and of the law where it is below pH 5.0.
 
     40 CFR 403.5(b) (United States, law, businesses): nothing below pH 5.0 into a public sewer unless the works is built for it.
     """
-    if ph >= 5.0:
+    if low_ph <= ph <= high_ph:
         return ()
+    law = f" (businesses in the United States: not below 5.0 to a public sewer; law, 40 CFR 403.5(b), {_NOT_VERIFIED})" if ph < 5.0 else ""
     sentence = (
-        f"pH {ph:.1f} is too acid for the drain as it is: businesses in the United States may not send less than 5.0 to a public sewer (law, "
-        f"40 CFR 403.5(b), {_NOT_VERIFIED}); neutralise slowly, cool, and keep to your local code."
+        f"pH {ph:.1f} lies outside {low_ph:g} to {high_ph:g} and is not for the drain as it is{law}; neutralise slowly, cool, and defer to your "
+        "local code."
     )
     return (Guard(sentence, "warn", where),)

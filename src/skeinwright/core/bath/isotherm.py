@@ -59,7 +59,7 @@ def dual_mode(c_g_l: Number, kp_l_kg: Number, saturation_g_kg: Number, partition
 
 def crowding(c_g_l: Array, kp_l_kg: Array, saturation_g_kg: Array, partition_share: Number = PARTITION_SHARE, axis: int = 1) -> Array:
     """1 + sum of b c over all dyes (along `axis`, kept): what all of them divide by."""
-    return 1 + np.sum((1 - partition_share) * kp_l_kg * c_g_l / saturation_g_kg, axis=axis, keepdims=True)
+    return np.asarray(1 + np.sum((1 - partition_share) * kp_l_kg * c_g_l / saturation_g_kg, axis=axis, keepdims=True))
 
 
 def nernst_exhaustion(kp_l_kg: float, ratio_l_kg: float) -> float:
@@ -77,7 +77,7 @@ def bath_at_rest_g_l(dose_g_kg: float, ratio_l_kg: float, kp_l_kg: float, satura
     b = (1 - partition_share) * kp_l_kg / saturation_g_kg
     plain = ratio_l_kg + partition_share * kp_l_kg
     linear = plain + saturation_g_kg * b - b * dose_g_kg
-    root = (linear * linear + 4 * b * plain * dose_g_kg) ** 0.5
+    root = float((linear * linear + 4 * b * plain * dose_g_kg) ** 0.5)
     return 2 * dose_g_kg / (linear + root) if linear > 0 else (root - linear) / (2 * b * plain)
 
 

@@ -95,7 +95,7 @@ class Rates:
     saturation_g_kg: Array
     on_per_s: Array
     supply_l_kg_s: Array
-    partition_share: float = PARTITION_SHARE
+    partition_share: Number = PARTITION_SHARE
 
 
 def advance(going: Going, rates: Rates, mass_kg: Array, volume_l: Array, step_s: float, rounds: int = 4) -> None:

@@ -107,7 +107,7 @@ def forecast_dyeing(
     if missing:
         said = tuple(_no_colour(name, by_name) for name in missing)
         return BaseForecast(base=ground.name, status="incomplete", rests_on="Not enough is known for a forecast.", notes=said, assumed=ground.assumed)
-    spectrum = mix(ground.spectrum, np.array([models[name].ks(depth) for name, depth in used.items()])) if used else ground.spectrum
+    spectrum = mix(ground.spectrum, np.array([models[name].ks(depth, ground.name) for name, depth in used.items()])) if used else ground.spectrum
     lab = spectrum_to_lab(spectrum)
     scatter = scatter or Scatter()
     drawn_spectra = _draw_spectra(used, models, ground, fibre_g, scatter, rng, draws)
@@ -158,7 +158,7 @@ def _draw_spectra(
         if fibre_g:
             weighing = max(weighing, scatter.weighing_g / (depth * fibre_g))
         depths = depth * uptake * np.clip(1 + weighing * rng.standard_normal(n), 0.02, None)
-        layers.append(models[name].draw(depths, rng))
+        layers.append(models[name].draw(depths, rng, ground.name))
     return mix(grounds, np.array(layers)) if layers else grounds
 
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from skeinwright.core.bath.acids import AcidAsBought, AcidDose
-from skeinwright.core.bath.guards import pot_guards
-from skeinwright.core.bath.liquor import Brought, fit_in, liquor_for_ratio, liquor_to_cover, water_to_add
+from skeinwright.core.bath.guards import liquor_guards, pot_guards
+from skeinwright.core.bath.liquor import Brought, acid_brought_ml, fit_in, liquor_for_ratio, liquor_to_cover, water_to_add
 from skeinwright.core.bath.ph import Bath
 from skeinwright.core.bath.target import acid_for_ph
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, stated_alkalinity
@@ -19,18 +19,31 @@ from skeinwright.core.lot.lot import Dose
 from skeinwright.core.lot.on_shelf import OnShelf
 from skeinwright.core.lot.said_doses import POURED_OFF, say_amount
 from skeinwright.core.lot.scaling import Pot, Taken
+from skeinwright.core.lot.wet_yarn import wet_yarn_ml
 from skeinwright.core.safety.for_step import acid_kind, acid_strength
 from skeinwright.core.shelf.items import Acid
-
-WET_YARN_ML_G = 1.5
-"""Water in squeezed presoaked yarn, ml for a gram of fibre [assumed]; the scale tells better."""
 
 
 @dataclass(slots=True)
 class _Liquor:
     volume_ml: float | None = None
     acids: list[AcidDose] = field(default_factory=list)
-    soaked: bool = False
+    soak_ml: float | None = None
+    """The soaking bath, as long as the yarn has met no other."""
+    soak_acids: list[AcidDose] = field(default_factory=list)
+    done: list[Step] = field(default_factory=list)
+
+    def wet_yarn(self, pot: Pot) -> Estimate | None:
+        """Water that the yarn brings as it comes from the last wet step."""
+        return wet_yarn_ml(self.done, pot.fibre_g)
+
+    def acids_brought(self, pot: Pot) -> list[AcidDose]:
+        """The soaking bath's acids that come along in the wet yarn."""
+        wet = self.wet_yarn(pot)
+        if wet is None or not self.soak_ml:
+            return []
+        pick_up = min(wet.value, self.soak_ml)
+        return [AcidDose(dose.acid, acid_brought_ml(pick_up, self.soak_ml, dose.amount)) for dose in self.soak_acids]
 
 
 def acid_as_bought(name: str, shelf: OnShelf) -> AcidAsBought:
@@ -82,7 +95,7 @@ def _water(pot: Pot, name: str, volume_ml: float, said: str = "") -> Dose:
 
 
 def _fill(step: Step, later: Sequence[Step], later_taken: Sequence[Taken], pot: Pot, shelf: OnShelf, liquor: _Liquor) -> Taken:
-    """A volume is the water as said; a ratio or "to cover" is all the liquid, of which solutions and acid bring their part."""
+    """A volume is the water as said; a ratio or "to cover" is all the liquid, of which wet yarn, solutions and acid bring their part."""
     said = parse_water(step.get("volume"), where="volume", habits=shelf.habits)
     total, all_of_it = _liquid(said, pot)
     if not all_of_it:
@@ -93,17 +106,28 @@ def _fill(step: Step, later: Sequence[Step], later_taken: Sequence[Taken], pot: 
         for dose in taken.doses
         if dose.unit == "ml" and dose.kind in ("solution", "acid", "leftover") and one.do in ("add dye", "add acid", "top up")
     )
+    wet = liquor.wet_yarn(pot)
+    notes: tuple[str, ...] = ()
+    if brought or wet is not None:
+        others = "wet yarn, solutions and acid" if brought and wet is not None else "wet yarn brings" if wet is not None else "solutions and acid"
+        notes = (f"{say_amount(total.value, 'ml')} of liquor in all ({said.text}); {others.removesuffix(' brings')} bring{'s' if not brought else ''} the rest.",)
+    if wet is not None:
+        brought = (Brought(what="wet yarn", volume_ml=wet.value), *brought)
+        notes = (*notes, _of_wet_yarn(wet, liquor.acids_brought(pot)))
     worked = water_to_add(total, pot.fibre_g, brought)
-    notes = (f"{say_amount(total.value, 'ml')} of liquor in all ({said.text}); solutions and acid bring the rest.",) if brought else ()
+    notes = (*notes, *(guard.sentence for guard in liquor_guards(worked) if guard.severity == "warn"))
     if not total.is_exact:
         notes = (
             *notes,
             f"To cover takes {say_amount(total.low, 'ml')} to {say_amount(total.high, 'ml')} in all (assumed): pour until it is so and note what it took.",
         )
-    if liquor.soaked:
-        wet_ml = WET_YARN_ML_G * pot.fibre_g
-        notes = (*notes, f"Wet yarn brings about {say('volume', wet_ml, digits=2)} (assumed): weigh it wet and take that off.")
-    return _checked(total.value, Taken((_water(pot, "water", worked.water_to_add_ml),), notes), pot)
+    return _checked(worked.in_pot_ml, Taken((_water(pot, "water", worked.water_to_add_ml),), notes), pot)
+
+
+def _of_wet_yarn(wet: Estimate, acids: Sequence[AcidDose]) -> str:
+    low, about, high = (say("volume", each, digits=2) for each in (wet.low, wet.value, wet.high))
+    acid = "".join(f", and {say_amount(dose.amount, dose.acid.unit)} of the soak's acid" for dose in acids)
+    return f"Wet yarn brings about {about} ({low} to {high}, assumed){acid}: weigh it wet and note the wet weight, then the sheet puts the water right."
 
 
 def _liquid(said: Quantity, pot: Pot) -> tuple[Estimate, bool]:
@@ -166,15 +190,21 @@ def _to_ph(step: Step, target: Quantity, pot: Pot, shelf: OnShelf, liquor: _Liqu
 
 
 def _after(step: Step, taken: Taken, pot: Pot, shelf: OnShelf, liquor: _Liquor) -> None:
-    """What the liquor is like after the step."""
+    """What the liquor is like after the step. Yarn that comes wet counts as in the bath from the fill on, whenever it is laid in."""
     ml = sum(dose.amount for dose in taken.doses if dose.unit == "ml" and dose.name not in (POURED_OFF, "soak"))
     match step.do:
         case "fill":
-            liquor.volume_ml, liquor.acids = ml, []
-        case "rinse" | "hang" | "spin":
+            wet = liquor.wet_yarn(pot)
+            liquor.volume_ml, liquor.acids = ml + (0.0 if wet is None else wet.value), liquor.acids_brought(pot)
+            liquor.soak_ml, liquor.soak_acids = None, []
+        case "rinse" | "hang":
+            liquor.volume_ml, liquor.acids = None, []
+            liquor.soak_ml, liquor.soak_acids = None, []
+        case "spin":
             liquor.volume_ml, liquor.acids = None, []
         case "soak":
-            liquor.soaked = True
+            liquor.soak_ml = next((dose.amount for dose in taken.doses if dose.name == "soak"), None)
+            liquor.soak_acids = _acid_doses(taken, shelf)
         case "pour off":
             if liquor.volume_ml is not None:
                 left = max(0.0, liquor.volume_ml - taken.doses[0].amount)
@@ -184,17 +214,26 @@ def _after(step: Step, taken: Taken, pot: Pot, shelf: OnShelf, liquor: _Liquor) 
         case "add water" | "add dye" | "top up" | "pour" | "paint":
             liquor.volume_ml = ml if liquor.volume_ml is None and step.do == "add water" else None if liquor.volume_ml is None else liquor.volume_ml + ml
         case "add acid":
-            for dose in taken.doses:
-                try:
-                    acid = acid_as_bought(dose.name, shelf)
-                except BadInput:
-                    continue
-                if dose.unit == acid.unit:
-                    liquor.acids.append(AcidDose(acid, dose.amount))
+            into_soak = liquor.volume_ml is None and liquor.soak_ml is not None
+            (liquor.soak_acids if into_soak else liquor.acids).extend(_acid_doses(taken, shelf))
             if liquor.volume_ml is not None:
                 liquor.volume_ml += ml
         case _:
             pass
+    liquor.done.append(step)
+
+
+def _acid_doses(taken: Taken, shelf: OnShelf) -> list[AcidDose]:
+    """The acids among the doses of a step; what is no acid, or is said in another unit than it is bought in, is passed over."""
+    found = []
+    for dose in taken.doses:
+        try:
+            acid = acid_as_bought(dose.name, shelf)
+        except BadInput:
+            continue
+        if dose.unit == acid.unit:
+            found.append(AcidDose(acid, dose.amount))
+    return found
 
 
 def baths(steps: Sequence[Step], taken: Sequence[Taken], pot: Pot, shelf: OnShelf) -> tuple[Bath | None, ...]:

@@ -137,6 +137,8 @@ class Entry:
     """(slot, value as typed) of an EXTRA, so that it can be kept as a step."""
     doses: tuple[Dose, ...] = ()
     """What was really taken from the shelf: for an EXTRA, and for an INSTEAD that changes an amount."""
+    key: str = ""
+    """The key of the request that wrote this line; unique within the lot where there is one. A request that comes twice writes once."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -9,11 +9,13 @@ from typing import TypeVar
 
 from skeinwright.core.foundations.quantities import Habits, say
 from skeinwright.core.lot.lot import ShelfFact
+from skeinwright.core.safety.drain import DrainLimits
 from skeinwright.core.safety.for_step import Jars
 from skeinwright.core.shelf.items import Acid, Base, Blend, Dye, Item, Leftover, Solution, Vessel, Water
 
 T = TypeVar("T")
 HABITS = Habits()
+DRAIN = DrainLimits()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -23,6 +25,8 @@ class OnShelf:
     things: Mapping[tuple[str, str], Item] = field(default_factory=lambda: MappingProxyType({}))
     water: Water | None = None
     habits: Habits = HABITS
+    drain: DrainLimits = DRAIN
+    """What the dyer's drain may have; printed where liquor goes down it."""
 
     def find(self, cls: type[T], name: str) -> T | None:
         """The thing of this class with this name, in any case; None where the shelf has none."""
@@ -39,9 +43,9 @@ class OnShelf:
         return Jars(dyes=self.all_of(Dye), solutions=self.all_of(Solution), blends=self.all_of(Blend), acids=self.all_of(Acid))
 
 
-def on_shelf(items: Iterable[Item], *, water: Water | None = None, habits: Habits = HABITS) -> OnShelf:
+def on_shelf(items: Iterable[Item], *, water: Water | None = None, habits: Habits = HABITS, drain: DrainLimits = DRAIN) -> OnShelf:
     """A shelf of these things; a later one takes the place of an earlier one of the same kind and name."""
-    return OnShelf(things=MappingProxyType({(item.kind, item.name.casefold()): item for item in items}), water=water, habits=habits)
+    return OnShelf(things=MappingProxyType({(item.kind, item.name.casefold()): item for item in items}), water=water, habits=habits, drain=drain)
 
 
 def fact_of(item: Item) -> ShelfFact:

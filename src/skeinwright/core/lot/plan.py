@@ -12,11 +12,13 @@ from skeinwright.core.colourway.steps import read_steps
 from skeinwright.core.colourway.timing import minutes_of, timing_assumptions
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import parse_fibre
+from skeinwright.core.lot.depths import powder_of, strength_of
 from skeinwright.core.lot.liquor import alkalinity_of, with_liquor
 from skeinwright.core.lot.lot import Dose, Planned, Row, ShelfFact
 from skeinwright.core.lot.on_shelf import OnShelf, fact_of, on_shelf
 from skeinwright.core.lot.said_doses import sentence_for_all
 from skeinwright.core.lot.scaling import Pot, Taken, taken_by
+from skeinwright.core.safety.drain import DrainLimits
 from skeinwright.core.safety.for_step import Conflict, Load, StepSafety, for_steps
 from skeinwright.core.shelf.items import Acid, Auxiliary, Base, Blend, Dye, Item, Leftover, Solution, Vessel
 
@@ -38,8 +40,8 @@ def with_own(colourway: Colourway, shelf: OnShelf) -> OnShelf:
     """The shelf with what the colourway's own file carries put over it."""
     own: list[Item] = [*colourway.own_dyes]
     own += [item for item in (colourway.own_base, colourway.own_vessel) if item is not None]
-    merged = on_shelf([*shelf.things.values(), *own], water=shelf.water or colourway.own_water, habits=shelf.habits)
-    return merged if colourway.own_water is None else on_shelf(merged.things.values(), water=colourway.own_water, habits=shelf.habits)
+    water = shelf.water if colourway.own_water is None else colourway.own_water
+    return on_shelf([*shelf.things.values(), *own], water=water, habits=shelf.habits, drain=shelf.drain)
 
 
 def draft_of(colourway: Colourway, rows: Sequence[Row], shelf: OnShelf, *, today: date) -> Draft:
@@ -55,7 +57,7 @@ def draft_of(colourway: Colourway, rows: Sequence[Row], shelf: OnShelf, *, today
     }
     loads = [Load(pot.vessel, "not known" if pot.thing is None else pot.thing.material, pot.fibre_g) for pot in pots]
     safeties, conflicts = for_steps(colourway.steps, known.jars, loads)
-    plan = _plan(colourway.steps, minutes_of(read), taken, safeties, tuple(pot.vessel for pot in pots))
+    plan = _plan(colourway.steps, minutes_of(read), taken, safeties, tuple(pot.vessel for pot in pots), known.drain)
     doses = [dose for planned in plan for dose in planned.doses]
     guards = _guards(doses, pots, known)
     refused = [_numbered(conflict) for conflict in conflicts if conflict.level == "refused"] + [
@@ -109,6 +111,7 @@ def _plan(
     taken: dict[str, tuple[Taken, ...]],
     safeties: Sequence[StepSafety],
     vessels: tuple[str, ...],
+    drain: DrainLimits,
 ) -> tuple[Planned, ...]:
     plan: list[Planned] = []
     for place, (step, time, safety) in enumerate(zip(steps, times, safeties, strict=True)):
@@ -121,6 +124,7 @@ def _plan(
                 for vessel, mine in each.items()
                 for note in mine.notes
             ]
+            + ([drain.said] if "drain" in safety.cautions else [])
         )
         start, minutes = (None, None) if time is None else time
         plan.append(
@@ -146,31 +150,14 @@ def _guards(doses: Sequence[Dose], pots: Sequence[Pot], shelf: OnShelf) -> Guard
         mine = [dose for dose in doses if dose.vessel == pot.vessel]
         grams: dict[str, float] = {}
         for dose in mine:
-            for name, powder_g in _powder(dose, shelf):
+            for name, powder_g in powder_of(dose, shelf):
                 grams[name] = grams.get(name, 0.0) + powder_g
-        found += [depth_guards(powder_g * _strength(name, shelf) / pot.fibre_g, name) for name, powder_g in grams.items()]
+        found += [depth_guards(powder_g * strength_of(name, shelf) / pot.fibre_g, name) for name, powder_g in grams.items()]
         found += [weighing_guards(dose.amount, dose.name) for dose in mine if dose.kind == "dye" and dose.unit == "g"]
         solutions = {dose.name: shelf.find(Solution, dose.name) for dose in mine if dose.kind == "solution"}
         known = [(name, solution.strength) for name, solution in solutions.items() if solution is not None]
         found += [mixed_strength_guards(known), *(solution_guards(strength, name) for name, strength in known)]
     return tuple(dict.fromkeys(guard for guards in found for guard in guards))
-
-
-def _powder(dose: Dose, shelf: OnShelf) -> list[tuple[str, float]]:
-    """(dye, grams of powder) in a dose."""
-    solution, blend = shelf.find(Solution, dose.name), shelf.find(Blend, dose.name)
-    if dose.kind == "dye" and dose.unit == "g":
-        return [(dose.name, dose.amount)]
-    if dose.kind == "solution" and solution is not None:
-        return [(name, dose.amount * solution.strength * share) for name, share in solution.parts]
-    if dose.kind == "blend" and blend is not None:
-        return [(name, dose.amount * share) for name, share in blend.parts if shelf.find(Dye, name) is not None]
-    return []
-
-
-def _strength(name: str, shelf: OnShelf) -> float:
-    dye = shelf.find(Dye, name)
-    return 1.0 if dye is None else dye.strength
 
 
 def _things(doses: Sequence[Dose], rows: Sequence[Row], shelf: OnShelf) -> list[Item]:
@@ -187,7 +174,7 @@ def _things(doses: Sequence[Dose], rows: Sequence[Row], shelf: OnShelf) -> list[
     for dose in doses:
         cls = _CLASSES.get(dose.kind)
         add(None if cls is None else shelf.find(cls, dose.name))
-        for name, _ in _powder(dose, shelf):
+        for name, _ in powder_of(dose, shelf):
             add(shelf.find(Dye, name))
     return list(found.values())
 

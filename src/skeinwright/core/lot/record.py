@@ -136,6 +136,8 @@ def check(lot: Lot, entries: Sequence[Entry], entry: Entry) -> None:
         raise BadInput(f"'{entry.vessel}' is not a vessel of lot {lot.code}; its vessels are {', '.join(vessels_of(lot))}.", where="vessel")
     if entry.row is not None and entry.row not in {row.number for row in lot.rows}:
         raise BadInput(f"Lot {lot.code} has no row {entry.row}.", where="row")
+    if entry.key and any(other.key == entry.key for other in entries):
+        raise Conflict("This was written down already.")
     _check_value(entry)
     if entry.what is Entered.CORRECTION:
         if entry.replaces is None:

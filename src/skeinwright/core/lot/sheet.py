@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from skeinwright.core.foundations.quantities import say
@@ -10,6 +10,7 @@ from skeinwright.core.lot.lot import Dose, Entered, Entry, Lot, Planned
 from skeinwright.core.lot.said_doses import say_amount, sentence_in
 from skeinwright.core.lot.slip import clock, row_said
 from skeinwright.core.lot.state import Line, LotState, dose_key, state_of, vessels_of
+from skeinwright.core.lot.wet_yarn import Weighed, vessel_of, weighed_wet
 from skeinwright.core.safety.cautions import cautions_of
 
 Said = dict[str, Any]
@@ -24,6 +25,7 @@ def sheet_of(lot: Lot, entries: Sequence[Entry]) -> dict[str, Any]:
     """
     state = state_of(lot, entries)
     vessels = vessels_of(lot)
+    wet = weighed_wet(lot, state)
     return {
         "title": f"Lot sheet {lot.code}",
         "code": lot.code,
@@ -33,8 +35,8 @@ def sheet_of(lot: Lot, entries: Sequence[Entry]) -> dict[str, Any]:
         "from": _from(lot),
         "vessels": [vessel or "any vessel" for vessel in vessels],
         "rows": [_row(lot, state, number) for number in range(len(lot.rows))],
-        "steps": [_step(planned, lot, state, vessels) for planned in lot.plan],
-        "loose": [_loose(line, state) for line in state.lines if _what(line, state) in _LOOSE],
+        "steps": [_step(planned, lot, state, vessels) | {"corrected": _corrected(planned.number, wet, len(vessels) > 1)} for planned in lot.plan],
+        "loose": [_loose(line, lot, state, wet) for line in state.lines if _what(line, state) in _LOOSE],
         "notes": lot.notes,
         "warnings": list(lot.warnings),
         "assumed": list(lot.assumed),
@@ -95,8 +97,15 @@ def _step(planned: Planned, lot: Lot, state: LotState, vessels: Sequence[str]) -
         "ticks": [{"done": doing.how == "done", "skipped": doing.how == "skipped", "at": "" if doing.at is None else f"{doing.at:%H:%M}"} for doing in doings],
         "instead": [_instead(entry, planned, vessel) for vessel in vessels for entry in state.doing(planned.number, vessel).instead],
         "record": [_recorded(line, state, len(vessels) > 1) for line in state.lines if _is_of(line, planned.number, state)],
+        "notes": list(planned.notes),
         "cautions": [caution.head for caution in cautions_of((*planned.cautions, *(key for _, key in planned.cautions_in)), slip=True)],
     }
+
+
+def _corrected(step: int, wet: Mapping[str, Weighed | str], several: bool) -> list[str]:
+    """What the weighed wet yarn does to the water of this step."""
+    mine = [(vessel, each) for vessel, each in wet.items() if isinstance(each, Weighed) and step in each.water_ml]
+    return [f"{vessel}: {each.said}" if several else each.said for vessel, each in mine]
 
 
 def _instead(entry: Entry, planned: Planned, vessel: str) -> Said:
@@ -134,7 +143,7 @@ def _recorded(line: Line, state: LotState, several: bool) -> Said:
     return _said(where + text, line)
 
 
-def _loose(line: Line, state: LotState) -> dict[str, Any]:
+def _loose(line: Line, lot: Lot, state: LotState, wet: Mapping[str, Weighed | str]) -> dict[str, Any]:
     """A line of the day's record that belongs to no step."""
     entry, root = line.entry, _root(line.entry, state)
     where = " ".join(
@@ -145,7 +154,7 @@ def _loose(line: Line, state: LotState) -> dict[str, Any]:
         several = ", ".join(_named(dose) for dose in entry.doses)
         text = f"{entry.text} ({several})" if len(entry.doses) > 1 or entry.what is Entered.CORRECTION else entry.text
     elif root.what is Entered.WET_WEIGHT:
-        text = f"wet weight {say('mass', entry.value or 0.0)}"
+        text = _wet(line, lot, wet)
     elif root.what is Entered.PHOTO:
         text = f"photo {entry.photo if entry.photo is not None else root.photo} {entry.text}".strip()
     elif root.what is Entered.FINISH:
@@ -155,3 +164,14 @@ def _loose(line: Line, state: LotState) -> dict[str, Any]:
     else:
         text = " ".join(part for part in (value, entry.text) if part)
     return _said(text, line) | {"at": f"{entry.at:%H:%M}", "where": where}
+
+
+def _wet(line: Line, lot: Lot, wet: Mapping[str, Weighed | str]) -> str:
+    """A wet weight, and what it comes to while it is what counts."""
+    alone = f"wet weight {say('mass', line.entry.value or 0.0, digits=4)}"
+    if line.stands is None:
+        return alone
+    each = wet.get(vessel_of(lot, line.stands))
+    if isinstance(each, Weighed):
+        return each.said if each.wet_g == line.stands.value else f"{alone}; {each.said}"
+    return alone if each is None else f"{alone}. {each}"

@@ -14,7 +14,7 @@ from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.foundations.quantities import FibreMass, parse_fibre
 from skeinwright.core.lot.lot import Row
-from skeinwright.core.lot.on_shelf import OnShelf, on_shelf
+from skeinwright.core.lot.on_shelf import OnShelf
 from skeinwright.core.lot.plan import Draft, draft_of, with_own
 from skeinwright.core.shelf.items import Base, Vessel
 
@@ -53,7 +53,7 @@ def sketch_of(colourway: Colourway, shelf: OnShelf, *, today: date) -> Sketch:
     problems: list[Problem] = []
     fibre, said = _fibre(colourway, base, known, problems)
     steps = [_readable(step, number, known, problems) for number, step in enumerate(colourway.steps, start=1)]
-    readable = replace(colourway, fibre=said, steps=tuple(steps))
+    readable = replace(colourway, fibre=said)
     name = base.name if base is not None else colourway.bases[0] if colourway.bases else ""
     row = Row(number=1, base=name, skeins=fibre.skeins or 1, skein_g=fibre.skein_g or fibre.total_g, vessel=colourway.vessel.strip() or _own_vessel(colourway))
     draft, steps = _drafted(readable, steps, row, known, problems, today)
@@ -94,8 +94,8 @@ def _drafted(colourway: Colourway, steps: list[Step], row: Row, shelf: OnShelf, 
 
 
 def _without_vessel(shelf: OnShelf, name: str) -> OnShelf:
-    others = [item for item in shelf.things.values() if not (isinstance(item, Vessel) and item.name.casefold() == name.casefold())]
-    return on_shelf(others, water=shelf.water, habits=shelf.habits)
+    others = {key: item for key, item in shelf.things.items() if key != (Vessel.kind, name.strip().casefold())}
+    return replace(shelf, things=MappingProxyType(others))
 
 
 def _follows_from(problem: Problem, written: Sequence[Step], steps: Sequence[Step]) -> bool:

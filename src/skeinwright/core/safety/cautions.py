@@ -117,7 +117,7 @@ _TABLE = (
     _practice(
         "drain",
         "DRAIN",
-        "Cool first. Neutralise slowly, it foams. Never a storm drain; with a septic tank ask first. Your local limit goes before all of this.",
+        "Cool first. Neutralise to the pH limits of your settings, slowly, it foams. Never a storm drain; with a septic tank ask first. Defer to your local code.",
     ),
     Caution(
         "drain ph",

@@ -11,14 +11,19 @@ if TYPE_CHECKING:
     from skeinwright.core.foundations.quantities import Habits
 
 SPOONS = ("us", "metric", "au")
+DRAIN_LOW_PH, DRAIN_HIGH_PH = 5.0, 10.0
+"""Outside of these a studio is warned where it has entered no limit of its own.
+
+Below 5.0 is what 40 CFR 403.5(b) (United States, law for all but households) keeps out of public sewers; 10 is assumed. Local limits vary and go first.
+"""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Settings:
     """One studio's settings. Defaults are assumptions that the dyer may correct.
 
-    `drain_low_ph` and `drain_high_ph` are the limits of the local sewer works, which only the local code can give: the defaults are a common
-    range and count as not verified until `drain_source` names where the dyer's own figures come from. Altitude lowers the boiling point.
+    `drain_low_ph` and `drain_high_ph` are the limits of the local sewer works, which only the local code can give: the defaults are
+    a warning and no limit, and count as not verified until `drain_source` names where the dyer's own figures come from. Altitude lowers the boiling point.
     """
 
     kind: ClassVar[str] = "settings"
@@ -28,8 +33,8 @@ class Settings:
     currency: str = ask("Currency", "text", default="", help="The sign or letters that stand before a price.")
     altitude_m: float = ask("Height above sea level in metres", "count", default=0.0, unit="m", help="Water boils about 1 C lower for each 300 m.")
     energy_price_minor: int | None = ask("Price of one kilowatt-hour", "money", default=None)
-    drain_low_ph: float = ask("Drain: lowest pH", "ph", default=6.0, help="Your sewer works' own limit. Not verified until you enter it.")
-    drain_high_ph: float = ask("Drain: highest pH", "ph", default=9.0, help="Your sewer works' own limit. Not verified until you enter it.")
+    drain_low_ph: float = ask("Drain: lowest pH", "ph", default=DRAIN_LOW_PH, help="Your sewer works' own limit; the local code decides. Not verified until you say where it comes from.")
+    drain_high_ph: float = ask("Drain: highest pH", "ph", default=DRAIN_HIGH_PH, help="Your sewer works' own limit; the local code decides. Not verified until you say where it comes from.")
     drain_source: str = ask("Where the drain limits come from", "text", default="", help="The paper and its date. Empty means not verified.")
     demo: bool = False
     """True for the invented studio that is shipped to look around in."""

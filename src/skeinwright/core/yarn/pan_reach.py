@@ -53,8 +53,8 @@ class PanReach:
     def sentence(self) -> str:
         """In words, with the lever that helps most."""
         return (
-            f"Spread {self.breadth_mm / 10:.0f} cm wide the strands lie {self.mu:.1f} deep: one side reaches {100 * self.one_side:.0f} % of the yarn's surface, "
-            f"both sides {100 * self.both_sides:.0f} %. Spreading wider, or opening and turning it, reaches more; more powder does not."
+            f"Spread {self.breadth_mm / 10:.0f} cm wide the strands lie {self.mu:.1f} deep: one side reaches {100 * self.one_side:.0f} % of the yarn's "
+            f"surface, both sides {100 * self.both_sides:.0f} %. Spreading wider, or opening and turning it, reaches more; more powder does not."
         )
 
 

@@ -56,7 +56,7 @@ class Cable:
 
 
 def cable(plies: int) -> Cable:
-    """Up to six plies lie in one ring; above six, a cable of two levels with the most groups up to six: 8 = 4 x 2, 9 = 3 x 3, 12 = 6 x 2; primes stay one ring."""
+    """Up to six plies lie in one ring; above, a cable of two levels with the most groups up to six: 8 = 4 x 2, 9 = 3 x 3, 12 = 6 x 2. Primes stay one ring."""
     ring(plies)
     if plies <= 6:
         return Cable(plies, 1)

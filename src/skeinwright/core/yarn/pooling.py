@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import atan2, degrees, floor, gcd
+from math import atan2, degrees, floor, gcd, sqrt
 
 from skeinwright.core.foundations.errors import BadInput
 
@@ -149,7 +149,7 @@ def stretches(q: float, least: int, most: int, *, flat: bool = False) -> Iterato
 
 def least_pooling(q: float, least: int, most: int, *, flat: bool = False) -> int:
     """The stitch count in least..most whose rotation lies nearest to the golden section (0.382 or 0.618): the best scatter."""
-    golden = 0.5 * (3.0 - 5.0**0.5)
+    golden = 0.5 * (3.0 - sqrt(5.0))
 
     def off(n: int) -> float:
         rho = rotation(2 * n if flat else n, q)

@@ -37,11 +37,11 @@ class Relaxation:
     @property
     def assumed(self) -> tuple[str, ...]:
         """What is assumed, as sentences."""
-        said = []
-        if self.length.origin is Origin.ASSUMED:
-            said.append(f"Length kept after washing {100 * self.length.value:.0f} % ({self.words}; {100 * self.length.low:.0f}-{100 * self.length.high:.0f} %).")
-        if self.width.origin is Origin.ASSUMED:
-            said.append(f"Thickness after washing {100 * self.width.value:.0f} % ({self.words}; {100 * self.width.low:.0f}-{100 * self.width.high:.0f} %).")
+        said = [
+            f"{name} {100 * one.value:.0f} % ({self.words}; {100 * one.low:.0f}-{100 * one.high:.0f} %)."
+            for name, one in (("Length kept after washing", self.length), ("Thickness after washing", self.width))
+            if one.origin is Origin.ASSUMED
+        ]
         said.append(f"Fibres from inside make up {100 * self.mixing.value:.0f} % of the surface after washing ({self.words}).")
         return tuple(said)
 
@@ -153,7 +153,7 @@ def mark_factors(length: float, width: float) -> MarkFactors:
 
 def no_bulking_width(length: float) -> float:
     """The lambda_D of a yarn that shortens at constant packing: lambda_L^(-1/2)."""
-    return mark_factors(length, 1.0).length ** -0.5
+    return 1.0 / sqrt(mark_factors(length, 1.0).length)
 
 
 def halo_blur_mm(wet_diameter_mm: float, width: float) -> float:

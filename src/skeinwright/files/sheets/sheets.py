@@ -1,4 +1,4 @@
-"""Pot slips and lot sheets as tagged PDF.
+"""Pot slips, lot sheets and the photo sheet as tagged PDF.
 
 The data goes to the typesetter as JSON through its inputs and is never pasted into markup, so a name prints as it is written, whatever it holds.
 """
@@ -14,8 +14,12 @@ from typing import Any
 from skeinwright.core.lot.lot import Entry, Lot
 from skeinwright.core.lot.sheet import sheet_of
 from skeinwright.core.lot.slip import slips_of
+from skeinwright.core.measure.sheet import Sheet
+from skeinwright.files.sheets.photo_page import page_of
 
 HERE = Path(__file__).parent
+SHEET_DAY = date(2026, 1, 1)
+"""The date inside a photo sheet, which is of no day."""
 
 
 def slip_pdf(lot: Lot, *, vessel: str = "") -> bytes:
@@ -26,6 +30,11 @@ def slip_pdf(lot: Lot, *, vessel: str = "") -> bytes:
 def lot_sheet_pdf(lot: Lot, entries: Sequence[Entry]) -> bytes:
     """The lot sheet, A4: plan and record side by side."""
     return _compiled("lot_sheet.typ", sheet_of(lot, entries), lot.day)
+
+
+def photo_sheet_pdf(sheet: Sheet) -> bytes:
+    """The photo sheet: the sheet itself, the grey insert, and a page of instructions with the upright ruler. The same bytes every time."""
+    return _compiled("photo_sheet.typ", page_of(sheet), SHEET_DAY)
 
 
 def _compiled(template: str, data: dict[str, Any], day: date) -> bytes:

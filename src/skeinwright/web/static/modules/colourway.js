@@ -5,10 +5,12 @@ const editor = document.getElementById("editor");
 const token = () => editor.querySelector("[name=csrf_token]").value;
 const form = () => document.getElementById("colourway");
 const DELAY_MS = 200;
+const PATIENCE_MS = 400;
 const NOT_TYPED = new Set(["csrf_token", "revision", "view", "shown", "beside", "new.do", "new.after", "gone.do", "gone.at"]);
 
 let waiting = 0;
 let running = null;
+let latest = 0;
 
 /** What would be saved, as one text. */
 function typed() {
@@ -46,26 +48,30 @@ async function send(url, button) {
   }
 }
 
+/** Waits for a picture, but not for long: a view that is drawn for the first time comes in on its mat when it is done. */
 const ready = (source) => {
   const picture = new Image();
   picture.src = source;
-  return picture.decode().catch(() => {});
+  return Promise.race([picture.decode().catch(() => {}), new Promise((done) => setTimeout(done, PATIENCE_MS))]);
 };
 
-/** Puts one part in its place. Pictures are read first. */
-async function place(part) {
+/** Puts one part in its place, unless a newer answer has come meanwhile. Pictures are read first. */
+async function place(part, round) {
   const target = document.getElementById(part.dataset.part);
   if (!target) return;
   if (part instanceof HTMLImageElement) {
     if (target.getAttribute("src") !== part.getAttribute("src")) {
       await ready(part.src);
-      target.src = part.getAttribute("src");
+      if (round === latest) target.src = part.getAttribute("src");
     }
     return;
   }
   if (target.innerHTML.trim() === part.innerHTML.trim()) return;
   await Promise.all([...part.querySelectorAll("img")].map((one) => ready(one.src)));
+  if (round !== latest) return;
+  const open = [...target.querySelectorAll("details[open]")].map((one) => one.className);
   target.replaceChildren(...part.childNodes);
+  for (const one of target.querySelectorAll("details")) one.open = open.includes(one.className);
 }
 
 /** Fields that are told to be wrong say so to a screen reader. */
@@ -82,16 +88,16 @@ function markWrong() {
 async function forecast() {
   const page = await send(form().dataset.live);
   if (!page) return;
-  const round = (form().dataset.round = String(Number(form().dataset.round ?? 0) + 1));
-  await Promise.all([...page.querySelectorAll("[data-part]")].map(place));
+  const round = ++latest;
+  await Promise.all([...page.querySelectorAll("[data-part]")].map((part) => place(part, round)));
   markWrong();
-  form().dataset.shownRound = round;
 }
 
 /** A press on a step's button: the whole form comes back; the view and the place on the page stay. */
 async function change(button) {
   const page = await send(form().dataset.steps, button);
   if (!page) return;
+  latest += 1;
   const wasOpen = document.getElementById("margin-fold").open;
   const focused = document.activeElement?.id;
   const made = page.getElementById("colourway");
@@ -136,6 +142,6 @@ addEventListener("beforeunload", (event) => {
   if (!leaving && isUnsaved()) event.preventDefault();
 });
 
-if (matchMedia("(max-width: 50rem)").matches) document.getElementById("margin-fold").open = false;
+if (matchMedia("(max-width: 47.99rem)").matches) document.getElementById("margin-fold").open = false;
 addEventListener("beforeprint", () => (document.getElementById("margin-fold").open = true));
 editor.querySelector("[aria-invalid=true]")?.focus({ preventScroll: false });

@@ -42,3 +42,12 @@ document.addEventListener("htmx:after:swap", () => {
     wanted.focus({ preventScroll: true });
   }
 });
+
+// A double tap ticks once: what comes into the row's place under the finger is not pressed by the second tap.
+let sentAt = 0;
+document.addEventListener("submit", () => { sentAt = Date.now(); }, true);
+document.addEventListener("click", (event) => {
+  if (Date.now() - sentAt > 700 || !event.target.closest("a.whole, .undo-step")) return;
+  event.preventDefault();
+  event.stopPropagation();
+}, true);

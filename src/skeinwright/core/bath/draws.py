@@ -1,0 +1,200 @@
+"""What is not known of a run, drawn many times; the centre line is the draw with every number at its usual place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from skeinwright.core.bath.acids import LABEL_SPREAD
+from skeinwright.core.bath.classes import CLASSES, MIXTURE, PURE_SHARE, DyeClass, dye_class
+from skeinwright.core.bath.evaporation import HIGH, LOW
+from skeinwright.core.bath.fibre import INTERNAL_PK, INTERNAL_WATER_L_KG, NYLON_SITES_MOL_KG, NYLON_WATER_L_KG, UNDISSOCIATED_L_KG, WOOL_SITES_MOL_KG
+from skeinwright.core.bath.isotherm import HEAT_J_MOL, NYLON_SLOPE, PARTITION_SHARE, Array
+from skeinwright.core.bath.kinetics import (
+    DIFFUSION_95,
+    FILM_SPREAD,
+    NYLON_ACTIVATION,
+    SUPERWASH_SPEED_95,
+    WATER_DIFFUSION_25,
+    WOOL_ACTIVATION,
+    relative_rate,
+    superwash_activation,
+)
+from skeinwright.core.bath.pot_run import PotRun
+from skeinwright.core.bath.spread import NINETY, Spread
+
+THERMOMETER_C = 2.0
+"""How far the pot is off what its thermometer says, 90 % [assumed]."""
+WATER_VOLUME = Spread(1.0, 0.95, 1.05)
+NYLON_SITES = Spread(NYLON_SITES_MOL_KG, 0.020, 0.070)
+NYLON_SLOPES = Spread(NYLON_SLOPE, 2.0, 15.0)
+HEATS = Spread(HEAT_J_MOL, -50e3, -5e3, log=False)
+PARTITION_SHARES = Spread(PARTITION_SHARE, 0.03, 0.30)
+GAS_LEAVES = Spread(1.0, 1 / 3, 3.0)
+CALIBRATED_SPEED = 1.25
+"""A speed that was tested is right within this factor, 90 % [assumed]."""
+COMMON_SHARE = 0.5
+"""How much of the spread of diffusion is the yarn's and common to all dyes; as variance [assumed]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """The unknowns of a run. Shapes: (n,) for the pot, (n, dyes) for dyes, (n, dyes, fibres) for what depends on both."""
+
+    alkalinity_mg_l: Array
+    label: dict[str, Array]
+    volume: Array
+    evaporation: Array
+    temp_off_c: Array
+    pk_lean: Array
+    gas_leaves: Array
+    internal_k: Array
+    sites: Array
+    internal_water_l_kg: Array
+    undissociated_l_kg: Array
+    film: Array
+    water_diffusion: Array
+    ionic: Array
+    neutral: Array
+    sulphonates: Array
+    heat_j_mol: Array
+    dye_acid_mol_g: Array
+    pieces_cold: Array
+    pieces_hot: Array
+    saturation_g_kg: Array
+    partition_factor: Array
+    partition_share: Array
+    diffusion_95: Array
+    activation_j_mol: Array
+
+    @property
+    def n(self) -> int:
+        """How many draws."""
+        return len(self.volume)
+
+
+def central(run: PotRun) -> Drawn:
+    """Every unknown at its usual value, as one draw."""
+    return _drawn(run, 1, None)
+
+
+def draw(run: PotRun, n: int, rng: np.random.Generator) -> Drawn:
+    """The centre line as the first row, then `n` draws of every unknown, each from its own spread; a dye of unknown class takes one at random."""
+    return _drawn(run, n + 1, rng)
+
+
+def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
+    dyes, fibres = len(run.dyes), len(run.fibres)
+
+    def z(*shape: int) -> Array:
+        drawn = np.zeros((n, *shape))
+        if rng is not None:
+            drawn[1:] = rng.standard_normal((n - 1, *shape))
+        return drawn
+
+    classes = _classes(run, n, rng)
+    wool = np.array([one.kind != "nylon" for one in run.fibres])
+    own = _table(classes, lambda one: one.kp_own.value)
+    factor = np.asarray(Spread.times(1.0, 3.0).at(z(dyes)))
+    sulphonates = _table(classes, lambda one: one.sulphonates)
+    saturation = _table(classes, lambda one: one.saturation_g_kg.value) * Spread.times(1.0, 1.5).at(z(dyes))
+    amines = np.asarray(NYLON_SITES.at(z()))
+    alkalinity = run.alkalinity
+    spread = Spread(alkalinity.value, alkalinity.low, alkalinity.high, log=False)
+    water = np.asarray(Spread(INTERNAL_WATER_L_KG, 0.3, 0.6).at(z()))
+    return Drawn(
+        alkalinity_mg_l=np.maximum(spread.at(z()), 0.0),
+        label={kind: np.maximum(1 + half / NINETY * z(), 0.5) for kind, half in LABEL_SPREAD.items()},
+        volume=np.asarray(WATER_VOLUME.at(z())),
+        evaporation=np.asarray(Spread(1.0, LOW, HIGH).at(z())),
+        temp_off_c=THERMOMETER_C / NINETY * z(),
+        pk_lean=z() / NINETY,
+        gas_leaves=np.asarray(GAS_LEAVES.at(z())),
+        internal_k=10.0 ** -(INTERNAL_PK + 0.15 / NINETY * z()),
+        sites=np.where(wool, (WOOL_SITES_MOL_KG * (1 + 0.04 / NINETY * z()))[:, None], amines[:, None]),
+        internal_water_l_kg=np.where(wool, water[:, None], NYLON_WATER_L_KG),
+        undissociated_l_kg=np.where(wool, np.asarray(Spread.times(UNDISSOCIATED_L_KG, 3.0).at(z()))[:, None], 0.3),
+        film=np.asarray(Spread.times(1.0, FILM_SPREAD).at(z())),
+        water_diffusion=np.asarray(WATER_DIFFUSION_25.at(z())),
+        ionic=_table(classes, lambda one: one.ionic) * factor,
+        neutral=_table(classes, lambda one: one.neutral) * factor,
+        sulphonates=sulphonates,
+        heat_j_mol=np.asarray(HEATS.at(z(dyes))),
+        dye_acid_mol_g=sulphonates * np.asarray(PURE_SHARE.at(z(dyes))) / 500.0,
+        pieces_cold=_table(classes, lambda one: one.pieces_cold),
+        pieces_hot=_table(classes, lambda one: one.pieces_hot),
+        saturation_g_kg=np.where(wool, saturation[:, :, None], (amines[:, None] * 500.0 / sulphonates)[:, :, None]),
+        partition_factor=_slopes(run, wool, z, own),
+        partition_share=np.broadcast_to(np.asarray(PARTITION_SHARES.at(z()))[:, None, None], (n, dyes, fibres)),
+        diffusion_95=_diffusion(run, classes, z),
+        activation_j_mol=_activation(run, z),
+    )
+
+
+def _classes(run: PotRun, n: int, rng: np.random.Generator | None) -> list[list[DyeClass]]:
+    """By dye, the class of each draw."""
+    found = []
+    for dye in run.dyes:
+        if dye.dye_class in CLASSES or rng is None:
+            found.append([dye_class(dye.dye_class)] * n)
+        else:
+            names, weights = zip(*MIXTURE, strict=True)
+            found.append([dye_class(dye.dye_class), *(CLASSES[names[place]] for place in rng.choice(len(names), n - 1, p=weights))])
+    return found
+
+
+def _table(classes: list[list[DyeClass]], of: Callable[[DyeClass], float]) -> Array:
+    """(n, dyes) of one figure of the classes."""
+    figures: dict[str, float] = {}
+    for row in classes:
+        for one in row:
+            if one.name not in figures:
+                figures[one.name] = of(one)
+    n = len(classes[0]) if classes else 0
+    return np.array([[figures[one.name] for one in row] for row in classes]).T.reshape(n, len(classes)) if classes else np.zeros((n, 0))
+
+
+def _slopes(run: PotRun, wool: Array, z: Callable[..., Array], own: Array) -> Array:
+    """Each fibre's partition over plain wool's: superwash 1 (0.8-1.5), nylon 5 (2-15)."""
+    n, dyes = own.shape
+    nylon = np.asarray(NYLON_SLOPES.at(z()))[:, None]
+    superwash = np.asarray(Spread(1.0, 0.8, 1.5).at(z()))[:, None]
+    is_superwash = np.array([one.kind == "superwash" for one in run.fibres])
+    by_fibre = np.where(wool, np.where(is_superwash, superwash, 1.0), nylon)
+    return np.broadcast_to(by_fibre[:, None, :], (n, dyes, len(run.fibres)))
+
+
+def _diffusion(run: PotRun, classes: list[list[DyeClass]], z: Callable[..., Array]) -> Array:
+    """D at 95 C (m2/s) by draw, dye and fibre."""
+    speed = _table(classes, lambda one: one.speed.value)
+    dyes = len(run.dyes)
+    common, own = z(), z(dyes)
+    mixed = COMMON_SHARE**0.5 * common[:, None] + (1 - COMMON_SHARE) ** 0.5 * own
+    plain = np.asarray(DIFFUSION_95.at(mixed)) * speed
+    superwash = np.asarray(SUPERWASH_SPEED_95.at(z()))
+    found = []
+    for fibre in run.fibres:
+        times = superwash if fibre.kind == "superwash" else np.ones_like(superwash)
+        if fibre.speed is not None:
+            times = np.asarray(Spread.times(_speed_at_95(fibre.speed, fibre.kind), CALIBRATED_SPEED).at(z()))
+        found.append(plain * times[:, None])
+    return np.stack(found, axis=2) if found else np.zeros((*plain.shape, 0))
+
+
+def _speed_at_95(at_60: float, kind: str) -> float:
+    """What was tested at 60 C, carried to 95 C by the usual activation energies."""
+    if kind != "superwash":
+        return at_60
+    usual = WOOL_ACTIVATION.value
+    return float(at_60 * relative_rate(60.0, usual) / relative_rate(60.0, superwash_activation(usual)))
+
+
+def _activation(run: PotRun, z: Callable[..., Array]) -> Array:
+    """J/mol by draw and fibre, shaped (n, 1, fibres)."""
+    wool = np.asarray(WOOL_ACTIVATION.at(z()))
+    nylon = np.asarray(NYLON_ACTIVATION.at(z()))
+    kinds = {"wool": wool, "superwash": np.asarray(superwash_activation(wool)), "nylon": nylon}
+    return np.stack([kinds[one.kind] for one in run.fibres], axis=1)[:, None, :] if run.fibres else np.zeros((len(wool), 1, 0))
+

@@ -1,0 +1,159 @@
+"""One pot's day, as the bath sees it: what goes in when, how warm it is, and what stands around it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from skeinwright.core.bath.acids import AcidAsBought
+from skeinwright.core.bath.heat import Surroundings
+from skeinwright.core.bath.waters import ASSUMED_ALKALINITY
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.estimate import Estimate
+from skeinwright.core.shelf.items import NOT_KNOWN, Vessel
+
+FIBRE_KINDS = ("wool", "superwash", "nylon")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FibreInPot:
+    """Dry fibre of one kind ("wool", "superwash" or "nylon") that belongs to a base; several bases share one pot and its dye.
+
+    `speed` is what a test found: how fast it dyes against untreated wool at 60 C; None where it was not tested.
+    """
+
+    base: str
+    kind: str
+    mass_g: float
+    speed: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DyeInPot:
+    """A dye by name and class. Grams are of dye at the strength its depths were worked out with."""
+
+    name: str
+    dye_class: str = NOT_KNOWN
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AddWater:
+    """So much water (ml) of the tap's alkalinity."""
+
+    at_s: float
+    volume_ml: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PourOff:
+    """So much of the liquor (ml) with what is in it."""
+
+    at_s: float
+    volume_ml: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AddAcid:
+    """So much of an acid (ml of vinegar, g of crystals), all at once or evenly over `over_s`."""
+
+    at_s: float
+    acid: AcidAsBought
+    amount: float
+    over_s: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AddDye:
+    """Grams of dyes by name, and the water that they come in."""
+
+    at_s: float
+    grams: tuple[tuple[str, float], ...]
+    volume_ml: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AddSalt:
+    """So much Glauber's salt, counted as sodium sulphate without water (g)."""
+
+    at_s: float
+    mass_g: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LayIn:
+    """The yarn goes in: only from here on does it take up anything. What acid it soaked up before comes with it (mol by family)."""
+
+    at_s: float
+    presoak_mol: tuple[tuple[str, float], ...] = ()
+
+
+Event = AddWater | PourOff | AddAcid | AddDye | AddSalt | LayIn
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PotRun:
+    """A pot from first water to the end of `programme`, a line of (time_s, temp_c) points whose times never fall.
+
+    `heated` lists (start_s, end_s) with the source on. `notes` and `assumed` come from whoever wrote the run down.
+    """
+
+    fibres: tuple[FibreInPot, ...]
+    dyes: tuple[DyeInPot, ...]
+    events: tuple[Event, ...]
+    programme: tuple[tuple[float, float], ...]
+    alkalinity: Estimate = ASSUMED_ALKALINITY
+    vessel: Vessel | None = None
+    lid: bool = False
+    stirred: bool = False
+    heated: tuple[tuple[float, float], ...] = ()
+    energy: str = NOT_KNOWN
+    around: Surroundings = field(default_factory=Surroundings)
+    ph_offset: float = 0.0
+    """Measured less modelled pH, where one was measured; it is kept through the run."""
+    status: str = "ok"
+    notes: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+
+    @property
+    def end_s(self) -> float:
+        """When the programme ends."""
+        return self.programme[-1][0]
+
+    @property
+    def fibre_g(self) -> float:
+        """All the fibre that dye goes on."""
+        return sum(one.mass_g for one in self.fibres)
+
+    @property
+    def dose_g(self) -> dict[str, float]:
+        """Grams of each dye that go in over the whole run."""
+        grams = {dye.name: 0.0 for dye in self.dyes}
+        for event in self.events:
+            if isinstance(event, AddDye):
+                for name, mass_g in event.grams:
+                    grams[name] += mass_g
+        return grams
+
+    def temp_c(self, time_s: float) -> float:
+        """The programme's temperature at a time."""
+        before = self.programme[0]
+        for after in self.programme[1:]:
+            if time_s < after[0]:
+                span = after[0] - before[0]
+                return before[1] + (after[1] - before[1]) * (time_s - before[0]) / span if span > 0 else after[1]
+            before = after
+        return before[1]
+
+    def checked(self) -> PotRun:
+        """Itself, events in order of time. Raises BadInput where it cannot be run: no water at the start, no fibre, unknown dyes, times that fall."""
+        if not self.programme or any(b[0] < a[0] for a, b in zip(self.programme, self.programme[1:], strict=False)):
+            raise BadInput("A pot's temperatures need times in order.", where="programme")
+        if any(one.kind not in FIBRE_KINDS or not one.mass_g > 0 for one in self.fibres):
+            raise BadInput("Fibre in a pot is wool, superwash or nylon, and weighs something.", where="fibre")
+        names = {dye.name for dye in self.dyes}
+        for event in self.events:
+            if isinstance(event, AddDye) and any(name not in names for name, _ in event.grams):
+                raise BadInput("A dye goes in whose class the pot does not know.", where="add dye")
+        events = tuple(sorted(self.events, key=lambda event: event.at_s))
+        if not any(isinstance(event, AddWater) and event.volume_ml > 0 for event in events):
+            raise BadInput("A pot needs water before anything can happen in it: put a 'fill' first, or say the water's volume.", where="water")
+        return replace(self, events=events)

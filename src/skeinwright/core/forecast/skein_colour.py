@@ -1,0 +1,93 @@
+"""The colour of every cell of a skein map: dyes' K/S added to the base's, seen in D65 by the 2 degree observer, as linear sRGB.
+
+Cells that carry nearly the same dyes are worked out once: amounts are grouped on a square-root scale until at most 4096 groups are left, and each group is
+coloured at its own mean.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from skeinwright.core.colour.ladder import SATURATION, DyeModel
+from skeinwright.core.colour.mixing import mix
+from skeinwright.core.colour.spaces import spectrum_to_xyz, xyz_to_linear_rgb
+from skeinwright.core.colour.tables import Array
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.spread.skein_map import SkeinMap
+
+Colours = NDArray[np.float32]
+Lookup = Callable[[NDArray[np.float64]], NDArray[np.float64]]
+"""Amounts (n, dyes), g/g -> linear sRGB (n, 3), 0-1."""
+MOST_GROUPS = 4096
+_LEVELS = (1024, 400, 160, 80, 40, 20, 12, 8, 6, 4)
+
+
+def ks_of(model: DyeModel, depths: Array) -> Array:
+    """K/S (n, 31) of a dye at depths (n,)."""
+    n = len(depths)
+    factor = model.curve(depths, np.full(n, model.exponent), np.full(n, SATURATION))
+    found: Array = np.where(depths[:, None] > 0.0, np.exp(model.log_ks)[None, :] * factor[:, None], 0.0)
+    return found
+
+
+def colour_lookup(names: Sequence[str], models: Mapping[str, DyeModel], base_spectrum: Array) -> Lookup:
+    """The colour of amounts of the dyes `names`, in their order, on a base. Raises BadInput where a dye has no model."""
+    for name in names:
+        if name not in models:
+            raise BadInput(f"{name} has no swatch: its colour is not known.", where=name)
+
+    def look_up(amounts: NDArray[np.float64]) -> NDArray[np.float64]:
+        if not names:
+            spectra = np.broadcast_to(base_spectrum, (len(amounts), len(base_spectrum)))
+        else:
+            spectra = mix(base_spectrum, np.array([ks_of(models[name], amounts[:, k]) for k, name in enumerate(names)]))
+        linear: NDArray[np.float64] = np.clip(xyz_to_linear_rgb(spectrum_to_xyz(spectra, "D65", 2)), 0.0, 1.0)
+        return linear
+
+    return look_up
+
+
+def cell_colours(skein: SkeinMap, look_up: Lookup) -> Colours:
+    """Linear sRGB (2, rows, cells, 3) of a map, float32."""
+    shape = skein.dye.shape[1:]
+    amounts = skein.dye.reshape(len(skein.names), -1).T.astype(np.float64)
+    if not skein.names:
+        only = look_up(np.zeros((1, 0)))
+        return np.broadcast_to(only.astype(np.float32), (*shape, 3)).copy()
+    group, means = _grouped(amounts)
+    found: Colours = look_up(means).astype(np.float32)[group].reshape(*shape, 3)
+    return found
+
+
+def _grouped(amounts: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """Group of each row (n,), and the mean amounts of each group: no more than `MOST_GROUPS`, as finely as that allows."""
+    top = np.maximum(amounts.max(axis=0), 1e-12)
+    root = np.sqrt(amounts / top)
+    for levels in _LEVELS:
+        code = np.zeros(len(amounts), dtype=np.int64)
+        for k in range(amounts.shape[1]):
+            code = code * (levels + 1) + np.round(root[:, k] * levels).astype(np.int64)
+            if k and k + 1 < amounts.shape[1]:
+                code = np.unique(code, return_inverse=True)[1]
+        kinds, group = np.unique(code, return_inverse=True)
+        if len(kinds) <= MOST_GROUPS or levels == _LEVELS[-1]:
+            break
+    size = np.bincount(group)
+    means = np.stack([np.bincount(group, weights=amounts[:, k]) / size for k in range(amounts.shape[1])], axis=1)
+    return group, means
+
+
+def mean_linear(colours: Colours) -> tuple[float, float, float]:
+    """Mean linear sRGB of a map's cells: the colour that the yarn has from far away."""
+    red, green, blue = (float(value) for value in colours.reshape(-1, 3).mean(axis=0, dtype=np.float64))
+    return red, green, blue
+
+
+def sharpest_place(colours: Colours) -> float:
+    """Where along the loop (share, 0-1) the upper face changes colour most: the place to look at close up."""
+    line = np.sqrt(colours[0].mean(axis=0))
+    change = np.abs(np.roll(line, -2, axis=0) - np.roll(line, 2, axis=0)).sum(axis=1)
+    return (int(np.argmax(change)) + 0.5) / len(change)

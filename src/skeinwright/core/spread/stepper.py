@@ -1,0 +1,291 @@
+"""The full forecast: a session run step by step.
+
+One step of dt:  powder comes into solution -> R(dt/2) -> spreading over dt -> R(dt/2), with water and heat as they are at the step's middle (Strang, second order);
+R(t) is strike t/2, exchange between the layers t, strike t/2. Spreading, exchange and strike are each exact and conserving, so dt is limited by the splitting alone:
+5 s after anything is done, up to 25 s when all is quiet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import DTypeLike
+
+from skeinwright.core.spread import grains, transport
+from skeinwright.core.spread.actions import act, band_mask, share_on_grid
+from skeinwright.core.spread.arrays import Array
+from skeinwright.core.spread.events import Dip, Event, Heat, Session, Steam, Wait
+from skeinwright.core.spread.exchange import over, rates
+from skeinwright.core.spread.field import FACE, FREE
+from skeinwright.core.spread.grid import Grid
+from skeinwright.core.spread.ledger import Ledger, ledger_of
+from skeinwright.core.spread.state import Pan, Powder, start
+from skeinwright.core.spread.water import ACID_FASTER, Movement, dye_movement, face_under_water, movement, steams_cm_s
+
+Progress = Callable[[float], None]
+Cancel = Callable[[], bool]
+
+QUIET = ((150.0, 5.0), (400.0, 10.0), (float("inf"), 25.0))
+"""(seconds after the last event, longest step)."""
+_ACID_25_CM2_S = 4.5e-6 * ACID_FASTER
+
+
+class Cancelled(Exception):
+    """The run was given up before its end; nothing is kept."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A moment of the film: dye on fibre (dyes, 2, rows, columns) g/g, thinned to small planes."""
+
+    time_s: float
+    what: str
+    dye: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Spreading:
+    """What a run leaves: dye on fibre (dyes, 2, rows, columns) in g/g (face 0 lies up at the end), the ledger, and the pan's state."""
+
+    session: Session
+    grid: Grid
+    dye: Array
+    ledger: Ledger
+    time_s: float
+    temp_c: float
+    free_cm: float
+    held_cm: float
+    steps: int
+    quick: bool = False
+    film: tuple[Frame, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    @property
+    def liquor_left_ml(self) -> float:
+        """Free water and what the yarn holds, in the whole pan."""
+        laid = self.session.laid
+        return self.free_cm * laid.floor_cm2 + 2 * self.held_cm * laid.area_cm2
+
+
+@dataclass(slots=True)
+class Runner:
+    """Runs a pan through events."""
+
+    pan: Pan
+    threads: int = 1
+    fineness: float = 1.0
+    progress: Progress | None = None
+    cancel: Cancel | None = None
+    film_every_s: float | None = None
+    whole_s: float = 1.0
+    steps: int = 0
+    film: list[Frame] = field(default_factory=list)
+
+    def do(self, event: Event) -> None:
+        """One event: an act, or time."""
+        pan = self.pan
+        if isinstance(event, Wait):
+            self.run(event.time_s)
+        elif isinstance(event, Heat):
+            change = event.to_c - pan.temp_c
+            if abs(change) > 1e-9:
+                pan.since_s = 0.0
+                self.run(abs(change) / max(event.c_per_s, 1e-6), change / abs(change) * event.c_per_s, event.to_c)
+        elif isinstance(event, Steam):
+            pan.steaming, before = True, pan.temp_c
+            pan.temp_c = event.temp_c
+            self.run(event.time_s)
+            pan.steaming, pan.temp_c = False, before
+        elif isinstance(event, Dip):
+            self._dip(event)
+        else:
+            act(pan, event)
+
+    def run(self, time_s: float, c_per_s: float = 0.0, to_c: float | None = None) -> None:
+        """Let `time_s` pass, heating evenly on the way."""
+        pan, left = self.pan, time_s
+        while left > 1e-9:
+            longest = next(step for until, step in QUIET if pan.since_s < until) / self.fineness
+            step = left / max(1, int(np.ceil(left / longest - 1e-9)))
+            advance(pan, min(step, left), c_per_s, self.threads)
+            left -= step
+            self.steps += 1
+            if self.cancel is not None and self.cancel():
+                raise Cancelled
+            if self.progress is not None:
+                self.progress(min(1.0, pan.time_s / self.whole_s))
+            if self.film_every_s is not None and pan.time_s >= len(self.film) * self.film_every_s:
+                self.film.append(_frame(pan))
+        if to_c is not None:
+            pan.temp_c = to_c
+
+    def _dip(self, event: Dip) -> None:
+        pan = self.pan
+        inside, _ = share_on_grid(pan, event.bands)
+        mask = np.clip(band_mask(pan, inside, 0.3), 0, 1) > 0.5
+        pan.since_s = 0.0
+        steps = max(1, int(np.ceil(event.time_s / 5)))
+        for _ in range(steps):
+            for i, c in enumerate(event.dyes_mg_cm3):
+                for layer in (1, 2):
+                    plane = pan.field.liquor[i, layer]
+                    before = float(plane.sum(dtype=np.float64))
+                    plane[mask] = c * pan.held_cm
+                    pan.added_mg[i] += (float(plane.sum(dtype=np.float64)) - before) * pan.grid.cell_cm2
+            self.run(event.time_s / steps)
+
+
+def full(
+    session: Session,
+    grid: Grid,
+    seed: int = 1,
+    progress: Progress | None = None,
+    cancel: Cancel | None = None,
+    *,
+    threads: int = 1,
+    dtype: DTypeLike = np.float32,
+    fineness: float = 1.0,
+    film_every_s: float | None = None,
+    ground: Array | None = None,
+) -> Spreading:
+    """Run `session` on `grid`. The same seed gives the same grains; `fineness` divides every step. Raises `Cancelled` when `cancel()` says so."""
+    pan = start(session, grid, np.random.default_rng(seed), dtype, ground)
+    runner = Runner(pan, threads, fineness, progress, cancel, film_every_s, max(1.0, length_s(session)))
+    for event in session.events:
+        runner.do(event)
+    return result(pan, runner.steps, tuple(runner.film))
+
+
+def result(pan: Pan, steps: int, film: tuple[Frame, ...] = ()) -> Spreading:
+    """What the pan shows now."""
+    dye = (pan.field.fibre / pan.half_mg_cm2).astype(np.float32)
+    return Spreading(pan.session, pan.grid, dye, ledger_of(pan), pan.time_s, pan.temp_c, pan.free_cm, pan.held_cm, steps, film=film, notes=pan.session.notes)
+
+
+def length_s(session: Session) -> float:
+    """How long the session takes."""
+    total, temp_c = 0.0, session.temp_c
+    for event in session.events:
+        if isinstance(event, Wait | Dip | Steam):
+            total += event.time_s
+        elif isinstance(event, Heat):
+            total += abs(event.to_c - temp_c) / max(event.c_per_s, 1e-6)
+            temp_c = event.to_c
+    return total
+
+
+def advance(pan: Pan, step_s: float, c_per_s: float = 0.0, threads: int = 1) -> None:
+    """One step of the pan, in place."""
+    from skeinwright.core.spread import kernels
+
+    _water(pan, step_s / 2, c_per_s)
+    dtype, yarn, dyes = pan.field.acid.dtype, pan.session.parameters.yarn, pan.session.dyes
+    params = pan.session.parameters.pan
+    moves = [dye_movement(dye, pan.temp_c, pan.free_cm, pan.held_cm, yarn, params, thick=pan.thick) for dye in dyes]
+    acid_move = _acid_movement(pan)
+    _release(pan, step_s)
+    k = np.array([dye.strike_per_s(pan.temp_c) for dye in dyes], dtype)
+    kd = np.array([dye.loosen_per_s(pan.temp_c) for dye in dyes], dtype)
+    most = np.array([dye.full_share * pan.half_mg_cm2 for dye in dyes], dtype)
+    e = np.array([over(rates(move.kappas, pan.free_cm, pan.held_cm), step_s / 2) for move in moves], dtype)
+    ea = over(rates(acid_move.kappas, pan.free_cm, pan.held_cm), step_s / 2).astype(dtype)
+    p = kernels.constants(pan.b_max, pan.a_half, yarn.phi0, yarn.phi_half, dtype)
+    field = pan.field
+    kernels.react(field.liquor, field.fibre, field.acid, k, kd, most, e, ea, step_s / 2, p, threads=threads)
+    _spread(pan, moves, acid_move, step_s, p, threads)
+    kernels.react(field.liquor, field.fibre, field.acid, k, kd, most, e, ea, step_s / 2, p, threads=threads)
+    _water(pan, step_s / 2, c_per_s)
+    pan.time_s += step_s
+    pan.since_s += step_s
+
+
+def _acid_movement(pan: Pan) -> Movement:
+    from skeinwright.core.bath.kinetics import water_diffusion_m2_s
+
+    parameters = pan.session.parameters
+    diffusion = 1e4 * water_diffusion_m2_s(pan.temp_c, _ACID_25_CM2_S * 1e-4)
+    return movement(diffusion, pan.temp_c, pan.free_cm, pan.held_cm, parameters.yarn, parameters.pan)
+
+
+def _spread(pan: Pan, moves: list[Movement], acid: Movement, step_s: float, p: Array, threads: int) -> None:
+    from skeinwright.core.spread import kernels
+
+    field, grid = pan.field, pan.grid
+    for i, move in enumerate(moves):
+        if move.along[FACE] == move.along[2] and move.across[FACE] == move.across[2]:
+            transport.spread(field.liquor[i, 1:], grid, move.along[FACE] * step_s, move.across[FACE] * step_s, threads=threads)
+        if pan.free_cm > 0:
+            transport.spread(field.liquor[i, :1], grid, move.along[FREE] * step_s, move.across[FREE] * step_s, threads=threads)
+    if pan.acid_added <= 0 or even(field.acid):
+        return
+    if pan.free_cm > 0:
+        transport.spread(field.acid[:1], grid, acid.along[FREE] * step_s, acid.across[FREE] * step_s, threads=threads)
+    for layer in (1, 2):
+        free = kernels.take_mobile(field.acid[layer], p)
+        transport.spread(free[None], grid, acid.along[layer] * step_s, acid.across[layer] * step_s, threads=threads)
+        field.acid[layer] += free
+
+
+def even(acid: Array) -> bool:
+    """True where acid is the same in all cells of each layer: then there is nothing to spread."""
+    corner = acid[:, :1, :1]
+    return bool((acid[:, ::7, ::7] == corner).all()) and bool((acid == corner).all())
+
+
+def _release(pan: Pan, step_s: float) -> None:
+    """Powder into solution: stamped where it lies, half of the covered share into the free water."""
+    from skeinwright.core.spread import kernels
+
+    if not pan.powders:
+        return
+    w = face_under_water(pan.free_cm)
+    still: list[Powder] = []
+    for powder in pan.powders:
+        amount = _dissolving_mg(pan, powder, step_s)
+        plane = np.zeros(pan.grid.shape, pan.field.acid.dtype)
+        g = powder.grains
+        footprint = pan.session.parameters.powder.footprint
+        kernels.stamp(plane, amount, g.x_cm, g.y_cm, footprint * g.radius_cm, pan.grid.dx_cm, pan.grid.dy_cm, pan.grid.round_the_loop, pan.row_gain)
+        one = plane.dtype.type
+        for i, share in enumerate(powder.shares):
+            if share > 0:
+                pan.field.liquor[i, powder.layer] += one(share * (1 - w / 2)) * plane
+                if w > 0:
+                    pan.field.liquor[i, FREE] += one(share * w / 2) * plane
+        if powder.acid_per_mg > 0:
+            pan.field.acid[powder.layer] += one(powder.acid_per_mg) * plane
+        if (powder.done < 1).any():
+            still.append(powder)
+    pan.powders = still
+
+
+def _dissolving_mg(pan: Pan, powder: Powder, step_s: float) -> Array:
+    """What each grain gives off in this step; updates how far it is."""
+    g, before = powder.grains, powder.done
+    if powder.over_s is not None:
+        powder.done = np.minimum(1.0, before + step_s / powder.over_s)
+        return np.asarray(g.mass_mg * (powder.done - before))
+    parameters = pan.session.parameters.powder
+    diffusion = float(sum(share * dye.diffusion_cm2_s(pan.temp_c) for share, dye in zip(powder.shares, pan.session.dyes, strict=True)))
+    still = parameters.dissolves_s(1.0, diffusion, damp=pan.free_cm <= 0)
+    powder.done = grains.progress(step_s, still * g.radius_cm**2, before)
+    return np.asarray(g.mass_mg * ((1 - before) ** 1.5 - (1 - powder.done) ** 1.5))
+
+
+def _water(pan: Pan, time_s: float, c_per_s: float) -> None:
+    """Heat and the falling level over half a step; when free water is gone the yarn itself dries, down to what the model leaves it."""
+    pan.temp_c = min(pan.temp_c + c_per_s * time_s, 100.0)
+    if pan.steaming:
+        return
+    lost = steams_cm_s(pan.temp_c, pan.session.parameters.pan, lid=pan.lid) * time_s
+    from_free = min(lost, pan.free_cm)
+    pan.free_cm -= from_free
+    least = pan.session.parameters.yarn.least_held_g_g * pan.half_mg_cm2 / 1000
+    pan.held_cm = max(min(pan.held_cm, least), pan.held_cm - (lost - from_free) / 2)
+
+
+def _frame(pan: Pan) -> Frame:
+    every = max(1, max(pan.grid.shape) // 160)
+    return Frame(pan.time_s, f"{pan.temp_c:.0f} C", (pan.field.fibre[:, :, ::every, ::every] / pan.half_mg_cm2).astype(np.float16))

@@ -1,0 +1,71 @@
+"""Read a table of swatches into dyes and undyed yarns: CSV, or the text or XML that instruments write."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import replace
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.shelf.items import Dye
+from skeinwright.core.shelf.lab_text import parse_lab
+from skeinwright.core.shelf.swatch import Lab, Swatch
+from skeinwright.core.shelf.swatch_reading import SwatchTable
+from skeinwright.services.dye_facts import DyeFacts
+
+
+def read_dye_table(text: str, *, base_lab: str = "") -> DyeFacts:
+    """The dyes and undyed bases in the text of a CSV file, its separator being a comma, a semicolon or a tab; or in CGATS text or CxF3 XML.
+
+    Where the table has no undyed yarn, `base_lab` (as typed) is taken to lie under the swatches too. Raises BadInput, ManyBadInputs.
+    """
+    table = _table(text)
+    undyed = _undyed(table)
+    assumed: tuple[str, ...] = ()
+    dyes = tuple(Dye(name=name, swatches=swatches) for name, swatches in table.dyes.items())
+    bases = {swatch.base for dye in dyes for swatch in dye.swatches}
+    if base_lab.strip() and not undyed and len(bases) == 1:
+        undyed = dict.fromkeys(bases, parse_lab(base_lab, where="base-lab"))
+        assumed = ("The swatches lie on the base that was given.",)
+    return DyeFacts(dyes=dyes, undyed=undyed, assumed=assumed)
+
+
+def _table(text: str) -> SwatchTable:
+    from skeinwright.core.colour.spaces import hex_to_lab
+    from skeinwright.core.colour.spectra import measured_lab
+    from skeinwright.core.shelf.swatch_reading import read_swatches
+
+    head = text.lstrip("\ufeff").lstrip()
+    if not head:
+        raise BadInput("The table of swatches is empty. It needs the columns dye, depth_pct, and L,a,b or hex or R400 to R700.", where="dyes")
+    from skeinwright.services.import_readings import import_readings, is_instrument_file
+
+    if is_instrument_file(head):
+        return import_readings(head).table
+    first = head.splitlines()[0]
+    separator = max(",;\t", key=first.count)
+    return read_swatches(list(csv.DictReader(io.StringIO(head), delimiter=separator)), hex_to_lab=hex_to_lab, spectrum_to_lab=measured_lab)
+
+
+def _undyed(table: SwatchTable) -> dict[str, Lab]:
+    """The undyed colour by base. Several readings of one base are averaged; a table with one undyed base means it for rows that name no other."""
+    found: dict[str, list[Lab]] = {}
+    for swatch in table.undyed:
+        found.setdefault(swatch.base, []).append(swatch.lab)
+    undyed = {name: _mean(labs) for name, labs in found.items()}
+    if len(undyed) == 1:
+        named, only = next(iter(undyed.items()))
+        for swatch in _all(table):
+            if not named or not swatch.base:
+                undyed.setdefault(swatch.base, only)
+    return undyed
+
+
+def _mean(labs: list[Lab]) -> Lab:
+    alike = [lab for lab in labs if (lab.illuminant, lab.observer) == (labs[0].illuminant, labs[0].observer)]
+    L, a, b = (sum(values) / len(alike) for values in zip(*(lab.values for lab in alike), strict=True))
+    return replace(labs[0], L=L, a=a, b=b)
+
+
+def _all(table: SwatchTable) -> list[Swatch]:
+    return [swatch for swatches in table.dyes.values() for swatch in swatches]
