@@ -46,7 +46,7 @@ def test_a_forecast_from_the_studios_swatches_and_base(ask: Any, real: Parts, st
     with real.open_studio(Path(studio)) as opened:
         kept, _ = add_to_shelf(opened, "dye", {"name": "Kelp"})
         for depth, lab in rungs:
-            add_swatch(opened, kept.id, {"depth": depth, "colour": lab})
+            add_swatch(opened, kept.id, {"depth": depth, "colour": lab, "base": "Quay Sock"})
     asked = ("forecast", "--dose", "Kelp=1 %", "--json")
     here = ask(*asked, "--studio", studio, "--base", "Quay Sock", parts=real)
     assert (here.code, here.err) == (0, "")

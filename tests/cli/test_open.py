@@ -95,46 +95,41 @@ def test_an_address_of_another_machine_is_refused(ask: Any, stage: Stage) -> Non
     assert stage.opened == []
 
 
-def test_starting_twice_shows_the_studio_that_is_open(ask: Any, stage: Stage) -> None:
+@contextmanager
+def _another_program(port: int, *headers: tuple[str, str]) -> Iterator[None]:
+    """Answers on `port` with these headers for as long as the block lasts."""
+
     class Page(BaseHTTPRequestHandler):
         def do_GET(self) -> None:
             self.send_response(200)
-            self.send_header("Set-Cookie", f"{security.COOKIE}=anything; Path=/")
+            for name, value in headers:
+                self.send_header(name, value)
             self.end_headers()
 
         def log_message(self, *arguments: object) -> None:
             """Says nothing."""
 
-    with HTTPServer(("127.0.0.1", stage.parts.port), Page) as other:
+    with HTTPServer(("127.0.0.1", port), Page) as other:
         thread = Thread(target=other.serve_forever)
         thread.start()
         try:
-            answer = ask("open", "--no-browser", parts=stage.parts)
+            yield
         finally:
             other.shutdown()
             thread.join()
+
+
+def test_starting_twice_shows_the_studio_that_is_open(ask: Any, stage: Stage) -> None:
+    with _another_program(stage.parts.port, ("Set-Cookie", f"{security.COOKIE}=anything; Path=/")):
+        answer = ask("open", "--no-browser", parts=stage.parts)
     assert answer.code == 0
     assert "already open" in answer.err
     assert stage.opened == []
 
 
 def test_another_program_on_the_usual_port_is_not_taken_for_a_studio(ask: Any, stage: Stage) -> None:
-    class Page(BaseHTTPRequestHandler):
-        def do_GET(self) -> None:
-            self.send_response(200)
-            self.end_headers()
-
-        def log_message(self, *arguments: object) -> None:
-            """Says nothing."""
-
-    with HTTPServer(("127.0.0.1", stage.parts.port), Page) as other:
-        thread = Thread(target=other.serve_forever)
-        thread.start()
-        try:
-            answer = ask("open", "--no-browser", parts=stage.parts)
-        finally:
-            other.shutdown()
-            thread.join()
+    with _another_program(stage.parts.port):
+        answer = ask("open", "--no-browser", parts=stage.parts)
     assert answer.code == 2
     assert answer.err.startswith("--port: ")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+import re
 from pathlib import Path
 from types import ModuleType
 
@@ -34,8 +35,19 @@ def test_every_pin_is_named() -> None:
 def test_what_is_shipped_for_others_has_its_licence_beside_it() -> None:
     static = ROOT / "src" / "skeinwright" / "web" / "static"
     assert "SIL OPEN FONT LICENSE" in (static / "fonts" / "OFL.txt").read_text(encoding="utf-8")
+    sheets = ROOT / "src" / "skeinwright" / "files" / "sheets"
+    assert "SIL OPEN FONT LICENSE" in (sheets / "AtkinsonHyperlegibleNext-OFL.txt").read_text(encoding="utf-8")
     assert "Zero-Clause BSD" in (static / "vendor" / "htmx.LICENSE").read_text(encoding="utf-8")
-    assert {"htmx", "Atkinson Hyperlegible", "colour-science"} <= {name for name in ("htmx", "Atkinson Hyperlegible", "colour-science") if name in PAGE}
+    assert [name for name in ("htmx", "Atkinson Hyperlegible,", "Atkinson Hyperlegible Next,", "colour-science") if name not in PAGE] == []
+
+
+def test_every_font_that_is_shipped_is_named() -> None:
+    """A font file's name begins with the name of its family, written together."""
+    named = PAGE.replace(" ", "").replace("-", "").casefold()
+    fonts = [path for path in (ROOT / "src").rglob("*") if path.suffix in (".ttf", ".otf", ".woff", ".woff2")]
+    families = {re.split(r"[_\d]|-latin", path.name)[0].replace("-", "").casefold() for path in fonts}
+    assert families
+    assert sorted(family for family in families if f"|{family}," not in named) == []
 
 
 def test_the_projects_own_licence_is_mit() -> None:

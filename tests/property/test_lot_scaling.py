@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 from hypothesis import given, settings
@@ -10,9 +10,11 @@ from hypothesis import strategies as st
 
 from lot_studio import ITEMS, step
 from skeinwright.core.colourway.colourway import Colourway
-from skeinwright.core.lot.lot import Row
+from skeinwright.core.lot.lot import Entered, Entry, Lot, Row
 from skeinwright.core.lot.on_shelf import on_shelf
 from skeinwright.core.lot.plan import draft_of
+from skeinwright.core.lot.state import state_of
+from skeinwright.core.lot.wet_yarn import Weighed, weighed_wet, wet_yarn_ml
 from skeinwright.core.shelf.items import Water
 
 SHELF = on_shelf(ITEMS, water=next(item for item in ITEMS if isinstance(item, Water)))
@@ -56,3 +58,35 @@ def test_rows_of_one_vessel_are_one_load(parts: list[int], skein_g: float) -> No
 def test_a_vessel_does_not_mind_the_other(first: int, second: int, skein_g: float) -> None:
     both = amounts((first, skein_g, "P"), (second, skein_g, "Q"))
     assert both == pytest.approx(amounts((first, skein_g, "P")) | amounts((second, skein_g, "Q")), rel=1e-9)
+
+
+@settings(deadline=None, max_examples=40)
+@given(
+    st.integers(1, 6), st.floats(20, 200), st.floats(5, 60), st.booleans(), st.booleans(), st.floats(0, 0.02), st.floats(0, 60), st.floats(0.2, 4.0)
+)
+def test_the_water_balance_closes(
+    skeins: int, skein_g: float, ratio: float, soaked: bool, spun: bool, depth: float, vinegar_ml: float, wet_ml_g: float
+) -> None:
+    """Water run in + wet yarn + solutions + acid = all the liquor; and with the yarn weighed, the same with what it really brings."""
+    before = ([step("soak", time="20 min")] if soaked else []) + ([step("spin")] if soaked and spun else [])
+    after = [step("add dye", solution="Kelp 1 %", depth=f"{100 * depth:.6f} %"), step("add acid", acid="White vinegar", amount=f"{vinegar_ml:.6f} ml")]
+    steps = (*before, step("fill", volume=f"{ratio:.6f}:1"), *after)
+    row = Row(number=1, base="Quay Sock", skeins=skeins, skein_g=skein_g, vessel="P")
+    plan = draft_of(Colourway(name="Trial", fibre="100 g", bases=("Quay Sock",), steps=steps), (row,), SHELF, today=date(2026, 11, 24)).plan
+    liquids = [dose.amount for planned in plan for dose in planned.doses if dose.unit == "ml"]
+    fibre_g = skeins * skein_g
+    wet = wet_yarn_ml(before, fibre_g)
+    brought = (0.0 if wet is None else wet.value) + sum(liquids[1:])
+    total = fibre_g * round(ratio, 6)
+    assert sum(liquids[1:]) == pytest.approx(0.01 * vinegar_ml * fibre_g + fibre_g * depth / 0.8 / 0.01, rel=1e-4, abs=0.01)
+    assert liquids[0] + brought == pytest.approx(max(total, brought), rel=1e-6)
+    if wet is None or liquids[0] == 0:
+        return
+    now = datetime(2026, 11, 24, tzinfo=UTC)
+    lot = Lot(code="2026-11-24-A", day=date(2026, 11, 24), title="Trial", colourway=None, rows=(row,), plan=plan)
+    weighed = Entry(lot=lot.code, what=Entered.WET_WEIGHT, at=now, entered_at=now, value=fibre_g * (1 + wet_ml_g), unit="g")
+    found = weighed_wet(lot, state_of(lot, [weighed]))["P"]
+    assert isinstance(found, Weighed)
+    others = found.brings_ml + sum(liquids[1:])
+    assert found.brings_ml == pytest.approx(fibre_g * wet_ml_g)
+    assert sum(found.water_ml.values()) + others == pytest.approx(max(total, others), rel=1e-6)

@@ -19,15 +19,16 @@ from skeinwright.store import engine, tables, versions
 from skeinwright.store.store import Store
 from store.things import LOT, NOW, OWN, TIDEWRACK, USE, tick
 
-DATA = Path(__file__).parent / "data"
+FIRST = Path(__file__).parent / "data" / "studio_0001.sql"
 
 
 @pytest.fixture(params=[revision for revision in versions.KNOWN if revision != versions.HEAD])
 def old(path: Path, request: pytest.FixtureRequest) -> Path:
-    """The stored file of each older revision."""
+    """A file of each older revision: the stored one of revision 0001, brought as far as that."""
     connection = sqlite3.connect(path)
-    connection.executescript((DATA / f"studio_{request.param}.sql").read_text(encoding="utf-8"))
+    connection.executescript(FIRST.read_text(encoding="utf-8"))
     connection.close()
+    versions.migrate(path, request.param)
     return path
 
 
@@ -35,7 +36,7 @@ def test_an_older_file_opens_with_all_that_was_in_it(old: Path) -> None:
     store = Store.open(old)
     with store.reading() as reading:
         assert versions.revision(reading.connection) == versions.HEAD
-        assert reading.settings() == Settings(studio="An old studio", spoons="au")
+        assert reading.settings() == Settings(studio="An old studio", spoons="au", drain_low_ph=6.0, drain_high_ph=9.0)  # as it stood there
         assert [kept.thing.name for kept in reading.items("dye")] == ["Kelp"]
         assert (reading.colourway("Tidewrack").thing, reading.colourway("Carried").thing) == (TIDEWRACK, OWN)
         assert reading.lot(LOT.code) == LOT

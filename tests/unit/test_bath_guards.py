@@ -111,9 +111,6 @@ def test_strong_vinegar_asks_for_goggles() -> None:
     assert acid_guards(CITRIC) == ()
 
 
-def test_aluminium_and_acid() -> None:
-
-
 def test_ph_and_drain() -> None:
     assert ph_guards(4.5) == ()
     assert "40 CFR 261.22" in ph_guards(1.8)[0].sentence

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.numbers import with_unit
 from skeinwright.core.foundations.quantities import Habits, parse, parse_dose, parse_fibre, parse_size, parse_water, say, write
 
 TSP = 3785.411784 / 768
@@ -245,3 +246,14 @@ def test_size() -> None:
     for bad in ("28 cm", "50 x 30", "50 x y cm", "0 x 20 cm"):
         with pytest.raises(BadInput):
             parse_size(bad)
+
+
+@pytest.mark.parametrize("text", ["14", " 1,5", "-3", "1 1/2", "½", "0.5"])
+def test_a_bare_number_takes_the_unit_of_its_field(text: str) -> None:
+    assert with_unit(text, "g") == f"{text} g"
+    assert with_unit(text, "") == text
+
+
+@pytest.mark.parametrize("text", ["14 ml", "1 tbsp", "", " ", "-", "to pH 4.5", "2 x 3"])
+def test_what_says_its_unit_keeps_it(text: str) -> None:
+    assert with_unit(text, "g") == text

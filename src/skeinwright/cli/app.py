@@ -17,11 +17,16 @@ from skeinwright.cli.amounts import amounts
 from skeinwright.cli.bath import bath
 from skeinwright.cli.colourway import colourways
 from skeinwright.cli.demo import demo
+from skeinwright.cli.difference import difference
+from skeinwright.cli.dye import dye
+from skeinwright.cli.fade import fade
 from skeinwright.cli.forecast import forecast
 from skeinwright.cli.keep import backup, restore
 from skeinwright.cli.lot import lots, slip
+from skeinwright.cli.match import match
 from skeinwright.cli.open import open_
 from skeinwright.cli.parts import Parts
+from skeinwright.cli.process import process
 from skeinwright.cli.shelf import shelf
 from skeinwright.core.foundations.errors import ManyBadInputs, SkeinwrightError
 
@@ -47,9 +52,9 @@ def root(context: typer.Context, version: Annotated[bool, typer.Option("--versio
         print(context.get_help())
 
 
-for command in (amounts, bath, forecast, slip, backup, restore, demo):
+for command in (amounts, bath, process, forecast, match, difference, fade, slip, backup, restore, demo):
     app.command()(command)
-for group in (shelf, colourways, lots):
+for group in (dye, shelf, colourways, lots):
     app.add_typer(group)
 app.command("open")(open_)
 

@@ -24,16 +24,16 @@ def bath(
     alkalinity: Annotated[str, typer.Option(metavar="FIGURE", help="The water's alkalinity, mg/L as calcium carbonate or another unit; 120 if not said.")] = "",
     temp: Annotated[str, typer.Option(metavar="TEMPERATURE", help="Temperature, C if no unit is said; 25 C if not said.")] = "",
     open: Annotated[bool, typer.Option("--open", help="The carbon dioxide has left, as from a simmering pot.")] = False,
-    wool: Annotated[str, typer.Option(hidden=True)] = "",
-    superwash: Annotated[bool, typer.Option("--superwash", hidden=True)] = False,
-    nylon: Annotated[str, typer.Option(hidden=True)] = "",
-    target_ph: Annotated[str, typer.Option(metavar="PH", help="The pH to reach: '4.5'. Say with which acid.")] = "",
+    wool: Annotated[str, typer.Option(metavar="MASS", help="Yarn that goes in, nylon and all: '100 g'. It takes up acid.")] = "",
+    superwash: Annotated[bool, typer.Option("--superwash", help="The yarn is superwash: it takes up the same acid, only faster.")] = False,
+    nylon: Annotated[str, typer.Option(metavar="SHARE", help="Share of nylon in the yarn: 0.25 or '25 %'.")] = "",
+    target_ph: Annotated[str, typer.Option(metavar="PH", help="The pH to reach, with yarn after it has taken its acid: '4.5'. Say with which acid.")] = "",
     acid: Annotated[str, typer.Option(metavar="ACID", help="The acid to reach it with: vinegar, citric or ammonium-sulphate.")] = "",
     spoons: Spoons = "",
     studio: Facts = None,
     json: Json = False,
 ) -> None:
-    """Work out the pH of a bath, or the acid that brings it to a pH, in this water."""
+    """Work out the pH of a bath before and after yarn has taken its acid, or the acid that brings it to a pH, in this water."""
     from skeinwright.services.work_out_bath import BathRequest, work_out_bath
 
     with facts_of(context, studio) as opened:
@@ -80,4 +80,8 @@ def _lines(found: BathFigures) -> list[str]:
         amount = found.acid.amount
         pairs.append(("To add", f"{say('volume' if amount.unit == 'ml' else 'mass', amount.value)}"))
     pairs.append(("pH", f"{ph.value:.2f} (90 %: {ph.low:.2f} to {ph.high:.2f})"))
+    if found.uptake is not None:
+        after, bound = found.uptake.after.ph, found.uptake.bound_mmol
+        pairs.append(("pH after uptake", f"{after.value:.2f} (90 %: {after.low:.2f} to {after.high:.2f})"))
+        pairs.append(("Acid on the yarn", f"{bound.value:.2g} mmol ({bound.low:.2g} to {bound.high:.2g})"))
     return rows(pairs)

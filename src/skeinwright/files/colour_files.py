@@ -78,7 +78,6 @@ def read_cxf(content: bytes | str) -> tuple[ColourReading, ...]:
     parser.StartElementHandler, parser.EndElementHandler, parser.CharacterDataHandler = reader.start, reader.end, reader.text
     parser.StartDoctypeDeclHandler = _refuse
     parser.EntityDeclHandler = _refuse
-    parser.ExternalEntityRefHandler = _refuse
     try:
         parser.Parse(data, True)
     except expat.ExpatError as error:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.numbers import with_unit
 from skeinwright.core.foundations.quantities import parse
 from skeinwright.core.lot.lot import Entered, Entry
 from skeinwright.core.lot.state import state_of
@@ -83,5 +84,4 @@ def _read(studio: Studio, entry: Entry, said: str) -> float:
         habits = reading.settings().habits()
     unit = unit_of(entry)
     kind, size = ("ph", 1.0) if entry.what is Entered.PH else _UNITS.get(unit, ("count", 1.0))
-    bare = said.replace(",", "").replace(".", "").replace("-", "").isdigit()
-    return parse(kind, f"{said} {unit}" if bare and unit else said, where="said", habits=habits).value / size
+    return parse(kind, with_unit(said, unit), where="said", habits=habits).value / size

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.core.foundations.quantities import HABITS, Habits, parse_dose, say
+from skeinwright.core.foundations.quantities import HABITS, Habits, parse_dose, parse_fibre, say
 from skeinwright.core.shelf.items import Dye, Solution
 from skeinwright.core.shelf.lab_text import parse_lab, write_lab
 from skeinwright.core.shelf.swatch import Lab
@@ -79,7 +79,8 @@ class DyeFacts:
                 raise BadInput(f"{name} is given twice. Add its doses up.", where=where, text=text)
             dose = parse_dose(amount, where=f"{where} of {name}", habits=habits)
             if dose.kind != "fraction":
-                raise BadInput(f"'{amount.strip()}' is not a depth of shade. Write it as per cent of the fibre's weight.", where=f"{where} of {name}", text=text)
+                sentence = f"'{amount.strip()}' is not a depth of shade. Write it as per cent of the fibre's weight."
+                raise BadInput(sentence, where=f"{where} of {name}", text=text)
             read[name] = dose.value
         return read
 
@@ -126,3 +127,8 @@ def said_doses(doses: Mapping[str, float]) -> str:
 def lab_list(lab: Lab | Array) -> list[float]:
     """L*, a*, b* to two decimals: nothing finer is known."""
     return [round(float(value), 2) for value in (lab.values if isinstance(lab, Lab) else lab)]
+
+
+def fibre_g_of(typed: str) -> float | None:
+    """Grams of fibre as typed ("200 g", "2 skeins of 115 g"); None where nothing was typed. Raises BadInput."""
+    return float(parse_fibre(typed).total_g) if typed.strip() else None

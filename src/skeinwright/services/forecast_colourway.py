@@ -7,25 +7,21 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.colourway.colourway import Colourway
-from skeinwright.core.foundations.errors import BadInput, NotFound
-from skeinwright.core.foundations.estimate import Estimate
-from skeinwright.core.foundations.quantities import say
+from skeinwright.core.lot.figures import Amount, BathSheet, DyeTotal, amounts_of, bath_of, totals_of
 from skeinwright.core.lot.sketch import Problem, Sketch, sketch_of
 from skeinwright.core.shelf.items import Base, Dye
+from skeinwright.services.find_ground import ground_below, lot_below
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
     from skeinwright.core.forecast.dyeing import BaseForecast
-    from skeinwright.core.forecast.ground import Ground
-    from skeinwright.core.lot.lot import Lot, Planned
+    from skeinwright.core.lot.lot import Planned
     from skeinwright.core.lot.on_shelf import OnShelf
     from skeinwright.core.picture.look import StrandLook
     from skeinwright.store.store import Reading
 
 MOST_BASES = 4
-MOST_GROUNDS = 5
-"""How many lots may lie one over another."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,43 +31,6 @@ class OnBase:
     base: Base
     forecast: BaseForecast
     look: StrandLook
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class DyeTotal:
-    """All of one dye: grams of powder (in solutions too), its depth, and what it costs where the jar's price and weight are known."""
-
-    name: str
-    powder_g: float
-    depth: float
-    cost_minor: float | None = None
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Amount:
-    """What is measured out, over all steps: `kind` is the shelf's, "water" among them; `unit` g or ml."""
-
-    kind: str
-    name: str
-    amount: float
-    unit: str
-
-    @property
-    def said(self) -> str:
-        """The amount in words."""
-        return say("volume" if self.unit == "ml" else "mass", self.amount)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class BathSheet:
-    """The bath as it stands at step `step`, the last that is heated: its pH before the fibre binds acid, and how it stands in the vessel (None: not known)."""
-
-    step: int
-    volume_ml: float
-    ratio: float
-    ph: Estimate
-    head_room_mm: float | None = None
-    vessel: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -152,15 +111,15 @@ def forecast_with(reading: Reading, studio: Studio, colourway: Colourway, *, bas
     depths = step_depths(plan, sketch.fibre.total_g, shelf)
     words = [step.do for step in colourway.steps]
     on_bases, stopped_at = _on_bases(reading, studio, colourway, [(do, added) for do, (_, added) in zip(words, depths, strict=True)], bases, shelf, sketch)
-    bath = _bath(sketch, shelf, stopped_at)
+    bath = bath_of(sketch, shelf, stopped_at)
     return ColourwaySheet(
         colourway=colourway,
         fibre_g=sketch.fibre.total_g,
         fibre_echo=sketch.fibre.echo,
         plan=plan,
         bases=on_bases,
-        amounts=_amounts(plan),
-        dyes=_totals(plan, sketch.fibre.total_g, shelf),
+        amounts=amounts_of(plan),
+        dyes=totals_of(plan, sketch.fibre.total_g, shelf),
         bath=bath,
         stopped_at=stopped_at,
         left_out=sketch.left_out,
@@ -196,8 +155,8 @@ def _on_bases(
 
     known = [(do if do in WORDS else "note", added) for do, added in steps]
     chosen = _bases(colourway, wanted, shelf)
-    lot, why_not = _ground_lot(reading, colourway.over)
-    grounds = [_ground(reading, studio, base, lot, shelf, 0) for base in chosen]
+    lot, why_not = lot_below(reading, colourway.over)
+    grounds = [ground_below(reading, studio, base, lot, shelf) for base in chosen]
     undyed = {base.name: base.undyed for base in shelf.all_of(Base).values() if base.undyed is not None}
     forecast = forecast_steps(
         known, list(shelf.all_of(Dye).values()), [ground for ground, _ in grounds], seed=studio.seed, undyed=undyed, fibre_g=sketch.fibre.total_g
@@ -216,102 +175,10 @@ def _bases(colourway: Colourway, wanted: Sequence[str], shelf: OnShelf) -> list[
     return named[:MOST_BASES] or [Base(name="", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)]
 
 
-def _ground_lot(reading: Reading, code: str) -> tuple[Lot | None, str]:
-    if not code.strip():
-        return None, ""
-    try:
-        return reading.lot(code.strip().upper()), ""
-    except NotFound as error:
-        return None, f"{error.sentence} The ground is not known."
-
-
-def _ground(reading: Reading, studio: Studio, base: Base, lot: Lot | None, shelf: OnShelf, depth: int) -> tuple[Ground, str]:
-    """The ground of a base, undyed or as `lot` left it; and why that is not known ("" where it is)."""
-    from skeinwright.core.forecast.colourway_forecast import forecast_colourway as forecast_steps
-    from skeinwright.core.forecast.ground import ground_of_base, ground_of_forecast
-    from skeinwright.core.lot.depths import step_depths
-
-    undyed = ground_of_base(base)
-    if lot is None:
-        return undyed, ""
-    row = next((row for row in lot.rows if row.base.casefold() == base.name.casefold()), None)
-    if row is None or depth >= MOST_GROUNDS or not lot.plan:
-        why = f"has no row of {base.name}" if row is None else "was not planned step by step" if not lot.plan else "lies over too many others"
-        return undyed, f"Lot {lot.code} {why}: the ground is not known."
-    below, missing = _ground(reading, studio, base, _below(reading, row.over), shelf, depth + 1)
-    fibre_g = sum(one.fibre_g for one in lot.rows if one.vessel == row.vessel)
-    steps = step_depths(lot.plan, fibre_g, shelf, vessel=row.vessel)
-    names = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
-    found = forecast_steps(steps, list(shelf.all_of(Dye).values()), [below], seed=studio.seed, undyed=names, fibre_g=fibre_g)
-    earlier = found.bases[0]
-    if missing or found.stopped_at is not None or earlier.spectrum is None:
-        return undyed, missing or f"What lot {lot.code} looks like cannot be forecast: the ground is not known."
-    return ground_of_forecast(earlier), ""
-
-
-def _below(reading: Reading, code: str) -> Lot | None:
-    return reading.lot(code) if code else None
-
-
 def _without_ground(forecast: BaseForecast, why: str) -> BaseForecast:
     from skeinwright.core.forecast.dyeing import BaseForecast
 
     return BaseForecast(base=forecast.base, status="incomplete", rests_on="Not enough is known for a forecast.", notes=(why,), assumed=forecast.assumed)
-
-
-def _amounts(plan: Sequence[Planned]) -> tuple[Amount, ...]:
-    """Each thing with what all steps take of it, in the order in which it is first wanted; water that is poured off is not counted."""
-    from skeinwright.core.lot.said_doses import POURED_OFF
-
-    found: dict[tuple[str, str, str], float] = {}
-    for dose in (dose for planned in plan for dose in planned.doses if dose.name != POURED_OFF):
-        key = (dose.kind, dose.name, dose.unit)
-        found[key] = found.get(key, 0.0) + dose.amount
-    return tuple(Amount(kind=kind, name=name, amount=amount, unit=unit) for (kind, name, unit), amount in found.items())
-
-
-def _totals(plan: Sequence[Planned], fibre_g: float, shelf: OnShelf) -> tuple[DyeTotal, ...]:
-    from skeinwright.core.bath.amounts import depth_of
-    from skeinwright.core.lot.depths import powder_of, strength_of
-
-    grams: dict[str, float] = {}
-    for dose in (dose for planned in plan for dose in planned.doses):
-        for name, powder_g in powder_of(dose, shelf):
-            grams[name] = grams.get(name, 0.0) + powder_g
-    return tuple(
-        DyeTotal(name=name, powder_g=powder_g, depth=depth_of(powder_g, fibre_g, strength_of(name, shelf)), cost_minor=_cost(shelf.find(Dye, name), powder_g))
-        for name, powder_g in grams.items()
-    )
-
-
-def _cost(dye: Dye | None, powder_g: float) -> float | None:
-    return dye.price_minor * powder_g / dye.jar_g if dye is not None and dye.price_minor is not None and dye.jar_g else None
-
-
-def _bath(sketch: Sketch, shelf: OnShelf, stopped_at: int | None) -> BathSheet | None:
-    """The bath at the last step that is heated or held, of those that are forecast; None where there is none."""
-    from skeinwright.core.bath.liquor import fit_in
-    from skeinwright.core.bath.ph import forecast_ph
-    from skeinwright.core.lot.liquor import baths
-    from skeinwright.core.lot.scaling import Pot, Taken
-    from skeinwright.core.shelf.items import Vessel
-
-    plan, fibre_g = sketch.draft.plan, sketch.fibre.total_g
-    thing = shelf.find(Vessel, sketch.row.vessel)
-    pot = Pot(vessel=sketch.row.vessel, fibre_g=fibre_g, skeins=sketch.row.skeins, written=sketch.fibre, thing=thing)
-    steps = [planned.step for planned in plan]
-    found = baths(steps, [Taken(planned.doses) for planned in plan], pot, shelf)
-    hot = [number for number, (step, bath) in enumerate(zip(steps, found, strict=True), start=1) if bath is not None and step.do in ("heat", "hold")]
-    at = max((number for number in hot if stopped_at is None or number < stopped_at), default=None)
-    bath = None if at is None else found[at - 1]
-    if at is None or bath is None:
-        return None
-    try:
-        ph = forecast_ph(bath).ph
-    except BadInput:
-        return None
-    room = None if thing is None else fit_in(thing, bath.volume_ml, fibre_g).head_room_mm
-    return BathSheet(step=at, volume_ml=bath.volume_ml, ratio=bath.volume_ml / fibre_g, ph=ph, head_room_mm=room, vessel=sketch.row.vessel)
 
 
 def _plain_base(forecast: BaseForecast) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""Forecast the colour of doses of dyes whose swatches stand in a table (the command line's `forecast`; no studio is read)."""
+"""Forecast the colour of doses of dyes from their swatches (the command line's `forecast`)."""
 
 from __future__ import annotations
 
@@ -17,10 +17,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class DyesRequest:
-    """The text of a table of swatches (CSV), doses as typed ("Kelp=0.5 %"), and the undyed base: its Lab as typed, or its name in the table."""
+    """Doses as typed ("Kelp=0.5 %"), the undyed base (its Lab as typed, or its name), and the text of a table of swatches where no facts are at hand."""
 
-    table: str
     doses: Sequence[str]
+    table: str = ""
     base_lab: str = ""
     base: str = ""
     seed: int = 1
@@ -58,14 +58,14 @@ class DyesForecast:
         }
 
 
-def forecast_dyes(request: DyesRequest) -> DyesForecast:
-    """The forecast of one dyeing. Raises BadInput for a table, dose or base that cannot be read, and for a dye that is not in the table."""
+def forecast_dyes(request: DyesRequest, facts: DyeFacts | None = None) -> DyesForecast:
+    """The forecast of one dyeing, from `facts` or the request's table. Raises BadInput for a table, dose or base that cannot be read, or an unknown dye."""
     import numpy as np
 
     from skeinwright.core.forecast.dyeing import forecast_dyeing
     from skeinwright.services.read_dye_table import read_dye_table
 
-    facts = read_dye_table(request.table, base_lab=request.base_lab)
+    facts = facts if facts is not None else read_dye_table(request.table, base_lab=request.base_lab)
     doses = facts.depths(list(request.doses), habits=request.habits)
     ground, said = facts.ground(request.base_lab, request.base)
     forecast = forecast_dyeing(doses, facts.dyes, ground, rng=np.random.default_rng(request.seed), undyed=facts.undyed, models=facts.models())

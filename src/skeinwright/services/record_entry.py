@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.numbers import with_unit
 from skeinwright.core.foundations.quantities import Habits, parse
 from skeinwright.core.lot.lot import Entered, Entry
 from skeinwright.core.lot.record import entry_of
@@ -51,7 +52,7 @@ def append_entry_said(record: OpenRecord, request: RecordEntry, *, now: datetime
     value, unit = None, ""
     if request.what in _MEASURED:
         kind, unit = _MEASURED[request.what]
-        value = parse(kind, _with_unit(request.said, unit), where=request.what.value, habits=habits).value
+        value = parse(kind, with_unit(request.said, unit), where=request.what.value, habits=habits).value
     if request.what in (Entered.WEIGHT, Entered.MARK) and request.row is None:
         raise BadInput("Say which row of the lot it is.", where="row")
     if request.what is Entered.MARK and not request.said.strip():
@@ -71,7 +72,3 @@ def append_entry_said(record: OpenRecord, request: RecordEntry, *, now: datetime
         photo=request.photo,
     )
     return append_entry(record, entry, key=request.key)
-
-
-def _with_unit(said: str, unit: str) -> str:
-    return f"{said} {unit}" if unit and said.strip().replace(",", "").replace(".", "").replace("-", "").isdigit() else said

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.numbers import with_unit
 from skeinwright.core.foundations.quantities import parse
 from skeinwright.core.lot.lot import Dose, Entered, Entry, Lot
 from skeinwright.core.lot.record import entry_of, instead_of_dose
@@ -74,7 +75,6 @@ def _dose(lot: Lot, request: RecordInstead) -> Dose | None:
 
 
 def _with_unit(said: str, unit: str) -> str:
-    """The text, with the planned unit where it is a bare number."""
     if not said.strip():
         raise BadInput("Say the number.", where="said")
-    return f"{said} {unit}" if said.strip().replace(",", "").replace(".", "").replace("-", "").isdigit() else said
+    return with_unit(said, unit)

@@ -6,13 +6,16 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from skeinwright.core.bath.acids import AMMONIUM_SULPHATE, CITRIC, LABEL_SPREAD, USUAL_VINEGAR, AcidAsBought, AcidDose
+from skeinwright.core.bath.fibre import INTERNAL_PK, NYLON_SITES_MOL_KG, WOOL_SITES_MOL_KG, Sponge, sponges_of
 from skeinwright.core.bath.guards import SPOON_SPREAD, Guard, acid_guards, ph_guards, refusals, spoon_guards, warnings
 from skeinwright.core.bath.ph import Bath, PhForecast, forecast_ph
 from skeinwright.core.bath.target import AcidForPh, acid_for_ph
+from skeinwright.core.bath.uptake_of_acid import TEST_BEFORE_THE_DYE, AcidUptake, acid_for_ph_after, acid_uptake
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, GIVEN_SPREAD, stated_alkalinity
-from skeinwright.core.foundations.doses import parse_amount
+from skeinwright.core.foundations.doses import parse_amount, parse_fibre
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.estimate import Estimate
+from skeinwright.core.foundations.numbers import read_number
 from skeinwright.core.foundations.quantities import Habits, Kind, parse, say
 
 ACIDS = ("vinegar", "citric", "ammonium-sulphate")
@@ -25,7 +28,7 @@ CRYSTALS_G_ML = {"citric": 0.85, "ammonium sulphate": 0.9}
 class BathRequest:
     """What was typed. `water` is the final volume; a bare number is mg/L for `alkalinity` and C for `temp`. Empty means not said.
 
-    `wool`, `superwash` and `nylon` are understood and refused: the fibre's share of the acid is not worked out yet.
+    `wool` is the weight of all the yarn, `nylon` the share of nylon in it (0.25 or 25 %), `superwash` whether its wool is.
     """
 
     water: str
@@ -46,9 +49,13 @@ class BathRequest:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class BathFigures:
-    """The pH with its 90 % interval, the figures for closed and open water, the acid for the target where one was asked for, and what was understood."""
+    """The pH with its 90 % interval, the figures for closed and open water, the acid for the target where one was asked for, and what was understood.
+
+    With yarn, `forecast` is the bath as mixed and `uptake` what the yarn makes of it; the target is then the pH after uptake.
+    """
 
     forecast: PhForecast
+    uptake: AcidUptake | None
     acid: AcidForPh | None
     inputs: dict[str, str]
     warnings: tuple[str, ...]
@@ -60,37 +67,37 @@ class BathFigures:
         return self.forecast.ph
 
     def to_plain(self) -> dict[str, Any]:
-        """As one JSON object: `acid_ml` (vinegar) or `acid_g` (crystals) is there where a target was asked for."""
+        """As one JSON object: `acid_ml` (vinegar) or `acid_g` (crystals) where a target was asked for, `ph_after_uptake` and `acid_bound_mmol` with yarn."""
         plain: dict[str, Any] = {"ph": round(self.ph.value, 4), "ph_low": round(self.ph.low, 4), "ph_high": round(self.ph.high, 4)}
+        if self.uptake is not None:
+            after, bound = self.uptake.after.ph, self.uptake.bound_mmol
+            plain |= {"ph_after_uptake": round(after.value, 4), "ph_after_uptake_low": round(after.low, 4), "ph_after_uptake_high": round(after.high, 4)}
+            plain |= {"acid_bound_mmol": float(f"{bound.value:.6g}"), "acid_bound_mmol_ci": [float(f"{bound.low:.3g}"), float(f"{bound.high:.3g}")]}
         if self.acid is not None:
             plain[f"acid_{self.acid.amount.unit}"] = float(f"{self.acid.amount.value:.6g}")
         return {**plain, "inputs": self.inputs, "warnings": list(self.warnings), "assumed": list(self.assumed)}
 
 
 def work_out_bath(request: BathRequest) -> BathFigures:
-    """The pH of water with acid in it and no fibre; with `target_ph`, the acid that brings it there, in this water.
+    """The pH of water with acid in it, before and, with yarn, after it has taken its share; with `target_ph`, the acid that brings it there, in this water.
 
     15 ml of 5 % vinegar in 4 l, alkalinity 120 mg/L, 25 C: pH 5.15. Raises BadInput where a value cannot be read, a guard refuses it,
-    the target is out of reach, or wool is named.
+    or the target is out of reach.
     """
-    _no_wool_yet(request)
     reading = _Reading(request)
     bath = reading.bath()
     target, acid = reading.target()
+    sponges = reading.yarn()
     found = None
     if acid is not None:
-        found = acid_for_ph(bath, acid, target)
+        found = acid_for_ph_after(bath, acid, target, sponges) if sponges else acid_for_ph(bath, acid, target)
         bath = replace(bath, doses=(*bath.doses, AcidDose(acid, found.amount.value)))
-    forecast = forecast_ph(bath)
+    uptake = acid_uptake(bath, sponges) if sponges else None
+    forecast = forecast_ph(bath) if uptake is None else uptake.before
     guards = [*reading.guards, *ph_guards(forecast.ph.value)]
-    said = (*warnings(guards), *_spread_said(found), *_both_said(forecast, request.open), *forecast.notes)
-    return BathFigures(forecast=forecast, acid=found, inputs=reading.inputs, warnings=said, assumed=tuple(reading.assumed))
-
-
-def _no_wool_yet(request: BathRequest) -> None:
-    if request.wool.strip() or request.superwash or request.nylon.strip():
-        left_out = "leave --wool, --superwash and --nylon out, and the pH is that of the bath before the yarn goes in"
-        raise BadInput(f"The wool's share of the acid is not computed in this version; {left_out}.", where="wool")
+    test = (TEST_BEFORE_THE_DYE,) if sponges else ()
+    said = (*warnings(guards), *_spread_said(found), *_both_said(forecast, request.open), *forecast.notes, *test)
+    return BathFigures(forecast=forecast, uptake=uptake, acid=found, inputs=reading.inputs, warnings=said, assumed=tuple(reading.assumed))
 
 
 def _both_said(forecast: PhForecast, is_open: bool) -> tuple[str, ...]:
@@ -138,6 +145,29 @@ class _Reading:
         acid = self._vinegar_bought() if name == "vinegar" else CITRIC if name == "citric" else AMMONIUM_SULPHATE
         self._assume_label(acid)
         return target, acid
+
+    def yarn(self) -> tuple[Sponge, ...]:
+        """The yarn as sponges of acid; none where none is named."""
+        if not self.request.wool.strip():
+            if self.request.superwash or self.request.nylon.strip():
+                raise BadInput("Say how much yarn there is: --wool '100 g' is the weight of all of it, nylon and all.", where="wool")
+            return ()
+        fibre = parse_fibre(self.request.wool, where="wool", habits=self.habits)
+        self.inputs["wool"] = fibre.echo
+        nylon = self._nylon()
+        kind = "superwash wool" if self.request.superwash else "wool"
+        self.inputs["yarn"] = f"{kind}, {say('fraction', nylon)} nylon" if nylon else kind
+        self.assumed.append(f"fibre: {WOOL_SITES_MOL_KG:g} mol of sites to a kilogram of wool, {NYLON_SITES_MOL_KG:g} of nylon, pK {INTERNAL_PK:g} inside it")
+        return sponges_of(fibre.total_g, (("wool", 1 - nylon), ("nylon", nylon)))
+
+    def _nylon(self) -> float:
+        text = self.request.nylon.strip()
+        if not text:
+            return 0.0
+        share = float(read_number(text, where="nylon").value) if _is_share(text) else parse("fraction", text, where="nylon", habits=self.habits).value
+        if not 0 <= share <= 1:
+            raise BadInput("The share of nylon lies between 0 and 1 (0.25 or 25 %).", where="nylon", text=text)
+        return share
 
     def _value(self, kind: Kind, text: str, where: str) -> float:
         read = parse(kind, text, where=where, habits=self.habits)
@@ -208,6 +238,11 @@ class _Reading:
             self.assumed.append("closed water: the carbon dioxide has not left yet")
         self.inputs["open"] = "yes" if self.request.open else "no"
         return self.request.open
+
+
+def _is_share(text: str) -> bool:
+    """True for a bare number."""
+    return text.strip()[-1].isdigit() or text.strip().endswith((".", ","))
 
 
 def _with_unit(text: str, unit: str) -> str:

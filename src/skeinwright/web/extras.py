@@ -48,7 +48,7 @@ class ExtraWord:
     one_tap: bool
 
 
-EXTRA_WORDS = tuple(ExtraWord(do, do in COMMON, not word.slots) for do, word in sorted(WORDS.items(), key=lambda one: one[0]) if do != "note")
+EXTRA_WORDS = tuple(ExtraWord(do, do in COMMON, not WORDS[do].slots) for do in (*COMMON, *(do for do in sorted(WORDS) if do not in COMMON and do != "note")))
 
 
 def extra_form(studio: Studio, do: str) -> ExtraForm:

@@ -24,13 +24,14 @@ SETTLED_EQ_L = 1e-13
 """The charge is in line when no more than this is left over."""
 SETTLED_STRENGTH = 1e-4
 """The ionic strength is in line when it moves by less than this, relatively: 0.00002 pH. The charges add up to nothing all the same."""
-MOST_ROUNDS = 60
+MOST_ROUNDS = 80
 FURTHEST_STEP = 0.5
 
 
 @dataclass(slots=True)
 class SpongeMany:
-    """One fibre for all draws: kilograms to a litre of liquor, sites and dye's acid (mol/kg), 10^-pK inside, water inside (L/kg); ln r is kept as the next start."""
+    """One fibre for all draws: kilograms to a litre of liquor, sites and dye's acid (mol/kg), 10^-pK inside, water inside (L/kg); ln r is kept as
+    the next start."""
 
     kg_l: Array
     sites: Array
@@ -66,8 +67,13 @@ class Totals:
     pk_lean: Array = field(default_factory=lambda: np.zeros(1))
 
 
-def solve_ph_many(totals: Totals, temp_c: float, sponges: Sequence[SpongeMany], start_ph: Array, start_strength: Array | None = None, *, settled: float = SETTLED_STRENGTH) -> SolvedMany:
-    """The pH of every draw, by Newton's rule with the buffer's own slope, each step held to half a unit; ionic strength and Donnan's ratio come along."""
+def solve_ph_many(
+    totals: Totals, temp_c: float, sponges: Sequence[SpongeMany], start_ph: Array, start_strength: Array | None = None, *, settled: float = SETTLED_STRENGTH
+) -> SolvedMany:
+    """The pH of every draw, by Newton's rule with the buffer's own slope, each step held to half a unit; ionic strength and Donnan's ratio come along.
+
+    A start that leads nowhere is given up after half of the rounds for pH 7 and pure water.
+    """
     bath = _Bath(totals, temp_c, settled)
     if start_strength is not None:
         bath.strength = start_strength
@@ -84,6 +90,9 @@ def solve_ph_many(totals: Totals, temp_c: float, sponges: Sequence[SpongeMany], 
         charge = charge + fibre
         if moved < settled and float(np.abs(charge).max()) < SETTLED_EQ_L:
             break
+        if rounds == MOST_ROUNDS // 2:
+            ph, bath.strength = np.full_like(ph, 7.0), np.zeros_like(ph)
+            continue
         ph = np.clip(ph + np.clip(-charge / slope, -FURTHEST_STEP, FURTHEST_STEP), LOWEST_PH, HIGHEST_PH)
     carbonic = bath.undissociated("carbonate", ph) * totals.families["carbonate"] if "carbonate" in bath.families else np.zeros_like(ph)
     held = {name: bath.undissociated(name, ph) for name in HELD_FAMILIES if name in bath.families}

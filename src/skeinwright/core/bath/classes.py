@@ -14,7 +14,8 @@ from skeinwright.core.shelf.items import NOT_KNOWN
 
 REFERENCE_C = 95.0
 REFERENCE_ANIONS_EQ_L = 0.02
-"""Anions of the bath that the class values stand at: acetate and salts of a usual pot [assumed]. A leaner bath counts as this one: dye and its salt bring ions."""
+"""Anions of the bath that the class values stand at: acetate and salts of a usual pot [assumed]. A leaner bath counts as this one: dye and its salt
+bring ions."""
 MOLAR_G = 500.0
 """Grams of pure dye to a mole [assumed]."""
 PURE_SHARE = Spread(0.55, 0.30, 0.80)
@@ -25,7 +26,8 @@ PURE_SHARE = Spread(0.55, 0.30, 0.80)
 class DyeClass:
     """A class of acid dye.
 
-    `kp_own` at `own_ph` and `kp_other` at `other_ph` are wool's partition (L/kg) for a trace of dye at 95 C in 0.02 eq/L of anions; `saturation_g_kg` is what the
+    `kp_own` at `own_ph` and `kp_other` at `other_ph` are wool's partition (L/kg) for a trace of dye at 95 C in 0.02 eq/L of anions;
+    `saturation_g_kg` is what the
     sites hold; `sulphonates` the charges of a molecule; `speed` its diffusion in the fibre over the usual; `pieces_cold` and `pieces_hot` how many molecules
     go about together at 25 and 80 C.
     """

@@ -27,7 +27,7 @@ UNDISSOCIATED_L_KG = 1.0
 SITES_LEFT = 0.1
 """Dye never takes more than all but this share of the sites from the acid."""
 
-WOOLS = ("wool", "merino", "bluefaced leicester", "bfl", "corriedale", "shetland", "lambswool", "alpaca", "mohair", "cashmere", "yak", "camel", "silk", "angora")
+WOOLS = ("wool", "merino", "leicester", "bfl", "corriedale", "shetland", "alpaca", "mohair", "cashmere", "yak", "camel", "silk", "angora")
 NYLONS = ("nylon", "polyamide")
 
 

@@ -19,7 +19,8 @@ PAN_KJ_KG_K = {"stainless steel": 0.50, "enamel": 0.50, "aluminium": 0.897, "gla
 """Specific heats, handbook values from memory."""
 
 EFFICIENCY = {"gas": (0.40, 0.30, 0.50), "electric plate": (0.74, 0.65, 0.80), "induction": (0.85, 0.75, 0.90), "not known": (0.60, 0.35, 0.90)}
-"""Share of a burner's power that gets into the pot: usual, least, most. Gas 0.40 and electric 0.74 seen (doe-steam-19's neighbours, epri-cooking), rest assumed."""
+"""Share of a burner's power that gets into the pot: usual, least, most. Gas 0.40 and electric 0.74 seen (doe-steam-19's neighbours, epri-cooking),
+rest assumed."""
 
 EMISSIVITY = 0.95
 STEFAN_W_M2_K4 = 5.670374e-8
@@ -167,7 +168,8 @@ class Falling:
     @property
     def sentence(self) -> str:
         """What to do, in one sentence."""
-        return f"Top up about {round(self.top_up_ml, -1):.0f} ml of hot water every {round(self.every_s / 60):.0f} min; look after {round(self.look_after_s / 60):.0f} min at the latest."
+        top_up = f"Top up about {round(self.top_up_ml, -1):.0f} ml of hot water every {round(self.every_s / 60):.0f} min"
+        return f"{top_up}; look after {round(self.look_after_s / 60):.0f} min at the latest."
 
 
 def falling_line(vessel: Vessel, pot: HotPot, temp_c: float, around: Surroundings | None = None) -> Falling:

@@ -31,13 +31,16 @@ def counted_anions_eq_l(anions_eq_l: Number) -> Number:
     return np.maximum(anions_eq_l, REFERENCE_ANIONS_EQ_L)
 
 
-def partition(ionic: Number, neutral: Number, filled: Number, sulphonates: Number, anions_eq_l: Number, temp_c: Number, heat_j_mol: Number = HEAT_J_MOL) -> Number:
+def partition(
+    ionic: Number, neutral: Number, filled: Number, sulphonates: Number, anions_eq_l: Number, temp_c: Number, heat_j_mol: Number = HEAT_J_MOL
+) -> Number:
     """Kp in L/kg for a trace of dye on wool.
 
         x  = max(A, 0.02)/0.02
         Kp = (Kh x^0.3 + Ke filled^n x^(-n/2)) exp(-(dH/R)(1/T - 1/368.15))
 
-    `filled` is the share of acid sites that hold a proton at the anion level max(A, 0.02) (`fibre.donnan`), n the dye's sulphonates. More salt fills more sites but
+    `filled` is the share of acid sites that hold a proton at the anion level max(A, 0.02) (`fibre.donnan`), n the dye's sulphonates. More salt fills
+    more sites but
     stands in the dye's way: below pH 4.5 it holds levelling dyes back, near pH 6 it drives milling dyes on (signs: broadbent2001, seen). All numbers assumed.
     """
     x = counted_anions_eq_l(anions_eq_l) / REFERENCE_ANIONS_EQ_L

@@ -4,7 +4,8 @@
     dq/dt = -k' (q - q*)          while q > q*,   k'  = 5.78 D(T)/a^2
     dq/dt = h (c - c_face),  h = 1000 (D_w/delta) A;    q* = isotherm(c_face, pH, T)
 
-With u = q^2 the first is du/dt = k (q*^2 - u), a straight line in u: over a step with q* held at its end value both branches are exact, and need no start from "almost
+With u = q^2 the first is du/dt = k (q*^2 - u), a straight line in u: over a step with q* held at its end value both branches are exact, and need no
+start from "almost
 nothing". Against the exact cylinder the law is within 0.016 in an endless bath, 0.03 where half goes on, 0.064 where 80 to 98 % does (`tests/reference`).
 """
 
@@ -31,7 +32,8 @@ WOOL_ACTIVATION = Spread(80e3, 45e3, 107e3, log=False)
 NYLON_ACTIVATION = Spread(60e3, 45e3, 105e3, log=False)
 """J/mol; 45.3 and 105 for two dyes (lac-dye-2013; sen-i-gakkaishi-1970, seen as abstracts)."""
 SUPERWASH_SPEED_95 = Spread.times(3.0, 1.6)
-"""Superwash over untreated wool at 95 C [assumed]; with half the activation energy it dyes as untreated wool does 20 to 40 C hotter, as seen (cegarra-superwash)."""
+"""Superwash over untreated wool at 95 C [assumed]; with half the activation energy it dyes as untreated wool does 20 to 40 C hotter, as seen
+(cegarra-superwash)."""
 SUPERWASH_ACTIVATION_SHARE, SUPERWASH_ACTIVATION_LEAST = 0.5, 35e3
 
 WATER_DIFFUSION_25 = Spread(4.5e-10, 3e-10, 8e-10)
@@ -103,7 +105,8 @@ def advance(going: Going, rates: Rates, mass_kg: Array, volume_l: Array, step_s:
 
         q_new(c_f) - q = step h (c - c_f);    V c + sum m q_new = all the dye
 
-    by Newton's rule on faces and bath at once; the crowding of the sites by other dyes is taken from the round before. What is in the bath afterwards is all the dye
+    by Newton's rule on faces and bath at once; the crowding of the sites by other dyes is taken from the round before. What is in the bath
+    afterwards is all the dye
     less what is on the fibres, so none is lost or made. `mass_kg` (fibres,), `volume_l` (draws,). First order in the step.
     """
     volume = volume_l[:, None]

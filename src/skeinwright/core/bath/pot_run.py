@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from skeinwright.core.bath.acids import AcidAsBought
 from skeinwright.core.bath.heat import Surroundings
@@ -145,7 +146,7 @@ class PotRun:
 
     def checked(self) -> PotRun:
         """Itself, events in order of time. Raises BadInput where it cannot be run: no water at the start, no fibre, unknown dyes, times that fall."""
-        if not self.programme or any(b[0] < a[0] for a, b in zip(self.programme, self.programme[1:], strict=False)):
+        if not self.programme or any(after[0] < before[0] for before, after in pairwise(self.programme)):
             raise BadInput("A pot's temperatures need times in order.", where="programme")
         if any(one.kind not in FIBRE_KINDS or not one.mass_g > 0 for one in self.fibres):
             raise BadInput("Fibre in a pot is wool, superwash or nylon, and weighs something.", where="fibre")

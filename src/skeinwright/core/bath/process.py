@@ -1,122 +1,33 @@
 """A pot from first water to last minute: temperature, pH, water, and every dye in the liquor and on each fibre, together.
 
-Every minute or sooner: water and acid come and go as the run says; steam and carbonic acid leave; dye goes on (`kinetics.advance`, implicit, in sub-steps); the acid that
-dye takes along goes with it; and the pH is solved again with fibre and all. Draws run side by side as arrays; the centre line is the draw at everything's usual value.
+Every minute or sooner: water and acid come and go as the run says; steam and carbonic acid leave; dye goes on (`kinetics.advance`, implicit, in sub-steps); the
+acid that dye takes along goes with it; and the pH is solved again with fibre and all. Draws run side by side as arrays; the centre line is the draw at
+everything's usual value.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from math import ceil, exp, log
+from itertools import pairwise
+from math import ceil
 
 import numpy as np
 
-from skeinwright.core.bath.acids import AcidAsBought
 from skeinwright.core.bath.charge_balance import Composition
-from skeinwright.core.bath.charge_balance_many import SolvedMany, SpongeMany, Totals, filled_sites, solve_ph_many
-from skeinwright.core.bath.constants import co2_dissolved_mol_l
+from skeinwright.core.bath.course import Band, PotCourse
 from skeinwright.core.bath.draws import Drawn, central, draw
-from skeinwright.core.bath.fibre import WOOL_SITES_MOL_KG
-from skeinwright.core.bath.heat import EFFICIENCY, HotPot, evaporation_kg_s, hot_pot, loss_w
-from skeinwright.core.bath.isotherm import Array, counted_anions_eq_l, partition
-from skeinwright.core.bath.kinetics import FIBRE_RADIUS_M, ON_RATE, Going, Rates, advance, film_m, pieces, relative_rate, supply_l_kg_s, water_diffusion_m2_s
-from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddSalt, AddWater, Event, LayIn, PotRun, PourOff
-from skeinwright.core.bath.species import FAMILIES
+from skeinwright.core.bath.heat import EFFICIENCY, HotPot, hot_pot, loss_w
+from skeinwright.core.bath.isotherm import Array
+from skeinwright.core.bath.pot import Kept, Pot, PotState, fresh_state
+from skeinwright.core.bath.pot_run import AddAcid, AddWater, Event, PotRun
+from skeinwright.core.bath.vessels import floor_mm2
 from skeinwright.core.bath.water_properties import boiling_point_c
-from skeinwright.core.bath.waters import CARBON_PER_ALKALINITY, MG_L_PER_EQ_L
 from skeinwright.core.foundations.estimate import Estimate, Origin
 
 DRAWS = 200
 BLOCK_S = 60.0
-SUB_STEP_S = 30.0
-SUB_STEPS_A_HALF_LIFE = 6
-SODIUM_SULPHATE_G_MOL = 142.04
-"""Without water; from memory (IUPAC weights)."""
-DRY_L = 0.02
-"""No pot is followed below so much liquor a kilogram of fibre, or a twentieth of a litre."""
-GAS_HALF_LIFE_25_S, GAS_HALF_LIFE_90_S = 10800.0, 600.0
-"""Until half of the carbonic acid has left a pot: 3 h at 25 C, 10 min at 90 C, in equal factors between [assumed, times or divided by 3]."""
-STEADY_PH = 0.05
-"""Where no draw's pH moved by more than this in a block, the next one is looked for further on in the same direction."""
 LOWEST_PERCENTILE, HIGHEST_PERCENTILE = 5.0, 95.0
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Band:
-    """A line over time with its 90 % band; `low` and `high` are the line itself where no draws were made."""
-
-    centre: Array
-    low: Array
-    high: Array
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PotCourse:
-    """What happened in a pot, at `time_s` (t,).
-
-    `uptake` is the share of each dye's whole dose that is on the fibre; `on_fibre` g/kg at the end by base and dye (kinds of fibre of one base together), `by_fibre`
-    by place in the run's fibres; `bath_g` is the dye left in the liquor, `liquor` what else is. `dye_balance` and `acid_balance` are the largest relative errors
-    of all the dye and of the charge, on the centre line.
-    """
-
-    run: PotRun
-    time_s: Array
-    temp_c: Array
-    ph: Band
-    water_l: Band
-    uptake: dict[str, Band]
-    on_fibre: dict[str, dict[str, Estimate]]
-    by_fibre: Array
-    bath_g: dict[str, float]
-    liquor: Composition
-    energy_kwh: Estimate
-    dye_balance: float
-    acid_balance: float
-    status: str
-    notes: tuple[str, ...]
-
-    @property
-    def all_uptake(self) -> Band:
-        """All dyes of the pot together, by weight."""
-        dose = self.run.dose_g
-        whole = sum(dose.values())
-        lines = [[band.centre, band.low, band.high] for band in self.uptake.values()]
-        shares = np.array([dose[name] for name in self.uptake]) / whole if whole > 0 else np.zeros(len(lines))
-        summed = np.einsum("d,dkt->kt", shares, np.array(lines)) if lines else np.zeros((3, len(self.time_s)))
-        return Band(summed[0], summed[1], summed[2])
-
-
-@dataclass(slots=True)
-class _State:
-    """Moles, grams and litres of every draw."""
-
-    mol: dict[str, Array]
-    strong_cation: Array
-    strong_anion: Array
-    volume_l: Array
-    going: Going
-    laid: bool = False
-    ph: Array = field(default_factory=lambda: np.zeros(0))
-    strength: Array = field(default_factory=lambda: np.zeros(0))
-    ph_step: Array = field(default_factory=lambda: np.zeros(0))
-    strength_step: Array = field(default_factory=lambda: np.zeros(0))
-    ln_ratio: list[Array] = field(default_factory=list)
-    ln_ratio_dye: Array = field(default_factory=lambda: np.zeros(0))
-    bound_eq_l: Array = field(default_factory=lambda: np.zeros(0))
-    solved: SolvedMany | None = None
-    dye_in_g: Array = field(default_factory=lambda: np.zeros(0))
-    dye_out_g: Array = field(default_factory=lambda: np.zeros(0))
-
-
-@dataclass(slots=True)
-class _Kept:
-    """What is remembered of one block, by draw."""
-
-    ph: list[Array] = field(default_factory=list)
-    water_l: list[Array] = field(default_factory=list)
-    on_g: list[Array] = field(default_factory=list)
-    dye_error: float = 0.0
-    acid_error: float = 0.0
+LEAST_LINE_MM = 10.0
+"""A note is made where the liquor, spread over the floor, would stand lower than this at the fast end of the interval, or half of it has gone."""
 
 
 def process(run: PotRun, *, rng: np.random.Generator | None = None, draws: int = DRAWS) -> PotCourse:
@@ -126,8 +37,8 @@ def process(run: PotRun, *, rng: np.random.Generator | None = None, draws: int =
     """
     run = run.checked()
     times = _block_times(run)
-    kept, state = _integrate(run, central(run) if rng is None else draw(run, draws, rng), times)
-    return _course(run, times, kept, state)
+    kept, state, held = _integrate(run, central(run) if rng is None else draw(run, draws, rng), times)
+    return _course(run, times, kept, state, held)
 
 
 def _block_times(run: PotRun) -> list[float]:
@@ -139,7 +50,7 @@ def _block_times(run: PotRun) -> list[float]:
         corners |= {max(start, at) for at in _moments(event)}
     ordered = sorted(time for time in corners if time <= run.end_s)
     times = [ordered[0]]
-    for before, after in zip(ordered, ordered[1:], strict=False):
+    for before, after in pairwise(ordered):
         parts = max(1, ceil((after - before) / BLOCK_S - 1e-9))
         times += [before + (after - before) * part / parts for part in range(1, parts + 1)]
     return times
@@ -152,26 +63,10 @@ def _moments(event: Event) -> list[float]:
     return [event.at_s]
 
 
-def _integrate(run: PotRun, drawn: Drawn, times: list[float]) -> tuple[_Kept, _State]:
-    n, dyes, fibres = drawn.n, len(run.dyes), len(run.fibres)
-    state = _State(
-        mol={name: np.zeros(n) for name in FAMILIES},
-        strong_cation=np.zeros(n),
-        strong_anion=np.zeros(n),
-        volume_l=np.zeros(n),
-        going=Going(np.zeros((n, dyes)), np.zeros((n, dyes, fibres)), np.zeros((n, dyes, fibres))),
-        ph=np.full(n, 7.0),
-        strength=np.zeros(n),
-        ph_step=np.zeros(n),
-        strength_step=np.zeros(n),
-        ln_ratio=[np.ones(n) for _ in range(fibres)],
-        ln_ratio_dye=np.ones(n),
-        bound_eq_l=np.zeros(n),
-        dye_in_g=np.zeros((n, dyes)),
-        dye_out_g=np.zeros((n, dyes)),
-    )
-    pot = _Pot(run, drawn)
-    kept = _Kept()
+def _integrate(run: PotRun, drawn: Drawn, times: list[float]) -> tuple[Kept, PotState, float]:
+    state = fresh_state(run, drawn)
+    pot = Pot(run, drawn)
+    kept = Kept()
     queue = _queue(run, times[0])
     for place, time in enumerate(times):
         if place:
@@ -181,7 +76,7 @@ def _integrate(run: PotRun, drawn: Drawn, times: list[float]) -> tuple[_Kept, _S
             pot.happen(state, queue.pop(0)[1])
         pot.solve(state, run.temp_c(time))
         pot.remember(state, kept)
-    return kept, state
+    return kept, state, float(pot.held(state)[0])
 
 
 def _queue(run: PotRun, start_s: float) -> list[tuple[float, Event]]:
@@ -195,215 +90,26 @@ def _queue(run: PotRun, start_s: float) -> list[tuple[float, Event]]:
     return sorted(found, key=lambda one: one[0])
 
 
-class _Pot:
-    """The pot's rules for one set of draws."""
-
-    def __init__(self, run: PotRun, drawn: Drawn) -> None:
-        self.run, self.drawn = run, drawn
-        self.mass_kg = np.array([one.mass_g / 1000 for one in run.fibres])
-        self.wool = [place for place, one in enumerate(run.fibres) if one.kind != "nylon"]
-        self.names = [dye.name for dye in run.dyes]
-        self.least_l = max(0.05, DRY_L * float(self.mass_kg.sum()))
-        self.cold = (drawn.pieces_cold, drawn.pieces_hot)
-        self.hot = None if run.vessel is None else hot_pot(run.vessel, 1.0, run.fibre_g, lid=run.lid)
-        self.boils_c = boiling_point_c(run.around.altitude_m)
-
-    def happen(self, state: _State, event: Event) -> None:
-        """One event, all draws."""
-        drawn = self.drawn
-        before_l = state.volume_l
-        match event:
-            case AddWater(volume_ml=volume_ml):
-                litres = volume_ml / 1000 * drawn.volume
-                equivalents = drawn.alkalinity_mg_l / MG_L_PER_EQ_L * litres
-                state.volume_l = state.volume_l + litres
-                state.strong_cation = state.strong_cation + equivalents
-                state.mol["carbonate"] = state.mol["carbonate"] + CARBON_PER_ALKALINITY * equivalents
-            case PourOff(volume_ml=volume_ml):
-                self._pour_off(state, volume_ml)
-                return
-            case AddAcid(acid=acid, amount=amount):
-                self._acid(state, acid, amount * drawn.label[acid.kind])
-                state.volume_l = state.volume_l + (amount / 1000 if acid.unit == "ml" else 0.0)
-            case AddDye(grams=grams, volume_ml=volume_ml):
-                added = np.zeros(len(self.names))
-                for name, mass_g in grams:
-                    added[self.names.index(name)] += mass_g
-                state.dye_in_g = state.dye_in_g + added
-                state.volume_l = state.volume_l + volume_ml / 1000
-                state.going.bath_g_l = (state.going.bath_g_l * before_l[:, None] + added) / np.maximum(state.volume_l, 1e-9)[:, None]
-                return
-            case AddSalt(mass_g=mass_g):
-                state.mol["sulphate"] = state.mol["sulphate"] + mass_g / SODIUM_SULPHATE_G_MOL
-                state.strong_cation = state.strong_cation + 2 * mass_g / SODIUM_SULPHATE_G_MOL
-            case LayIn(presoak_mol=presoak):
-                state.laid = True
-                for name, mol in presoak:
-                    state.mol[name] = state.mol[name] + mol
-        state.going.bath_g_l = state.going.bath_g_l * (before_l / np.maximum(state.volume_l, 1e-9))[:, None]
-
-    def _acid(self, state: _State, acid: AcidAsBought, amount: Array) -> None:
-        brought = acid.in_bath(1.0, 1000.0)
-        for name in FAMILIES:
-            mol = getattr(brought, name)
-            if mol:
-                state.mol[name] = state.mol[name] + mol * amount
-
-    def _pour_off(self, state: _State, volume_ml: float) -> None:
-        """The liquor's share of everything; what is on the fibre stays, and so do the ions that stand against it."""
-        left = np.maximum(state.volume_l - volume_ml / 1000, self.least_l)
-        share = np.minimum(left / state.volume_l, 1.0)
-        bound = self._bound_eq(state)
-        held = self._held(state)
-        for name in ("acetate", "citrate"):
-            inside = state.mol[name] * self._held_share(state, name) * held
-            state.mol[name] = (state.mol[name] - inside) * share + inside
-        for name in ("ammonium", "sulphate", "carbonate"):
-            state.mol[name] = state.mol[name] * share
-        state.strong_anion = state.strong_anion * share
-        state.strong_cation = (state.strong_cation + bound) * share - bound
-        state.dye_out_g = state.dye_out_g + state.going.bath_g_l * (state.volume_l - left)[:, None]
-        state.volume_l = left
-
-    def _held(self, state: _State) -> Array:
-        """What fibre holds of undissociated acid over the bath."""
-        if not state.laid:
-            return np.zeros(self.drawn.n)
-        return np.asarray(self.drawn.undissociated_l_kg @ self.mass_kg / state.volume_l)
-
-    def _held_share(self, state: _State, name: str) -> Array:
-        """Dissolved undissociated acid over all of that acid."""
-        assert state.solved is not None
-        return state.solved.undissociated_share.get(name, np.zeros(self.drawn.n))
-
-    def _totals(self, state: _State) -> Totals:
-        volume = state.volume_l
-        families = {name: mol / volume for name, mol in state.mol.items()}
-        return Totals(families, state.strong_cation / volume, state.strong_anion / volume, self._held(state), self.drawn.pk_lean)
-
-    def _sponges(self, state: _State) -> list[SpongeMany]:
-        drawn, found = self.drawn, []
-        acid = np.einsum("nd,ndf->nf", drawn.dye_acid_mol_g, state.going.fibre_g_kg)
-        for place, mass in enumerate(self.mass_kg):
-            found.append(
-                SpongeMany(
-                    mass / state.volume_l,
-                    drawn.sites[:, place],
-                    drawn.internal_k,
-                    drawn.internal_water_l_kg[:, place],
-                    acid[:, place],
-                    state.ln_ratio[place],
-                )
-            )
-        return found
-
-    def _bound_eq(self, state: _State) -> Array:
-        """Acid on all fibres, eq: the charge of what is dissolved, turned round."""
-        return state.bound_eq_l * state.volume_l
-
-    def solve(self, state: _State, temp_c: float) -> None:
-        """The pH now."""
-        sponges = self._sponges(state) if state.laid else []
-        ahead = np.maximum(state.strength + state.strength_step, 0.0)
-        solved = solve_ph_many(self._totals(state), temp_c, sponges, state.ph + state.ph_step, ahead)
-        steady = not np.any(np.abs(solved.ph - state.ph) > STEADY_PH)
-        state.ph_step = solved.ph - state.ph if steady else 0.0 * state.ph
-        state.strength_step = solved.ionic_strength_mol_l - state.strength if steady else 0.0 * state.ph
-        state.solved, state.ph, state.strength, state.bound_eq_l = solved, solved.ph, solved.ionic_strength_mol_l, solved.bound_eq_l
-        if sponges:
-            state.ln_ratio = [one.ln_ratio for one in sponges]
-
-    def block(self, state: _State, start_s: float, end_s: float) -> None:
-        """From one solved moment to the next."""
-        span = end_s - start_s
-        if span <= 0:
-            return
-        middle_c = 0.5 * (self.run.temp_c(start_s) + self.run.temp_c(end_s - 1e-9))
-        if state.laid and self.names and len(self.mass_kg):
-            self._dye(state, middle_c, span)
-        self._steam(state, middle_c, span)
-        self._gas(state, middle_c, span)
-
-    def _dye(self, state: _State, temp_c: float, span: float) -> None:
-        drawn, run = self.drawn, self.run
-        warm = np.minimum(temp_c + drawn.temp_off_c, self.boils_c)[:, None]
-        rates = Rates(
-            self._partition(state, warm),
-            drawn.saturation_g_kg,
-            ON_RATE / FIBRE_RADIUS_M**2 * drawn.diffusion_95 * relative_rate(warm[:, :, None], drawn.activation_j_mol),
-            self._supply(temp_c, warm, run.stirred)[:, :, None],
-            drawn.partition_share,
-        )
-        half_life = log(2) * float(np.median(state.volume_l)) / float(self.mass_kg.sum()) / float(np.median(rates.supply_l_kg_s))
-        steps = max(1, ceil(span / min(SUB_STEP_S, max(3.0, half_life / SUB_STEPS_A_HALF_LIFE)) - 1e-9))
-        for _ in range(steps):
-            advance(state.going, rates, self.mass_kg, state.volume_l, span / steps)
-
-    def _partition(self, state: _State, warm: Array) -> Array:
-        drawn = self.drawn
-        assert state.solved is not None
-        counted = counted_anions_eq_l(state.solved.anions_eq_l)
-        ph = state.ph + self.run.ph_offset
-        water = drawn.internal_water_l_kg[:, self.wool[0]] if self.wool else np.full(drawn.n, 0.4)
-        filled, state.ln_ratio_dye = filled_sites(10.0**-ph, counted, np.full(drawn.n, WOOL_SITES_MOL_KG), drawn.internal_k, water, state.ln_ratio_dye)
-        kp = partition(drawn.ionic, drawn.neutral, filled[:, None], drawn.sulphonates, counted[:, None], warm, drawn.heat_j_mol)
-        return np.asarray(kp[:, :, None] * drawn.partition_factor)
-
-    def _supply(self, temp_c: float, warm: Array, stirred: bool) -> Array:
-        drawn = self.drawn
-        diffusion = water_diffusion_m2_s(temp_c, 1.0) * drawn.water_diffusion[:, None] / pieces(warm, *self.cold) ** (1 / 3)
-        return np.asarray(supply_l_kg_s(diffusion, film_m(warm, stirred) * drawn.film[:, None]))
-
-    def _steam(self, state: _State, temp_c: float, span: float) -> None:
-        if self.hot is None:
-            return
-        lost = evaporation_kg_s(self.hot, min(temp_c, self.boils_c), self.run.around) * span * self.drawn.evaporation
-        left = np.maximum(state.volume_l - lost, np.minimum(self.least_l, state.volume_l))
-        state.going.bath_g_l = state.going.bath_g_l * (state.volume_l / left)[:, None]
-        state.volume_l = left
-
-    def _gas(self, state: _State, temp_c: float, span: float) -> None:
-        assert state.solved is not None
-        share = min(1.0, max(0.0, (temp_c - 25.0) / 65.0))
-        half_life = exp(log(GAS_HALF_LIFE_25_S) * (1 - share) + log(GAS_HALF_LIFE_90_S) * share)
-        leaves = 1 - np.exp(-log(2) * span / half_life * self.drawn.gas_leaves)
-        over = np.maximum(state.solved.carbonic_mol_l - co2_dissolved_mol_l(temp_c), 0.0)
-        state.mol["carbonate"] = np.maximum(state.mol["carbonate"] - leaves * over * state.volume_l, 0.0)
-
-    def remember(self, state: _State, kept: _Kept) -> None:
-        """The moment's figures, and how far dye and charge are off on the first draw."""
-        on_g = np.einsum("ndf,f->nd", state.going.fibre_g_kg, self.mass_kg)
-        kept.ph.append(state.ph + self.run.ph_offset)
-        kept.water_l.append(state.volume_l)
-        kept.on_g.append(on_g)
-        there = on_g[0] + state.going.bath_g_l[0] * state.volume_l[0] + state.dye_out_g[0]
-        given = state.dye_in_g[0]
-        if given.size:
-            kept.dye_error = max(kept.dye_error, float(np.max(np.abs(there - given) / np.maximum(given, 1e-12) * (given > 0))))
-        assert state.solved is not None
-        ions = max(float(state.solved.ionic_strength_mol_l[0]), 1e-9)
-        kept.acid_error = max(kept.acid_error, abs(float(state.solved.left_over[0])) / ions)
-
-
-def _course(run: PotRun, times: list[float], kept: _Kept, state: _State) -> PotCourse:
+def _course(run: PotRun, times: list[float], kept: Kept, state: PotState, held: float) -> PotCourse:
     uptake = {}
     for place, dye in enumerate(run.dyes):
         if run.dose_g[dye.name] > 0:
             uptake[dye.name] = _band(np.array([on[:, place] for on in kept.on_g]) / run.dose_g[dye.name])
     fibre = state.going.fibre_g_kg[0]
     temp = np.array([run.temp_c(time) for time in times])
-    status, notes = _standing(run, temp, state)
+    water = _band(np.array(kept.water_l))
+    status, notes = _standing(run, temp, water, state)
     return PotCourse(
         run=run,
         time_s=np.array(times),
         temp_c=temp,
         ph=_band(np.array(kept.ph)),
-        water_l=_band(np.array(kept.water_l)),
+        water_l=water,
         uptake=uptake,
         on_fibre=_on_fibre(run, fibre, uptake),
         by_fibre=fibre,
         bath_g={dye.name: float(state.going.bath_g_l[0, place] * state.volume_l[0]) for place, dye in enumerate(run.dyes)},
-        liquor=_liquor(state),
+        liquor=_liquor(state, held),
         energy_kwh=_energy(run, times, np.array(kept.water_l)[:, 0]),
         dye_balance=kept.dye_error,
         acid_balance=kept.acid_error,
@@ -439,10 +145,13 @@ def _on_fibre(run: PotRun, fibre: Array, uptake: dict[str, Band]) -> dict[str, d
     return found
 
 
-def _liquor(state: _State) -> Composition:
+def _liquor(state: PotState, held: float) -> Composition:
     """What is dissolved at the end without the fibre: its share of the charge stands as strong cations, so that the pH stays."""
     volume = float(state.volume_l[0])
     totals = {name: float(mol[0]) / volume for name, mol in state.mol.items()}
+    if state.solved is not None:
+        for name, share in state.solved.undissociated_share.items():
+            totals[name] *= 1 - float(share[0]) * held
     return Composition(
         acetate=totals["acetate"],
         citrate=totals["citrate"],
@@ -473,7 +182,7 @@ def _energy(run: PotRun, times: list[float], water_l: Array) -> Estimate:
     return Estimate(kwh / usual, kwh / most, kwh / least, "kWh", Origin.ASSUMED, "burner's efficiency")
 
 
-def _standing(run: PotRun, temp: Array, state: _State) -> tuple[str, tuple[str, ...]]:
+def _standing(run: PotRun, temp: Array, water: Band, state: PotState) -> tuple[str, tuple[str, ...]]:
     notes = list(run.notes)
     status = run.status
     boils = boiling_point_c(run.around.altitude_m)
@@ -482,6 +191,7 @@ def _standing(run: PotRun, temp: Array, state: _State) -> tuple[str, tuple[str, 
     if not state.laid:
         notes.append("The yarn never goes in: put a 'lay in' step where it does.")
         status = "outside range" if status == "ok" else status
+    notes += _falling(run, water)
     if run.vessel is None:
         notes.append("The vessel is not known: no water is taken to steam away.")
     if state.solved is not None and float(state.solved.ionic_strength_mol_l[0]) > 0.5:
@@ -491,3 +201,15 @@ def _standing(run: PotRun, temp: Array, state: _State) -> tuple[str, tuple[str, 
         notes.append("Ammonia leaves a hot pot and the pH falls further, by perhaps 0.2 to 0.5 an hour at the boil; this is not counted.")
     return status, tuple(notes)
 
+
+def _falling(run: PotRun, water: Band) -> list[str]:
+    """What to say of a line that falls far."""
+    if run.vessel is None:
+        return []
+    most, end, worst = float(water.centre.max()), float(water.centre[-1]), float(water.low[-1])
+    lost = most - end
+    line_mm = 1e6 * worst / floor_mm2(run.vessel)
+    if lost < 0.5 * most and line_mm >= LEAST_LINE_MM:
+        return []
+    amount = f"About {lost:.1f} of {most:.1f} l steam away ({max(0.0, most - float(water.high[-1])):.1f} to {most - worst:.1f} l)"
+    return [f"{amount}: put a lid on or top up with hot water, and look into the pan early; it must not run dry."]

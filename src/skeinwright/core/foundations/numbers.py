@@ -29,6 +29,7 @@ _FRACTION = re.compile(r"([0-9]+)\s*[/⁄]\s*([0-9]+)(?![0-9.,])")
 _MIXED = re.compile(r"([0-9]+)(?:\s+|\s*-\s*)([0-9]+)[/⁄]([0-9]+)(?![0-9.,])")
 _GROUPED = re.compile(r"[0-9]{1,3}(?:[\s'’][0-9]{3})+(?![0-9/⁄])")
 _DECIMAL = re.compile(r"[0-9]+(?:[.,][0-9]+)*|[.,][0-9]+")
+_BARE = re.compile(rf"[\s{NUMBER_STARTS}.,/⁄{re.escape(MINUSES)}]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,3 +146,8 @@ def write_number(value: float | Fraction) -> str:
     text = format(Decimal(repr(float(value))), "f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in ("", "-0") else text
+
+
+def with_unit(text: str, unit: str) -> str:
+    """The text, with `unit` after it where it is a bare number ("14", "1,5", "1 1/2"): for fields whose unit is already known."""
+    return f"{text} {unit}" if unit and _BARE.fullmatch(text) and any(sign in NUMBER_STARTS for sign in text) else text

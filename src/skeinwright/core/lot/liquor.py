@@ -107,10 +107,8 @@ def _fill(step: Step, later: Sequence[Step], later_taken: Sequence[Taken], pot: 
         if dose.unit == "ml" and dose.kind in ("solution", "acid", "leftover") and one.do in ("add dye", "add acid", "top up")
     )
     wet = liquor.wet_yarn(pot)
-    notes: tuple[str, ...] = ()
-    if brought or wet is not None:
-        others = "wet yarn, solutions and acid" if brought and wet is not None else "wet yarn brings" if wet is not None else "solutions and acid"
-        notes = (f"{say_amount(total.value, 'ml')} of liquor in all ({said.text}); {others.removesuffix(' brings')} bring{'s' if not brought else ''} the rest.",)
+    others = "; solutions and acid bring the rest" if brought and wet is None else "; wet yarn, solutions and acid bring the rest" if brought else ""
+    notes: tuple[str, ...] = (f"{say_amount(total.value, 'ml')} of liquor in all ({said.text}){others}.",) if brought or wet is not None else ()
     if wet is not None:
         brought = (Brought(what="wet yarn", volume_ml=wet.value), *brought)
         notes = (*notes, _of_wet_yarn(wet, liquor.acids_brought(pot)))

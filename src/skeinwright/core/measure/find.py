@@ -22,6 +22,8 @@ Grey = NDArray[np.uint8]
 LOOK_PX = 2000
 """The long side at which marks are looked for first; their corners are then settled at full size."""
 CORNERS_FOR_LENS = 16
+LENS_GAIN_MM = 0.02
+"""The lens coefficient is kept only where it takes this much off the miss; else it would fit the corners' own noise."""
 _SIDES_ALIKE = 3.0
 """The longest side of a mark may be three times its shortest: more is no photograph from above."""
 
@@ -138,7 +140,7 @@ def _fitted(sheet: Sheet, ids: tuple[int, ...], corners: Array, shape: tuple[int
     if page.shape[0] * 4 < CORNERS_FOR_LENS:
         return found
     bent = _with_lens(found, page)
-    return bent if bent.rms_mm < 0.8 * found.rms_mm else found
+    return bent if bent.rms_mm < found.rms_mm - LENS_GAIN_MM else found
 
 
 def _with_lens(found: Found, page: Array) -> Found:

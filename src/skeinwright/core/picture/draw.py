@@ -1,4 +1,4 @@
-"""Draws strands in space as light: every view is a set of centre lines handed to `draw`.
+"""Draws strands in space as a scene: every view is a set of centre lines handed to `draw`.
 
 Each strand's front half is sampled as points, the nearest point wins its sub-pixel (a depth buffer), the winners are shaded once by their own normal
 (round strand, plies, fibres), by how deep they lie among their neighbours and by what stands between them and the lamp.
@@ -8,19 +8,22 @@ All factors of shading are chosen by eye.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from skeinwright.core.picture.hairs import loose_fibres
-from skeinwright.core.picture.light import Floats, Light
+from skeinwright.core.picture.banded import banded
+from skeinwright.core.picture.hairs import loose_fibres, packed
+from skeinwright.core.picture.light import Floats
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import fibre_texture
-from skeinwright.core.picture.plied import Profile, profile, table_index, turns_per_diameter
-from skeinwright.core.picture.shadow import FINE, LAMP, box_mean, close_gaps, lamp_seen, mat_light, open_to_sky, to_pixels, to_sub_pixels
+from skeinwright.core.picture.plied import Profile, profile, turns_per_diameter
+from skeinwright.core.picture.scene import BARE, LEVELS, TOP_LIGHT, Drawn, Scene, Words, exposure
+from skeinwright.core.picture.shadow import FINE, LAMP, box_mean, glint, lamp_seen, mat_light, open_to_sky, to_pixels
 from skeinwright.core.picture.strands import Centres, basis
 
-Ints = NDArray[np.int64]
+Doubles = NDArray[np.float64]
 STEP = 0.62
 """Greatest distance between samples, in pixels: the buffer closes gaps of one sub-pixel."""
 OVERLAP = 1.15
@@ -29,6 +32,24 @@ MEAN_SHADE = 0.84
 LEAST_SHADE = 0.10
 LEAST_PLACE = 0.26
 """Light in the deepest place: wool scatters, so no gap is black."""
+STEP_PX = 1.0
+"""Pixels from one place of a strand's colours to the next."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Samples:
+    """How the pieces are sampled: `angles` (k,) round the front half, `parts` (j,) along a piece in -0.5..0.5, phase (n, j) of the plies."""
+
+    angles: Floats
+    parts: Floats
+    phase: Floats
+
+
+class _Surface(NamedTuple):
+    shade: Floats
+    depth: Floats
+    strand: Words
+    step: Words
 
 
 def _not_buried(centres: Centres, width: int, height: int, body: float) -> Centres:
@@ -47,91 +68,17 @@ def _not_buried(centres: Centres, width: int, height: int, body: float) -> Centr
     return centres.only(near[z > top[place] - np.float32(1.2 * thick + np.sqrt(2.0 * body * cell))])
 
 
-@dataclass(frozen=True, eq=False)
-class _Samples:
-    """How the pieces are sampled: `angles` (k,) round the front half, `parts` (j,) along a piece in -0.5..0.5, phase (n, j) of the plies."""
-
-    angles: Floats
-    parts: Floats
-    phase: Floats
-
-    def split(self, sample: Ints) -> tuple[Ints, Ints, Floats, Floats]:
-        """Piece number, part number, angle and phase of each sample number."""
-        rest, which = np.divmod(sample, len(self.angles))
-        piece, part = np.divmod(rest, len(self.parts))
-        return piece, part, self.angles[which], self.phase.ravel()[rest]
-
-
-def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator) -> _Samples:
+def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator, strands: int) -> _Samples:
     thick = float(centres.radius.max())
     count = max(6, int(np.ceil(2.3 * thick / STEP)))
     even = (np.arange(count) + 0.5) / count * 2.0 - 1.0
     angles = (0.45 * np.arcsin(even) + 0.55 * np.pi / 2.0 * even).astype(np.float32)
     several = max(1, int(np.ceil(OVERLAP * float(np.percentile(centres.piece * centres.bulge, 97.0)) / STEP)))
     parts = (OVERLAP * ((np.arange(several) + 0.5) / several - 0.5)).astype(np.float32)
-    start = rng.uniform(0.0, 2.0 * np.pi, int(centres.strand.max(initial=0)) + 1).astype(np.float32)
-    turn = np.float32(np.pi * turns_per_diameter(look.plies, look.angle_deg) / float(centres.radius.mean()))
+    start = rng.uniform(0.0, 2.0 * np.pi, strands).astype(np.float32)
+    turn = np.float32(np.pi * turns_per_diameter(look.lobes, look.angle_deg) / float(centres.radius.mean()))
     phase = start[centres.strand][:, None] + turn * (centres.length[:, None] + centres.piece[:, None] * parts)
     return _Samples(angles, parts, phase.astype(np.float32))
-
-
-def _nearest(centres: Centres, samples: _Samples, shape: Profile, width: int, height: int) -> tuple[Ints, float, float]:
-    """The depth buffer (FINE*height, FINE*width): depth in the upper 31 bits, 1 + the sample's number in the lower 32; 0 is bare. And lowest z, span of z."""
-    across, facing = (v * (centres.radius * np.float32(FINE)) for v in basis(centres.along))
-    radius = shape.radius[table_index(samples.angles + samples.phase[..., None], shape.plies)]
-    side, front = radius * np.sin(samples.angles), radius * np.cos(samples.angles)
-    x, y, z = (
-        np.float32(FINE) * (centres.at[k][:, None] + (centres.along[k] * centres.piece * centres.bulge)[:, None] * samples.parts)[..., None]
-        + front * facing[k][:, None, None]
-        for k in range(3)
-    )
-    x += side * across[0][:, None, None]
-    y += side * across[1][:, None, None]
-    low, span = float(z.min()), float(np.ptp(z)) + 1e-3
-    column, row = x.ravel().astype(np.int32), y.ravel().astype(np.int32)
-    inside = (x.ravel() >= 0) & (column < FINE * width) & (y.ravel() >= 0) & (row < FINE * height)
-    key = (z.ravel() - np.float32(low)) * np.float32(2**20 / span)
-    keys = (key.astype(np.int64) << 32) + np.arange(1, key.size + 1)
-    place = row * np.int32(FINE * width) + column
-    if not inside.all():
-        keys, place = keys[inside], place[inside]
-    buffer = np.zeros((FINE * height, FINE * width), dtype=np.int64)
-    np.maximum.at(buffer.ravel(), place, keys)
-    np.maximum(buffer[:, :-1], buffer[:, 1:], out=buffer[:, :-1])
-    np.maximum(buffer[:-1], buffer[1:], out=buffer[:-1])
-    return buffer, low / FINE, span / FINE
-
-
-def _surface_light(centres: Centres, samples: _Samples, shape: Profile, look: StrandLook, sample: Ints, seed: int) -> Floats:
-    """Light on each winning sample from its own normal, its groove and its fibres."""
-    point, part, angle, turned = samples.split(sample)
-    place = table_index(angle + turned, shape.plies)
-    tilt = np.float32(np.pi * turns_per_diameter(look.plies, look.angle_deg))
-    width = 2.0 * centres.radius
-    run = (centres.length / width)[point] + (centres.piece / width)[point] * samples.parts[part]
-    strand = centres.strand[point]
-    texture = fibre_texture(seed)
-    drift = tilt * np.float32(26.0 * (0.8 if shape.plies == 1 else 0.2))
-    down = ((angle * np.float32(26.0) + run * drift).astype(np.int32) + strand * 67) & 255
-    on = ((run * np.float32(30.0)).astype(np.int32) + strand * 389) & 1023
-    fibre = texture[down, on]
-    slope = shape.slope[place]
-    around = np.float32(0.16) * texture[(down + 97) & 255, (on + 411) & 1023] - slope
-    across, facing = basis(centres.along)
-    to_lamp = [np.tensordot(LAMP, axis, axes=1) for axis in (across, facing, centres.along)]
-    table = np.stack([*to_lamp, across[1], facing[1], facing[2], centres.light], axis=1)[point]
-    sine, cosine = np.sin(angle), np.cos(angle)
-    on_across, on_facing, on_along = sine + around * cosine, cosine - around * sine, -slope * tilt
-    size = 1.0 / np.sqrt(1.0 + around * around + on_along * on_along)
-    lamp = (on_across * table[:, 0] + on_facing * table[:, 1] + on_along * table[:, 2]) * size
-    up = -(on_across * table[:, 3] + on_facing * table[:, 4]) * size
-    front = np.clip(on_facing * table[:, 5] * size, 0.0, 1.0)
-    key = np.maximum(0.0, (lamp + np.float32(0.30)) * np.float32(1.0 / 1.30))
-    rim = (1.0 - front) ** 3
-    groove = np.float32(0.50) + np.float32(0.50) * shape.openness[place]
-    sum_of_lights = np.float32(0.85) * key + np.float32(0.30) + np.float32(0.10) * (up + front) + np.float32(0.12 * look.halo) * rim
-    light: Floats = sum_of_lights * groove * table[:, 6] * (1.0 + np.float32(0.13) * fibre)
-    return np.maximum(light, np.float32(LEAST_SHADE)).astype(np.float32)
 
 
 def draw(
@@ -145,56 +92,128 @@ def draw(
     mat_z: float | None = None,
     hair: float = 1.0,
     closed: bool = False,
-) -> Light:
-    """The light of a set of strands, `width` x `height` pixels.
+    drawn: Drawn | None = None,
+    px_per_mm: float = 1.0,
+    mat: Floats | None = None,
+    gloss: Floats | None = None,
+    wet: float = 0.0,
+) -> Scene:
+    """The scene of a set of strands, `width` x `height` pixels.
 
-    body: radius in pixels of the mass that the strands lie on (a rope, or the strand itself), for its shadows. mat_z: how low the mat lies;
-    the lowest strand if None. hair: how many loose fibres, against the usual. closed: a small gap between strands shows deeper
-    yarn, not the mat. The same arguments give the same bytes.
+    body: radius in pixels of the mass that the strands lie on (a rope, or the strand itself), for its shadows. mat_z: how low the mat lies; the lowest
+    strand if None. hair: how many loose fibres, against the usual. closed: a small gap between strands shows deeper yarn, not the mat.
+    drawn: where each strand comes from. mat: what lies under the yarn, against the mat (1). gloss: white light on top; wet: how much the yarn itself glints.
+    The same arguments give the same bytes.
     """
     rng = np.random.default_rng([seed, 7])
     shape = profile(look.plies, look.angle_deg)
+    strands = int(centres.strand.max(initial=0)) + 1
     centres = _not_buried(centres, width, height, body)
     thick = float(centres.radius.max())
-    shade, solid, depth = _surface(centres, shape, look, rng, width=width, height=height, seed=seed, mat_z=mat_z)
-    if closed:
-        close_gaps(solid, depth, 2.0 * thick)
-    coarse = to_pixels(depth)
+    found = _surface(centres, shape, look, rng, strands, width=width, height=height, seed=seed, mat_z=mat_z)
+    share = _closed(found, 2.0 * thick, closed)
+    coarse = to_pixels(found.depth)
     openness = open_to_sky(coarse, 2.0 * thick, body)
     lamp = lamp_seen(coarse, body, 1.2 * thick)
-    place: Floats = np.maximum(openness * (0.52 + 0.48 * lamp), np.float32(LEAST_PLACE)).astype(np.float32)
-    shade *= to_sub_pixels(place)
-    near = box_mean(to_pixels(solid), max(1, round(2.0 * thick)))
-    cover, tone = loose_fibres(rng, centres, look, near, width, height, hair)
-    tone *= np.sqrt(to_sub_pixels(box_mean(place, max(1, round(thick)))))
-    lit = to_pixels((shade * solid * (1.0 - cover) + tone * cover).astype(np.float32))
-    alpha = to_pixels((1.0 - (1.0 - solid) * (1.0 - cover)).astype(np.float32))
-    whole = np.divide(lit, alpha, out=np.zeros_like(lit), where=alpha > 1e-4)
-    return Light(_exposed(whole, alpha), alpha, mat_light(lamp, openness, body))
+    place: Floats = np.maximum(openness * (np.float32(0.52) + np.float32(0.48) * lamp), np.float32(LEAST_PLACE)).astype(np.float32)
+    near = box_mean(share, max(1, round(2.0 * thick)))
+    cover, tone, hair_strand, hair_step = loose_fibres(rng, centres, look, near, width, height, hair, 1.0 / STEP_PX)
+    tone *= np.repeat(np.repeat(np.sqrt(box_mean(place, max(1, round(thick)))), FINE, axis=0), FINE, axis=1)
+    level, weights = _levels(found, place, cover, tone)
+    under = mat_light(lamp, openness, body)
+    white = np.zeros((height, width), dtype=np.float32) if gloss is None else gloss
+    if wet > 0.0:
+        white = white + np.float32(wet) * glint(coarse, 2.0 * thick) * share
+    return Scene(
+        level=level,
+        strand=found.strand,
+        step=found.step,
+        hairs=packed(cover, tone, hair_strand, hair_step),
+        tones=exposure(weights, mean=MEAN_SHADE),
+        weights=weights,
+        mat=under if mat is None else (under * mat).astype(np.float32),
+        gloss=white,
+        drawn=drawn or _unplaced(strands),
+        px_per_mm=px_per_mm,
+    )
+
+
+def _unplaced(strands: int) -> Drawn:
+    """Strands that come from nowhere on a skein: for pictures in one colour."""
+    return Drawn("loop", np.zeros(strands), np.zeros(strands), np.zeros(strands), np.zeros(strands), 1)
 
 
 def _surface(
-    centres: Centres, shape: Profile, look: StrandLook, rng: np.random.Generator, *, width: int, height: int, seed: int, mat_z: float | None
-) -> tuple[Floats, Floats, Floats]:
-    """Light, coverage (0 or 1) and depth of each sub-pixel, before shadows."""
-    samples = _sampled(centres, look, rng)
-    buffer, low, span = _nearest(centres, samples, shape, width, height)
-    covered = np.flatnonzero(buffer)
-    keys = buffer.ravel()[covered]
-    depth = np.full(buffer.size, low if mat_z is None else mat_z, dtype=np.float32)
-    depth[covered] = (keys >> 32).astype(np.float32) * np.float32(span / 2**20) + np.float32(low)
-    shade = np.full(buffer.size, 0.5, dtype=np.float32)
-    shade[covered] = _surface_light(centres, samples, shape, look, (keys & 0xFFFFFFFF) - 1, seed)
-    solid = np.zeros(buffer.size, dtype=np.float32)
-    solid[covered] = 1.0
-    return shade.reshape(buffer.shape), solid.reshape(buffer.shape), depth.reshape(buffer.shape)
+    centres: Centres, shape: Profile, look: StrandLook, rng: np.random.Generator, strands: int, *, width: int, height: int, seed: int, mat_z: float | None
+) -> _Surface:
+    """Light, depth and place on its strand of each sub-pixel, before shadows."""
+    from skeinwright.core.picture.kernels import clear_band, shade_band, splat_band
+
+    samples = _sampled(centres, look, rng, strands)
+    fine = FINE * height, FINE * width
+    nearest, sample = np.empty(fine, dtype=np.float32), np.empty(fine, dtype=np.int32)
+    across, facing = basis(centres.along)
+    at, half, radius = centres.at * np.float32(FINE), FINE * centres.piece * centres.bulge, FINE * centres.radius
+    across, facing, along = (np.ascontiguousarray(v) for v in (across, facing, centres.along))
+
+    def splat(a: int, b: int) -> None:
+        clear_band(a, b, nearest, sample)
+        splat_band(a, b, at, along, half, radius, across, facing, samples.phase, samples.parts, samples.angles, shape.radius, shape.plies, nearest, sample)
+
+    banded(fine[0], splat, several=1)
+    lowest = float((centres.at[2] - centres.radius).min()) if mat_z is None else mat_z
+    to_lamp = [np.tensordot(LAMP, axis, axes=1) for axis in (across, facing, along)]
+    thick = 2.0 * centres.radius
+    columns = (
+        *to_lamp, across[1], facing[1], facing[2], centres.light, centres.length / thick, centres.piece / thick, centres.length, centres.piece * centres.bulge
+    )  # fmt: skip
+    table = np.ascontiguousarray(np.stack(columns, axis=1), dtype=np.float32)
+    tilt = float(np.pi * turns_per_diameter(look.lobes, look.angle_deg))
+    drift = tilt * 26.0 * (0.8 if shape.plies == 1 else 0.2)
+    shade, depth = np.empty(fine, dtype=np.float32), np.empty(fine, dtype=np.float32)
+    strand, step = np.empty(fine, dtype=np.uint16), np.empty(fine, dtype=np.uint16)
+    texture = fibre_texture(seed)
+    banded(
+        fine[0],
+        lambda a, b: shade_band(
+            a, b, nearest, sample, samples.phase, samples.parts, samples.angles, table, centres.strand, shape.slope, shape.openness, texture, shape.plies,
+            tilt, drift, float(look.halo), LEAST_SHADE, float(lowest), float(FINE), 1.0 / STEP_PX, shade, depth, strand, step,
+        ),
+    )  # fmt: skip
+    return _Surface(shade, depth, strand, step)
 
 
-def _exposed(shade: Floats, alpha: Floats) -> Floats:
-    """Light as a camera would set it: s^0.88, highlights above 0.9 held by a soft shoulder, mean of the yarn at MEAN_SHADE."""
-    out = np.maximum(shade, 0.0) ** np.float32(0.88)
-    out *= np.float32(MEAN_SHADE / np.average(out, weights=alpha))
-    over = np.maximum(out - np.float32(0.9), 0.0)
-    out = np.minimum(out, np.float32(0.9)) + over / (1.0 + over / np.float32(1.5))
-    level: Floats = (out * (MEAN_SHADE / np.average(out, weights=alpha))).astype(np.float32)
-    return level
+def _closed(found: _Surface, strand: float, closed: bool) -> Floats:
+    """Fills small gaps, in place, with yarn that lies a strand deeper than its surroundings; returns the share of each pixel that is yarn."""
+    from skeinwright.core.picture.kernels import fill_band, solid_band
+
+    height, width = found.shade.shape[0] // FINE, found.shade.shape[1] // FINE
+    share, deep = np.empty((height, width), dtype=np.float32), np.empty((height, width), dtype=np.float32)
+    banded(height, lambda a, b: solid_band(a, b, found.strand, found.depth, share, deep), several=1)
+    if not closed:
+        return share
+    radius = max(2, round(1.6 * strand))
+    wide = box_mean(share, radius)
+    around = box_mean(deep, radius) / np.maximum(wide, np.float32(1e-3)) - np.float32(strand)
+    solid = found.strand != BARE
+    banded(
+        FINE * height,
+        lambda a, b: fill_band(a, b, wide, around, FINE * radius + 2, found.shade, found.depth, found.strand, found.step, solid),
+    )
+    banded(height, lambda a, b: solid_band(a, b, found.strand, found.depth, share, deep), several=1)
+    return share
+
+
+def _levels(found: _Surface, place: Floats, cover: Floats, tone: Floats) -> tuple[Words, Doubles]:
+    """Each sub-pixel's light as a level, and how much yarn has each level."""
+    from skeinwright.core.picture.kernels import level_band
+
+    level = np.empty(found.shade.shape, dtype=np.uint16)
+    parts: dict[int, Doubles] = {}
+
+    def count(a: int, b: int) -> None:
+        parts[a] = np.zeros(LEVELS)
+        level_band(a, b, found.shade, found.strand, place, cover, tone, TOP_LIGHT, LEVELS, level, parts[a])
+
+    banded(len(level), count)
+    return level, np.sum([parts[a] for a in sorted(parts)], axis=0)

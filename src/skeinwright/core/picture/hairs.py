@@ -1,27 +1,34 @@
-"""The halo: loose fibres that leave their strands."""
+"""The halo: loose fibres that leave their strands, and keep their colour."""
 
 from __future__ import annotations
 
 import numpy as np
 
+from skeinwright.core.picture.banded import banded
 from skeinwright.core.picture.light import Floats
 from skeinwright.core.picture.look import StrandLook
+from skeinwright.core.picture.scene import LEVELS, TOP_LIGHT, Hairs, Words
 from skeinwright.core.picture.shadow import FINE
 from skeinwright.core.picture.strands import Centres, basis
 
+MOST_COVER = 0.55
+
 
 def loose_fibres(
-    rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, width: int, height: int, share: float
-) -> tuple[Floats, Floats]:
-    """Loose fibres: coverage and light of each sub-pixel. Each is a short bent curve that leaves a strand near its own direction.
+    rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, width: int, height: int, share: float, per_step: float
+) -> tuple[Floats, Floats, Words, Words]:
+    """Loose fibres: coverage, light, strand and step of each sub-pixel. Each is a short bent curve that leaves a strand near its own direction.
 
     `near` is the share of yarn round each pixel: half of the fibres start at the outline, where they are seen.
     """
+    from skeinwright.core.picture.kernels import hair_band
+
     shape = FINE * height, FINE * width
-    size = shape[0] * shape[1]
+    cover, lit = np.zeros(shape, dtype=np.float32), np.zeros(shape, dtype=np.float32)
+    strand, step = np.zeros(shape, dtype=np.uint16), np.zeros(shape, dtype=np.uint16)
     count = int(share * look.halo * float((centres.piece / centres.radius).sum()) * 0.35)
     if count == 0:
-        return np.zeros(shape, dtype=np.float32), np.zeros(shape, dtype=np.float32)
+        return cover, lit, strand, step
     root = rng.integers(0, len(centres.radius), count)
     column, row = np.clip(centres.at[0], 0, width - 1).astype(np.int32), np.clip(centres.at[1], 0, height - 1).astype(np.int32)
     rim = np.flatnonzero(near[row, column] < 0.82)
@@ -36,18 +43,29 @@ def loose_fibres(
         + np.float32(np.pi) * rng.integers(0, 2, count).astype(np.float32)
     )
     steps = int(np.clip(1.6 * FINE * float(np.percentile(reach, 90)), 6, 80))
-    t = np.linspace(0.0, 1.0, steps, dtype=np.float32)[None, :]
-    direction = heading[:, None] + rng.normal(0.0, 1.2, count).astype(np.float32)[:, None] * t
-    stride = (reach / steps)[:, None]
+    bend = rng.normal(0.0, 1.2, count).astype(np.float32)
     across, _ = basis(centres.along[:, root])
     start = rng.uniform(-0.9, 0.9, count).astype(np.float32) * centres.radius[root]
-    column = (((centres.at[0][root] + start * across[0])[:, None] + np.cumsum(np.cos(direction), axis=1) * stride) * FINE).astype(np.int32)
-    row = (((centres.at[1][root] + start * across[1])[:, None] + np.cumsum(np.sin(direction), axis=1) * stride) * FINE).astype(np.int32)
-    inside = (column >= 0) & (column < FINE * width) & (row >= 0) & (row < FINE * height)
-    thickness = (0.22 + 0.42 * rng.random(count, dtype=np.float32))[:, None] * (1.0 - 0.7 * t) * np.minimum(1.0, stride * FINE)
-    tone = np.broadcast_to((0.60 + 0.55 * rng.random(count, dtype=np.float32))[:, None], column.shape)
-    place, weight = (row * np.int32(FINE * width) + column)[inside], thickness[inside]
-    cover = np.bincount(place, weights=weight, minlength=size)
-    lit = np.bincount(place, weights=weight * tone[inside], minlength=size)
-    light = np.divide(lit, cover, out=np.zeros_like(lit), where=cover > 0)
-    return np.minimum(cover, 0.55).reshape(shape).astype(np.float32), light.reshape(shape).astype(np.float32)
+    x, y = (FINE * (centres.at[k][root] + start * across[k]) for k in (0, 1))
+    thickness = 0.22 + 0.42 * rng.random(count, dtype=np.float32)
+    tone = 0.60 + 0.55 * rng.random(count, dtype=np.float32)
+    places = np.clip(centres.length * np.float32(per_step), 0, 65534).astype(np.uint16)
+    numbers, stride = centres.strand.astype(np.uint16), (reach / steps * FINE).astype(np.float32)
+    banded(
+        shape[0],
+        lambda a, b: hair_band(a, b, x, y, heading, bend, stride, thickness, tone, root, numbers, places, steps, cover, lit, strand, step),
+    )
+    np.divide(lit, cover, out=lit, where=cover > 0)
+    np.minimum(cover, MOST_COVER, out=cover)
+    return cover, lit, strand, step
+
+
+def packed(cover: Floats, tone: Floats, strand: Words, step: Words) -> Hairs:
+    """The sub-pixels that have loose fibres, in order."""
+    where = np.flatnonzero(cover > 0.5 / 255.0)
+    rows, columns = np.divmod(where, cover.shape[1])
+    start = np.zeros(cover.shape[0] + 1, dtype=np.int32)
+    np.cumsum(np.bincount(rows, minlength=cover.shape[0]), out=start[1:])
+    level = np.clip(tone.ravel()[where] * np.float32((LEVELS - 1) / TOP_LIGHT) + np.float32(0.5), 0, LEVELS - 1).astype(np.uint16)
+    weight = np.round(cover.ravel()[where] * 255.0).astype(np.uint8)
+    return Hairs(start, columns.astype(np.uint16), weight, level, strand.ravel()[where], step.ravel()[where])

@@ -8,40 +8,61 @@ that of plain knit at rest (source: munden-1959, wet relaxed); a, b and the dept
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Light
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import wander
-from skeinwright.core.picture.strands import from_curves
+from skeinwright.core.picture.scene import Scene, drawn_of
+from skeinwright.core.picture.strands import Placed, from_curves
+from skeinwright.core.yarn.knitting import wales_per_mm
 
 ROWS_PER_STITCH = 1.3
 STITCH_PER_DIAMETER = 2.5
 """Stitch width over the strand's visual diameter: a swatch of ordinary tightness, by eye."""
 LEAN, REACH = 0.19, 0.80
 POINTS = 44
+THINNEST, THICKEST = 0.28, 0.52
+"""Within these shares of a stitch the loops neither come apart nor swallow one another in the drawing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Knit:
+    """What is knitted: stitch length in mm, stitches in a round (or a row, to and fro), and where the picture begins: row and stitch from the right."""
+
+    stitch_mm: float = 13.7
+    stitches: int = 64
+    flat: bool = False
+    first_row: int = 0
+    first_stitch: int = 0
 
 
 @lru_cache(maxsize=3)
-def knitted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1, stitches: int = 0) -> Light:
-    """The light on plain knit that fills the picture, cached. 60 to 1600 pixels wide, 40 to 1200 high.
+def knitted_scene(
+    look: StrandLook, knit: Knit = Knit(), *, width: int = 900, height: int = 600, seed: int = 1, across: int = 0, thick: float = 0.0
+) -> Scene:
+    """Plain knit that fills the picture, cached. 60 to 1600 pixels wide, 40 to 1200 high.
 
-    stitches: across the width; 0 takes `stitches_across`.
+    across: stitches across the width; 0 takes `stitches_across`. thick: the strand's visual diameter over a stitch's width; 0 takes an ordinary tightness.
+    Rows are counted from below, stitches from the right: the yarn's way when one looks at the face.
     """
     if not (60 <= width <= 1600 and 40 <= height <= 1200):
         raise BadInput("A picture is 60 to 1600 pixels wide and 40 to 1200 high.", where="size")
     rng = np.random.default_rng([seed, 3])
-    across = stitches or stitches_across(look, width)
+    across = across or stitches_across(look, width)
     stitch = width / across
     row = stitch / ROWS_PER_STITCH
-    radius = 0.5 * stitch / STITCH_PER_DIAMETER * (look.outline_mm / look.diameter_mm)
+    radius = 0.5 * stitch * (min(max(thick, THINNEST), THICKEST) if thick else 1.0 / STITCH_PER_DIAMETER) * (look.outline_mm / look.diameter_mm)
     rows = int(np.ceil(height / row)) + 6
-    count = (across + 6) * POINTS
-    u = (np.arange(count, dtype=np.float32) / POINTS)[None, :]
+    points = int(np.clip(1.1 * stitch, 16, POINTS))
+    count = (across + 6) * points
+    u = (np.arange(count, dtype=np.float32) / points)[None, :]
     turn = np.float32(2.0 * np.pi) * u
     uneven = np.float32(0.022) * wander(rng, rows, u[0], 1.3)
     x = np.float32(stitch) * (u - 3.0 + np.float32(LEAN) * np.sin(2.0 * turn) + np.float32(0.6) * uneven)
@@ -49,10 +70,31 @@ def knitted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int 
     y = np.float32(row) * (line + np.float32(REACH) * np.cos(turn) * (1.0 + uneven))
     z = np.float32(1.1 * radius) * -np.cos(2.0 * turn) + np.float32(0.12 * radius) * wander(rng, rows, u[0], 1.0)
     place = np.stack([np.broadcast_to(part, (rows, count)) for part in (x, y, z)]).astype(np.float32)
-    length = np.arange(count, dtype=np.float32) * np.float32(float(np.linalg.norm(np.diff(place[:, 0], axis=1), axis=0).mean()))
+    pace = float(np.linalg.norm(np.diff(place[:, 0], axis=1), axis=0).mean())
+    length = np.arange(count, dtype=np.float32) * np.float32(pace)
     light = np.exp(np.float32(0.03) * wander(rng, rows, u[0], 1.7))
     centres = from_curves(place, radius=radius, at=length, light=light)
-    return draw(centres, look, width=width, height=height, seed=seed, body=1.6 * radius, mat_z=-3.0 * radius, hair=4.0, closed=True)
+    start, rate = _yarn(knit, rows, across, float(points) * pace)
+    drawn = drawn_of("run", [Placed(centres, start, rate, np.zeros(rows), np.zeros(rows))], 65000.0)
+    return draw(
+        centres, look, width=width, height=height, seed=seed, body=1.6 * radius, mat_z=-3.0 * radius, hair=4.0, closed=True, drawn=drawn,
+        px_per_mm=stitch * wales_per_mm(knit.stitch_mm),
+    )  # fmt: skip
+
+
+def _yarn(knit: Knit, rows: int, across: int, stitch_px: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Running length (mm) at the left end of each drawn row, the topmost first, and its rate a pixel of yarn. The lowest row that shows is `first_row`."""
+    row = knit.first_row + (rows - 4.0) - np.arange(rows)
+    left = across + 3.0 + knit.first_stitch
+    back = (row % 2 == 1) & knit.flat
+    stitches = np.where(back, row * knit.stitches + knit.stitches - 1.0 - left, row * knit.stitches + left)
+    return stitches * knit.stitch_mm, np.where(back, 1.0, -1.0) * knit.stitch_mm / stitch_px
+
+
+@lru_cache(maxsize=3)
+def knitted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1, stitches: int = 0) -> Light:
+    """The light on plain knit that fills the picture, cached; stitches: across the width."""
+    return knitted_scene(look, width=width, height=height, seed=seed, across=stitches).light
 
 
 def stitches_across(look: StrandLook, width: int) -> int:

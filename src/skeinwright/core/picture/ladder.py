@@ -30,7 +30,7 @@ def wound(width: int, height: int, seed: int = 1, look: StrandLook | None = None
     x = (np.arange(count, dtype=np.float32) - 1.0)[:, None] * np.float32(STRAND_PX / 1.25) + np.float32(0.5) * wander(rng, count, down, 40.0)
     z = np.float32(0.5) * wander(rng, count, down, 50.0)
     centres = from_curves(np.stack([x, np.broadcast_to(down, x.shape), z]), radius=0.5 * STRAND_PX, at=down)
-    light = draw(centres, look or StrandLook(), width=width, height=height, seed=seed, body=STRAND_PX, closed=True, hair=3.0)
+    light = draw(centres, look or StrandLook(), width=width, height=height, seed=seed, body=STRAND_PX, closed=True, hair=3.0).light
     flat = 1.0 + np.float32(TEXTURE) * (light.shade / np.float32(light.mean_shade) - 1.0)
     return Light(flat.astype(np.float32), np.ones_like(flat), np.ones_like(flat))
 

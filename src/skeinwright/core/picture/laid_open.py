@@ -15,12 +15,15 @@ from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Floats, Light
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import wander
+from skeinwright.core.picture.scene import Scene, drawn_of
 from skeinwright.core.picture.shadow import LAMP
-from skeinwright.core.picture.strands import Centres, from_curves, join
+from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
 
 LOOP_MM = 750.0
 EMPHASIS = 2.6
 PIECE = 3.0
+TIES = (0.1853, 0.6853)
+"""Where the ties lie, shares of the drawn loop: the middle of the upper limb, and that of the lower."""
 
 
 def _stadium(length: float, across: float, step: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -85,8 +88,11 @@ def _tie(middle: Floats, normal: Floats, breadth: float, mound: float, strand_ra
 
 
 @lru_cache(maxsize=3)
-def laid_open(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Light:
-    """The light on a skein laid open, cached. 120 to 1600 pixels wide, 80 to 1200 high. The same look, size and seed give the same bytes."""
+def laid_open_scene(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Scene:
+    """A skein laid open, cached; its first tie, from which all is measured, is in the middle of the upper limb. 120 to 1600 pixels wide, 80 to 1200 high.
+
+    The same look, size and seed give the same bytes.
+    """
     if not (120 <= width <= 1600 and 80 <= height <= 1200):
         raise BadInput("A picture is 120 to 1600 pixels wide and 80 to 1200 high.", where="size")
     rng = np.random.default_rng([seed, 4])
@@ -95,11 +101,28 @@ def laid_open(look: StrandLook, *, width: int = 900, height: int = 600, seed: in
     breadth, mound = 0.115 * length, 0.042 * length
     middle, normal = _stadium(length - breadth, 0.42 * length, PIECE)
     middle = middle + np.array([width / 2, height / 2])
-    layers = [
-        _limb(rng, middle, normal, breadth * size, mound, strand, lift, fullness)
-        for size, lift, fullness in ((1.0, 1.0, 1.5), (0.98, 0.7, 1.3), (1.04, 0.2, 1.2))
-    ]
-    for where in (0.20, 0.72):
+    layers = []
+    for size, lift, fullness, face in ((1.0, 1.0, 1.5, 0.0), (0.98, 0.7, 1.3, 0.3), (1.04, 0.2, 1.2, 0.7)):
+        layers.append(from_loop(_limb(rng, middle, normal, breadth * size, mound, strand, lift, fullness), face, len(middle) * PIECE, TIES[0]))
+    for where in TIES:
         at = int(where * len(middle))
-        layers.append(_tie(middle[at].astype(np.float32), normal[at].astype(np.float32), breadth, mound, strand))
-    return draw(join(layers), look, width=width, height=height, seed=seed, body=mound + breadth / 4, mat_z=-strand, closed=True, hair=5.0)
+        tie = _tie(middle[at].astype(np.float32), normal[at].astype(np.float32), breadth, mound, strand)
+        layers.append(Placed(tie, *(np.array([value]) for value in ((where - TIES[0]) % 1.0, 0.0, 0.5, 0.0))))
+    drawn = drawn_of("loop", layers, 4.0 * length)
+    centres = join([layer.centres for layer in layers])
+    body, px_per_mm = mound + breadth / 4, length / LOOP_MM
+    return draw(
+        centres, look, width=width, height=height, seed=seed, body=body, mat_z=-strand, closed=True, hair=5.0, drawn=drawn, px_per_mm=px_per_mm
+    )
+
+
+def from_loop(limb: Centres, face: float, length_px: float, tie: float) -> Placed:
+    """Strands that go once round, side by side: rows across, from the outside in; s starts at the tie (share of the drawn loop)."""
+    count = int(limb.strand.max(initial=0)) + 1
+    return Placed(limb, np.full(count, -tie), np.full(count, 1.0 / length_px), np.linspace(0.0, 1.0, count), np.full(count, face))
+
+
+@lru_cache(maxsize=3)
+def laid_open(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Light:
+    """The light on a skein laid open, cached."""
+    return laid_open_scene(look, width=width, height=height, seed=seed).light

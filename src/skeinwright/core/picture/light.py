@@ -51,7 +51,7 @@ class Light:
 
 
 @lru_cache(maxsize=1)
-def _encode_table() -> Pixels:
+def encode_table() -> Pixels:
     """sRGB bytes for linear k/4095, looked up because the power is slow."""
     table: Pixels = np.round(255.0 * linear_to_srgb(np.arange(4096) / 4095.0)).astype(np.uint8)
     return table
@@ -90,7 +90,7 @@ def render(light: Light, linear_rgb: Sequence[float], *, mat: int = MAT) -> Pixe
     index, weights = _yarn_levels(light)
     levels = np.arange(LEVELS) / (LEVELS - 1) * TOP_SHADE
     table = (4095.0 * shades_of(levels, weights, linear_rgb)).astype(np.float32)
-    encode = _encode_table()
+    encode = encode_table()
     bare = (4095.0 * np.float32(float(srgb_to_linear(np.array(mat / 255.0))))) * light.mat * (1.0 - light.alpha)
     picture = np.empty((*light.shade.shape, 3), dtype=np.uint8)
     for channel in range(3):

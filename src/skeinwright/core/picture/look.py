@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Base
 from skeinwright.core.yarn.diameter import visual_diameter_mm
-from skeinwright.core.yarn.ply import ply_angle_deg, ring, twist_class
+from skeinwright.core.yarn.ply import cable, ply_angle_deg, twist_class
 
 HALO_OF_TWIST = {"soft": 0.9, "medium": 0.55, "high": 0.25}
 """Hairiness 0-1 by class of twist: our judgement by eye, assumed."""
@@ -40,8 +40,13 @@ class StrandLook:
     @property
     def outline_mm(self) -> float:
         """Diameter of the circle round the plies: the visual diameter is the mean width seen, so it is larger by D/W of the ring."""
-        plies = ring(self.plies)
-        return self.diameter_mm * plies.outline / plies.width
+        lay = cable(self.plies)
+        return self.diameter_mm * lay.outline / lay.width
+
+    @property
+    def lobes(self) -> int:
+        """Plies or groups of plies that show outside."""
+        return cable(self.plies).groups
 
 
 def look_of(base: Base) -> tuple[StrandLook, tuple[str, ...]]:

@@ -13,10 +13,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from skeinwright.core.yarn.ply import ring
+from skeinwright.core.yarn.ply import cable, ring
 
 Floats = NDArray[np.float32]
 STEPS = 512
+GROOVE = 0.05
+"""Depth of the fine grooves of a cable's groups, by eye."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,18 +33,21 @@ class Profile:
 
 @lru_cache(maxsize=32)
 def profile(plies: int, angle_deg: float) -> Profile:
-    """The ply outline of a strand: firm twist keeps plies rounder, soft twist lets them merge."""
+    """The outline of a strand: firm twist keeps plies rounder, soft twist lets them merge. Above six plies the lobes are groups, each finely grooved."""
+    lay = cable(plies)
     if plies == 1:
         flat = np.ones(STEPS, dtype=np.float32)
         return Profile(1, flat, np.zeros(STEPS, dtype=np.float32), flat)
     press = float(np.interp(angle_deg, [5.0, 20.0, 35.0], [0.74, 0.84, 0.92]))
-    q = press / np.sin(np.pi / plies)
+    q = press / np.sin(np.pi / lay.groups)
     ply, ring = 1.0 / (1.0 + q), q / (1.0 + q)
-    d = (np.arange(STEPS) + 0.5) / STEPS * 2.0 * np.pi / plies - np.pi / plies
+    d = (np.arange(STEPS) + 0.5) / STEPS * 2.0 * np.pi / lay.groups - np.pi / lay.groups
     r = ring * np.cos(d) + np.sqrt(np.maximum(ply**2 - (ring * np.sin(d)) ** 2, 1e-6))
+    if lay.per_group > 1:
+        r = r * (1.0 - GROOVE * (1.0 - np.abs(np.sin((lay.per_group + 1) * (d * lay.groups / 2.0 + np.pi / 2.0)))))
     slope = np.clip(np.gradient(r, d) / r, -1.6, 1.6)
     openness = (r - r.min()) / (r.max() - r.min())
-    return Profile(plies, r.astype(np.float32), slope.astype(np.float32), np.sqrt(openness).astype(np.float32))
+    return Profile(lay.groups, r.astype(np.float32), slope.astype(np.float32), np.sqrt(openness).astype(np.float32))
 
 
 def turns_per_diameter(plies: int, angle_deg: float) -> float:

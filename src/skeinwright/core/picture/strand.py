@@ -12,7 +12,8 @@ from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Light
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import wander
-from skeinwright.core.picture.strands import Centres, from_curves, join
+from skeinwright.core.picture.scene import Scene, drawn_of
+from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
 
 
 @lru_cache(maxsize=24)
@@ -29,12 +30,12 @@ def strand(look: StrandLook, *, width: int = 720, height: int = 48, px_per_mm: f
     middle = height / 2 + np.float32(0.05 * radius) * wander(rng, 1, along, 14.0 * radius)
     place = np.stack([along[None, :], middle, np.zeros_like(middle)])
     centres = _thick_and_thin(from_curves(place, radius=radius, at=along - along[0]), look, rng)
-    return draw(centres, look, width=width, height=height, seed=seed, body=radius, mat_z=-1.05 * radius, hair=110.0)
+    return draw(centres, look, width=width, height=height, seed=seed, body=radius, mat_z=-1.05 * radius, hair=110.0).light
 
 
 @lru_cache(maxsize=3)
-def close_up(look: StrandLook, *, width: int = 900, height: int = 600, px_per_mm: float = 24.0, seed: int = 1) -> Light:
-    """The light on strands lying side by side, close up, filling the picture; cached. 60 to 1600 pixels wide, 40 to 1200 high; 2 to 60 px/mm."""
+def close_up_scene(look: StrandLook, *, width: int = 900, height: int = 600, px_per_mm: float = 24.0, seed: int = 1, round_mm: float = 1500.0) -> Scene:
+    """Strands lying side by side as in the skein, close up, filling the picture; cached. 60 to 1600 pixels wide, 40 to 1200 high; 2 to 60 px/mm."""
     if not (60 <= width <= 1600 and 40 <= height <= 1200 and 2.0 <= px_per_mm <= 60.0):
         raise BadInput("A close-up is 60 to 1600 pixels wide and 40 to 1200 high, at 2 to 60 pixels per millimetre.", where="size")
     rng = np.random.default_rng([seed, 6])
@@ -48,8 +49,22 @@ def close_up(look: StrandLook, *, width: int = 900, height: int = 600, px_per_mm
     lean = np.float32(0.10) * along[None, :]
     place = np.stack([np.broadcast_to(along, y.shape), y - lean + np.float32(0.05 * width), z]).astype(np.float32)
     under = place + np.array([0.0, 0.9 * radius, -1.3 * radius], dtype=np.float32)[:, None, None]
-    layers = [_thick_and_thin(from_curves(part, radius=radius, at=along - along[0]), look, rng) for part in (place, under)]
-    return draw(join(layers), look, width=width, height=height, seed=seed, body=2.0 * radius, mat_z=-3.0 * radius, hair=30.0, closed=True)
+    middle = -(0.5 * width + 2.0 * radius) / px_per_mm / round_mm
+    row = 0.5 + 0.25 * (np.arange(rows) / rows - 0.5)
+    layers = []
+    for part, face in ((place, 0.0), (under, 0.5)):
+        centres = _thick_and_thin(from_curves(part, radius=radius, at=along - along[0]), look, rng)
+        layers.append(Placed(centres, np.full(rows, middle), np.full(rows, 1.0 / px_per_mm / round_mm), row, np.full(rows, face)))
+    return draw(
+        join([layer.centres for layer in layers]), look, width=width, height=height, seed=seed, body=2.0 * radius, mat_z=-3.0 * radius, hair=30.0, closed=True,
+        drawn=drawn_of("loop", layers, 65000.0), px_per_mm=px_per_mm,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=3)
+def close_up(look: StrandLook, *, width: int = 900, height: int = 600, px_per_mm: float = 24.0, seed: int = 1) -> Light:
+    """The light on strands close up, cached."""
+    return close_up_scene(look, width=width, height=height, px_per_mm=px_per_mm, seed=seed).light
 
 
 def _thick_and_thin(centres: Centres, look: StrandLook, rng: np.random.Generator) -> Centres:

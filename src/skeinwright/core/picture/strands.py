@@ -71,6 +71,22 @@ def from_curves(
     )
 
 
+@dataclass(frozen=True, eq=False)
+class Placed:
+    """Strands in space, and where each of them (by number) comes from on the skein or the yarn: see `scene.Drawn`. Lengths are in pixels."""
+
+    centres: Centres
+    start: NDArray[np.float64]
+    rate: NDArray[np.float64]
+    row: NDArray[np.float64]
+    face: NDArray[np.float64]
+
+    def tables(self) -> tuple[NDArray[np.float64], ...]:
+        """start, rate, row, face for the numbers that `join` gives: up to the last strand that has pieces."""
+        last = int(self.centres.strand.max(initial=0)) + 1
+        return tuple(np.resize(table, last) if len(table) == 1 else table[:last] for table in (self.start, self.rate, self.row, self.face))
+
+
 def join(parts: list[Centres]) -> Centres:
     """Several sets of strands as one; strand numbers are made distinct."""
     first, numbers = 0, []

@@ -16,14 +16,17 @@ from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Floats, Light
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import wander
+from skeinwright.core.picture.scene import Scene, drawn_of
 from skeinwright.core.picture.shadow import LAMP
-from skeinwright.core.picture.strands import Centres, from_curves, join
+from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
 
 SKEIN_MM = 330.0
 EMPHASIS = 2.1
 PIECE = 3.0
 """Pixels from one point to the next of a strand."""
 HALF_TURNS = 5.0
+LAY = -0.42
+"""How far the strands turn about the rope, rad a rope radius: the twist that makes the skein fold on itself, about 23 degrees."""
 
 
 def _resample(path: NDArray[np.float64], step: float, smooth: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -137,9 +140,9 @@ def _paths(length: float, rope: float) -> tuple[NDArray[np.float64], NDArray[np.
     return main, np.concatenate([upper, nose, lower])
 
 
-@lru_cache(maxsize=6)
-def twisted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Light:
-    """The light on a twisted skein of a base, cached. 120 to 1600 pixels each way.
+@lru_cache(maxsize=3)
+def twisted_scene(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Scene:
+    """A twisted skein of a base, cached. 120 to 1600 pixels each way.
 
     The same look, size and seed give the same bytes.
     """
@@ -150,13 +153,36 @@ def twisted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int 
     strand = max(0.75, 0.5 * look.outline_mm * EMPHASIS * length / SKEIN_MM)
     rope = 0.075 * length
     main, tuck = _paths(length, rope)
-    lay = -0.55 / rope
     layers = []
     for sunk, fullness in ((0.0, 1.6), (1.0, 1.3)):
-        layers.append(tube(main, strand, rng=rng, lay=lay * 0.35, smooth=0.30 * rope, sunk=sunk, fullness=fullness))
-        layers.append(tube(tuck, strand, rng=rng, lay=lay * 0.2, smooth=0.12 * rope, sunk=sunk, fullness=fullness))
-    centres = join(layers)
-    return draw(_placed(centres, width, height), look, width=width, height=height, seed=seed, body=rope, mat_z=-1.10 * rope, closed=True, hair=5.0)
+        layers.append(_from_skein(tube(main, strand, rng=rng, lay=LAY / rope, smooth=0.30 * rope, sunk=sunk, fullness=fullness), rng))
+        layers.append(_from_tie(tube(tuck, strand, rng=rng, lay=LAY / rope, smooth=0.12 * rope, sunk=sunk, fullness=fullness)))
+    drawn = drawn_of("loop", layers, 4.0 * length)
+    centres = _placed(join([layer.centres for layer in layers]), width, height)
+    px_per_mm = length / SKEIN_MM
+    return draw(
+        centres, look, width=width, height=height, seed=seed, body=rope, mat_z=-1.10 * rope, closed=True, hair=5.0, drawn=drawn, px_per_mm=px_per_mm
+    )
+
+
+@lru_cache(maxsize=6)
+def twisted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Light:
+    """The light on a twisted skein of a base, cached."""
+    return twisted_scene(look, width=width, height=height, seed=seed).light
+
+
+def _from_skein(rope: Centres, rng: np.random.Generator) -> Placed:
+    """The strands of the hank: from the tie along one limb to the far end, half round the loop; the other limb's strands run back to the tie."""
+    count, total = int(rope.strand.max(initial=0)) + 1, float(rope.length.max(initial=1.0))
+    limb = (np.arange(count) >= count / 2).astype(float)
+    row = (np.arange(count) / count * 2.0 % 1.0 + 0.06 * rng.standard_normal(count)).clip(0.0, 1.0)
+    return Placed(rope, limb, np.where(limb > 0, -0.5, 0.5) / total, row, (np.arange(count) % 2).astype(float))
+
+
+def _from_tie(rope: Centres) -> Placed:
+    """The end that is tucked through: the few centimetres about the tie."""
+    count, total = int(rope.strand.max(initial=0)) + 1, float(rope.length.max(initial=1.0))
+    return Placed(rope, np.full(count, -0.02), np.full(count, 0.04 / total), np.arange(count) / count, (np.arange(count) % 2).astype(float))
 
 
 def _placed(centres: Centres, width: int, height: int, tilt_deg: float = -4.0) -> Centres:

@@ -117,7 +117,8 @@ _TABLE = (
     _practice(
         "drain",
         "DRAIN",
-        "Cool first. Neutralise to the pH limits of your settings, slowly, it foams. Never a storm drain; with a septic tank ask first. Defer to your local code.",
+        "Cool first. Neutralise to the pH limits of your settings, slowly, it foams. Never a storm drain; with a septic tank ask first. "
+        "Defer to your local code.",
     ),
     Caution(
         "drain ph",

@@ -33,8 +33,8 @@ class Settings:
     currency: str = ask("Currency", "text", default="", help="The sign or letters that stand before a price.")
     altitude_m: float = ask("Height above sea level in metres", "count", default=0.0, unit="m", help="Water boils about 1 C lower for each 300 m.")
     energy_price_minor: int | None = ask("Price of one kilowatt-hour", "money", default=None)
-    drain_low_ph: float = ask("Drain: lowest pH", "ph", default=DRAIN_LOW_PH, help="Your sewer works' own limit; the local code decides. Not verified until you say where it comes from.")
-    drain_high_ph: float = ask("Drain: highest pH", "ph", default=DRAIN_HIGH_PH, help="Your sewer works' own limit; the local code decides. Not verified until you say where it comes from.")
+    drain_low_ph: float = ask("Drain: lowest pH", "ph", default=DRAIN_LOW_PH, help="Your sewer works' own limit; not verified until you say whose.")
+    drain_high_ph: float = ask("Drain: highest pH", "ph", default=DRAIN_HIGH_PH, help="Your sewer works' own limit; not verified until you say whose.")
     drain_source: str = ask("Where the drain limits come from", "text", default="", help="The paper and its date. Empty means not verified.")
     demo: bool = False
     """True for the invented studio that is shipped to look around in."""

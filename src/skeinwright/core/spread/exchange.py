@@ -45,8 +45,22 @@ def rates(kappas: Kappas, free_cm: float, held_cm: float) -> Array:
 
 
 def over(x: Array, time_s: float) -> Array:
-    """exp(X t) (3, 3); its columns add up to 1, exactly as far as rounding goes, and nothing in it is negative."""
-    from scipy.linalg import expm
+    """exp(X t) of a stack (..., 3, 3); columns add up to 1 as far as rounding goes, and nothing in it is negative.
 
-    moved = np.maximum(expm(x * time_s), 0)
-    return np.asarray(moved / moved.sum(axis=0))
+    X = q (P - 1) with P >= 0, so exp(X t) = e^(-qt) sum (qt)^n P^n/n!, taken at t/2^s and squared s times: sums of positive numbers only.
+    """
+    q = float(np.max(-np.diagonal(x, axis1=-2, axis2=-1), initial=0.0))
+    if q * time_s == 0:
+        return np.broadcast_to(np.eye(3), x.shape).copy()
+    squarings = max(0, int(np.ceil(np.log2(q * time_s))) + 2)
+    small = q * time_s / 2**squarings
+    p = np.eye(3) + x / q
+    term = np.broadcast_to(np.eye(3), x.shape)
+    moved = term.copy()
+    for n in range(1, 14):
+        term = term @ p * (small / n)
+        moved = moved + term
+    for _ in range(squarings):
+        moved = moved / moved.sum(axis=-2, keepdims=True)
+        moved = moved @ moved
+    return np.asarray(moved / moved.sum(axis=-2, keepdims=True))

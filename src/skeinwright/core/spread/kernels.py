@@ -7,7 +7,7 @@ from math import erf
 from typing import Any
 
 import numpy as np
-from numba import get_num_threads, njit, prange, set_num_threads
+from numba import config, get_num_threads, njit, prange, set_num_threads
 
 from skeinwright.core.spread.arrays import Array
 
@@ -89,9 +89,8 @@ def _site_rate(total: Any, g: Any, p: Any) -> None:
 
 @njit(cache=True, fastmath=_FAST)
 def _strike_row(liquor: Any, fibre: Any, layer: int, r: int, g: Any, used: Any, ahead: Any, k: Any, kd: Any, full: Any, time: Any, p: Any) -> None:
-    """One strike step of all dyes in a row of a layer; A from a half step ahead."""
-    zero, half, one = p[4], p[5], p[6]
-    c3, c4, c5, c6 = p[9], p[10], p[11], p[12]
+    """One strike step of all dyes in a row of a layer; A from half a step ahead. (1 - e^-z)/z is a ratio of series: positive, right to z^4, and to its limits."""
+    zero, half, one, c3, c4 = p[4], p[5], p[6], p[9], p[10]
     half_time = half * time
     n = g.size
     for x in range(n):
@@ -105,18 +104,15 @@ def _strike_row(liquor: Any, fibre: Any, layer: int, r: int, g: Any, used: Any, 
         s, m, per, ki, kdi = fibre[i, layer, r], liquor[i, layer + 1, r], one / full[i], k[i], kd[i]
         for x in range(n):
             kp = ki * g[x] * max(zero, one - used[x])
-            z = (kp + kdi) * half_time
-            e = half_time * (one + z * (half + z * (c3 + z * (c4 + z * c5)))) / (one + z * (one + z * (half + z * (c3 + z * (c4 + z * c5)))))
+            e = half_time / (one + (kp + kdi) * half_time)
             ahead[x] += (s[x] + (m[x] * kp - s[x] * kdi) * e) * per
     for i in range(fibre.shape[0]):
         s, m, ki, kdi = fibre[i, layer, r], liquor[i, layer + 1, r], k[i], kd[i]
         for x in range(n):
             kp = ki * g[x] * max(zero, one - ahead[x])
             z = (kp + kdi) * time
-            e = time * (one + z * (half + z * (c3 + z * (c4 + z * (c5 + z * c6))))) / (
-                one + z * (one + z * (half + z * (c3 + z * (c4 + z * (c5 + z * c6)))))
-            )
-            moved = (m[x] * kp - s[x] * kdi) * e
+            top = one + z * (half + z * (c3 + z * c4))
+            moved = (m[x] * kp - s[x] * kdi) * time * top / (one + z * top)
             s[x] += moved
             m[x] -= moved
 
@@ -159,42 +155,71 @@ def _acid_row(acid: Any, r: int, e: Any, p: Any, one_: Any, two_: Any) -> None:
 
 
 @njit(cache=True, fastmath=_FAST)
-def _react_row(liquor: Any, fibre: Any, acid: Any, r: int, k: Any, kd: Any, full: Any, e: Any, ea: Any, time: Any, p: Any) -> None:
+def _react_row(
+    liquor: Any, fibre: Any, acid: Any, r: int, k: Any, kd: Any, full: Any, e: Any, ea: Any, time: Any, p: Any, strike_first: bool, flat: bool
+) -> None:
     n = acid.shape[2]
     g, used, ahead = np.empty(n, acid.dtype), np.empty(n, acid.dtype), np.empty(n, acid.dtype)
-    half_time = p[5] * time
-    for layer in range(2):
-        _site_rate(acid[layer + 1, r], g, p)
-        _strike_row(liquor, fibre, layer, r, g, used, ahead, k, kd, full, half_time, p)
-    _acid_row(acid, r, ea, p, used, ahead)
+    if strike_first:
+        _strike_both(liquor, fibre, acid, r, g, used, ahead, k, kd, full, time, p, flat)
+    if flat:
+        _acid_row(acid[:, :, :1], r, ea, p, used[:1], ahead[:1])
+        for layer in range(3):
+            row = acid[layer, r]
+            for x in range(1, n):
+                row[x] = row[0]
+    else:
+        _acid_row(acid, r, ea, p, used, ahead)
     for i in range(liquor.shape[0]):
         _exchange_row(liquor[i, 0, r], liquor[i, 1, r], liquor[i, 2, r], e[i])
-    for layer in range(2):
-        _site_rate(acid[layer + 1, r], g, p)
-        _strike_row(liquor, fibre, layer, r, g, used, ahead, k, kd, full, half_time, p)
+    if not strike_first:
+        _strike_both(liquor, fibre, acid, r, g, used, ahead, k, kd, full, time, p, flat)
 
 
 @njit(cache=True, fastmath=_FAST)
-def _react_serial(liquor: Any, fibre: Any, acid: Any, k: Any, kd: Any, full: Any, e: Any, ea: Any, time: Any, p: Any) -> None:
+def _strike_both(
+    liquor: Any, fibre: Any, acid: Any, r: int, g: Any, used: Any, ahead: Any, k: Any, kd: Any, full: Any, time: Any, p: Any, flat: bool
+) -> None:
+    for layer in range(2):
+        total = acid[layer + 1, r]
+        if flat:
+            _site_rate(total[:1], g[:1], p)
+            for x in range(1, g.size):
+                g[x] = g[0]
+        else:
+            _site_rate(total, g, p)
+        _strike_row(liquor, fibre, layer, r, g, used, ahead, k, kd, full, time, p)
+
+
+@njit(cache=True, fastmath=_FAST)
+def _react_serial(
+    liquor: Any, fibre: Any, acid: Any, k: Any, kd: Any, full: Any, e: Any, ea: Any, time: Any, p: Any, strike_first: bool, flat: bool
+) -> None:
     for r in range(acid.shape[1]):
-        _react_row(liquor, fibre, acid, r, k, kd, full, e, ea, time, p)
+        _react_row(liquor, fibre, acid, r, k, kd, full, e, ea, time, p, strike_first, flat)
 
 
 @njit(cache=True, fastmath=_FAST, parallel=True)
-def _react_parallel(liquor: Any, fibre: Any, acid: Any, k: Any, kd: Any, full: Any, e: Any, ea: Any, time: Any, p: Any) -> None:
+def _react_parallel(
+    liquor: Any, fibre: Any, acid: Any, k: Any, kd: Any, full: Any, e: Any, ea: Any, time: Any, p: Any, strike_first: bool, flat: bool
+) -> None:
     for r in prange(acid.shape[1]):
-        _react_row(liquor, fibre, acid, r, k, kd, full, e, ea, time, p)
+        _react_row(liquor, fibre, acid, r, k, kd, full, e, ea, time, p, strike_first, flat)
 
 
 def constants(b_max: float, a_half: float, phi0: float, phih: float, dtype: Any) -> Array:
     """Parameters and plain numbers in the precision of the fields, so that nothing is widened in the loops."""
-    return np.array([b_max, a_half, phi0, phih, 0, 0.5, 1, 2, 4, 1 / 6, 1 / 24, 1 / 120, 1 / 720], dtype)
+    return np.array([b_max, a_half, phi0, phih, 0, 0.5, 1, 2, 4, 1 / 6, 1 / 24], dtype)
 
 
-def react(liquor: Array, fibre: Array, acid: Array, k: Array, kd: Array, full: Array, e: Array, ea: Array, time_s: float, p: Array, *, threads: int) -> None:
-    """Strike time/2, exchange time, strike time/2, in place. All arrays have one precision."""
+def react(
+    liquor: Array, fibre: Array, acid: Array, k: Array, kd: Array, full: Array, e: Array, ea: Array, time_s: float, p: Array,
+    *, strike_first: bool, flat: bool, threads: int,
+) -> None:  # fmt: skip
+    """Strike and exchange over `time_s`, in the order asked, in place; `flat` says that acid is even in each layer. All arrays have one precision."""
+    act = _react_parallel if threads > 1 else _react_serial
     before = _take_threads(threads)
-    (_react_parallel if threads > 1 else _react_serial)(liquor, fibre, acid, k, kd, full, e, ea, acid.dtype.type(time_s), p)
+    act(liquor, fibre, acid, k, kd, full, e, ea, acid.dtype.type(time_s), p, strike_first, flat)
     set_num_threads(before)
 
 
@@ -255,8 +280,6 @@ def stamp(target: Any, amount: Any, x_cm: Any, y_cm: Any, sd_cm: Any, dx: float,
 
 def _take_threads(threads: int) -> int:
     """Set how many threads the parallel drivers may use; returns what it was."""
-    from numba import config
-
     before = int(get_num_threads())
     set_num_threads(max(1, min(threads, config.NUMBA_NUM_THREADS)))
     return before

@@ -22,6 +22,7 @@ from skeinwright.services.get_settings import get_settings
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.save_colourway import save_colourway
 from skeinwright.services.studio import Studio
+from skeinwright.web import colourway_margin as margin
 from skeinwright.web import colourway_view as view
 from skeinwright.web.act import text
 from skeinwright.web.colourway_form import Edited, a_bath, a_pan, colourway_in, edited
@@ -127,7 +128,7 @@ def _context(
     return {
         "kept": kept,
         "colourway": colourway,
-        "title": view.title_of(kept.thing if kept else colourway),
+        "title": margin.title_of(kept.thing if kept else colourway),
         "sheet": sheet,
         "steps": view.step_rows(colourway.steps, sheet.problems),
         "told": view.steps_told(sheet),
@@ -137,11 +138,11 @@ def _context(
         "beside": beside,
         "view": chosen,
         "views": VIEW_WORDS,
-        "amounts": view.amounts(sheet),
-        "bath": view.bath_lines(sheet),
-        "cost": view.cost_of(sheet, get_settings(studio).currency),
-        "cautions": view.margin_cautions(sheet),
-        "assumed": view.assumed_of(sheet, [sheet.bases[one.place] for one in visible]),
+        "amounts": margin.amounts(sheet),
+        "bath": margin.bath_lines(sheet),
+        "cost": margin.cost_of(sheet, get_settings(studio).currency),
+        "cautions": margin.margin_cautions(sheet),
+        "assumed": margin.assumed_of(sheet, [sheet.bases[one.place] for one in visible]),
         "done": done,
         "unsaved": unsaved,
         "revision": kept.revision if kept and isinstance(error, Conflict) else said.get("revision", kept.revision if kept else ""),

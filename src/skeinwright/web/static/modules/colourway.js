@@ -143,5 +143,14 @@ addEventListener("beforeunload", (event) => {
 });
 
 if (matchMedia("(max-width: 47.99rem)").matches) document.getElementById("margin-fold").open = false;
-addEventListener("beforeprint", () => (document.getElementById("margin-fold").open = true));
+
+// On paper nothing is folded away.
+let folded = [];
+addEventListener("beforeprint", () => {
+  folded = [...document.querySelectorAll(".margin:not([open]), .fold:not([open])")];
+  for (const one of folded) one.open = true;
+});
+addEventListener("afterprint", () => {
+  for (const one of folded) one.open = false;
+});
 editor.querySelector("[aria-invalid=true]")?.focus({ preventScroll: false });

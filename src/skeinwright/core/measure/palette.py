@@ -1,0 +1,233 @@
+"""The colours of a yarn: its ground first, then what lies on it.
+
+Distance from the ground is measured to the ground's own shading ray: light that is weaker by s moves a colour along the line through Oklab's origin, so
+    D = min over t in [0.66, 1.10] of |W (p - t g)|,    W = diag(0.7, 1.3, 1.3)
+is small for the ground in shadow and large for another colour. Only the inner pixels of another colour are clustered, never the whole picture.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from skeinwright.core.measure.oklab import Floats, oklab
+from skeinwright.core.measure.yarn import Mask, inner
+
+Array = NDArray[np.float64]
+
+WEIGHTS = np.array([0.7, 1.3, 1.3], dtype=np.float32)
+RAY = (0.66, 1.10)
+DRIFT_MM = 8.0
+MOST_PIXELS = 20_000
+LEAST_CORE = 60
+CREST = (0.80, 0.97)
+"""Which pixels show the fibre itself: between these shares of the brightest, on the crests of the strands and below any glint. [assumed]"""
+AMBIGUOUS = 0.45
+
+
+@dataclass(frozen=True, slots=True)
+class Colours:
+    """The ground and the other colours as linear RGB relative to paper, crest and mean apart.
+
+    `distance` is D at each pixel of the window (nought outside), `threshold` from where on a pixel is not ground. Shares are of the yarn's inner area.
+    """
+
+    ground: Array
+    others: tuple[Array, ...]
+    ground_share: float
+    shares: tuple[float, ...]
+    mean: Array
+    threshold: float
+    distance: Floats
+    contrasts: tuple[float, ...]
+    """The ray distance of each other colour from the ground."""
+
+    @property
+    def is_ambiguous(self) -> bool:
+        """True where so much is covered that what the ground is cannot be told."""
+        return 1 - self.ground_share > AMBIGUOUS
+
+
+def colours_of(window: Floats, mask: Mask, px_per_mm: float, rng: np.random.Generator) -> Colours:
+    """The colours of one piece of yarn in the evened window."""
+    rows, columns = _bounds(mask)
+    picture = window[rows, columns]
+    inside = inner(mask[rows, columns], px_per_mm)
+    if int(inside.sum()) < 200:
+        inside = mask[rows, columns]
+    lab = oklab(_softened(picture, px_per_mm))
+    base = _base_of(lab[inside])
+    lab -= _drift(lab, inside, base, px_per_mm)
+    away = ray_distance(lab, base) * inside
+    threshold = max(0.04, 5 * float(np.quantile(away[inside], 0.25)))
+    centres = _other_colours(lab, away, threshold, inside, base, px_per_mm, rng)
+    spotted = inside & (away > threshold)
+    which = _nearest(lab, centres, spotted)
+    total = float(inside.sum())
+    ground = inside & (away < 0.6 * threshold)
+    crests = [_crest(picture, lab, (which == number) & _core(away, threshold, px_per_mm)) for number in range(len(centres))]
+    spots = [(which == number).sum() / total for number in range(len(centres))]
+    kept = [number for number, crest in enumerate(crests) if crest is not None]
+    whole = np.zeros(mask.shape, np.float32)
+    whole[rows, columns] = away
+    crest = _crest(picture, lab, ground)
+    return Colours(
+        ground=crest if crest is not None else picture[inside].mean(axis=0).astype(float),
+        others=tuple(one for one in crests if one is not None),
+        ground_share=1.0 - float(sum(spots[number] for number in kept)),
+        shares=tuple(float(spots[number]) for number in kept),
+        mean=picture[mask[rows, columns]].mean(axis=0, dtype=np.float64),
+        threshold=threshold,
+        distance=whole,
+        contrasts=tuple(float(ray_distance(centres[number][None], base)[0]) for number in kept),
+    )
+
+
+def ray_distance(lab: Floats, base: Floats) -> Floats:
+    """D of colours (..., 3) from the shading ray of `base` (3,)."""
+    weighted = WEIGHTS * base
+    along = (lab * WEIGHTS) @ weighted / float(weighted @ weighted)
+    t = np.clip(along, *RAY)
+    off = (lab - t[..., None] * base) * WEIGHTS
+    distance: Floats = np.sqrt(np.einsum("...c,...c->...", off, off)).astype(np.float32)
+    return distance
+
+
+def _bounds(mask: Mask) -> tuple[slice, slice]:
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
+    return slice(int(rows[0]), int(rows[-1]) + 1), slice(int(columns[0]), int(columns[-1]) + 1)
+
+
+def _softened(picture: Floats, px_per_mm: float) -> Floats:
+    """Over 0.15 mm, so that the sensor's noise is not taken for colour."""
+    import cv2
+
+    return np.asarray(cv2.GaussianBlur(picture, (0, 0), 0.15 * px_per_mm), dtype=np.float32)
+
+
+def _base_of(colours: Floats) -> Floats:
+    some = colours[:: max(1, len(colours) // 60_000)]
+    base = np.median(some, axis=0)
+    for _ in range(6):
+        distance = np.linalg.norm(some - base, axis=1)
+        base = some[distance < max(0.06, 2 * float(np.quantile(distance, 0.25)))].mean(axis=0)
+    return np.asarray(base, dtype=np.float32)
+
+
+def _drift(lab: Floats, inside: Mask, base: Floats, px_per_mm: float) -> Floats:
+    """The slow change of the ground over the yarn (a semi-solid base), less its mean: a wide normalised blur of pixels near the ground."""
+    import cv2
+
+    near = (inside & (ray_distance(lab, base) < 0.09)).astype(np.float32)
+    small = (max(2, round(lab.shape[1] / px_per_mm)), max(2, round(lab.shape[0] / px_per_mm)))
+    weight = cv2.GaussianBlur(cv2.resize(near, small, interpolation=cv2.INTER_AREA), (0, 0), DRIFT_MM)
+    summed = cv2.GaussianBlur(cv2.resize(lab * near[..., None], small, interpolation=cv2.INTER_AREA), (0, 0), DRIFT_MM)
+    slow = summed / np.maximum(weight, 1e-4)[..., None] - base
+    slow *= np.clip(weight / 0.05, 0, 1)[..., None]
+    return np.asarray(cv2.resize(slow.astype(np.float32), (lab.shape[1], lab.shape[0]), interpolation=cv2.INTER_LINEAR), dtype=np.float32)
+
+
+def _core(away: Floats, threshold: float, px_per_mm: float) -> Mask:
+    """Pixels of another colour that lie inside it: above the threshold and near the highest distance within 1 mm."""
+    import cv2
+
+    side = 2 * round(px_per_mm * 0.5) + 1
+    top = cv2.dilate(away, np.ones((side, side), np.uint8))
+    core = ((away > threshold) & (away > 0.85 * top)).astype(np.uint8)
+    found: Mask = cv2.morphologyEx(core, cv2.MORPH_OPEN, np.ones((2, 2), np.uint8)) > 0
+    return found
+
+
+def _other_colours(lab: Floats, away: Floats, threshold: float, inside: Mask, base: Floats, px_per_mm: float, rng: np.random.Generator) -> Floats:
+    """The centres (n, 3) in Oklab of the colours that lie on the ground: many clusters, then merged by how they look."""
+    from scipy.cluster.vq import kmeans2
+
+    core = _core(away, threshold, px_per_mm) & inside
+    pixels = lab[core]
+    if len(pixels) < LEAST_CORE:
+        return np.zeros((0, 3), np.float32)
+    some = pixels[:: max(1, len(pixels) // MOST_PIXELS)].astype(float)
+    centres, labels = kmeans2(some, min(10, len(some) // 6), minit="++", iter=25, rng=rng)
+    weights = np.bincount(labels, minlength=len(centres)).astype(float)
+    found = [(centre, weight) for centre, weight in zip(centres, weights, strict=True) if weight > 0]
+    found = _merged(found, 0.07)
+    found = _merged_on_rays(found)
+    total = sum(weight for _, weight in found)
+    found = [(centre, weight) for centre, weight in found if weight >= 0.015 * total]
+    found = [(centre, weight) for centre, weight in found if float(ray_distance(centre[None].astype(np.float32), base)[0]) > 1.2 * threshold]
+    found = _without_mixtures(found, base.astype(float))
+    return np.array([centre for centre, _ in sorted(found, key=lambda one: -one[1])], dtype=np.float32).reshape(-1, 3)
+
+
+Cluster = tuple[Array, float]
+
+
+def _merged(found: list[Cluster], limit: float) -> list[Cluster]:
+    """The nearest two become one until none are nearer than `limit`."""
+    found = list(found)
+    while len(found) > 1:
+        pairs = [(float(np.linalg.norm(found[i][0] - found[j][0])), i, j) for i in range(len(found)) for j in range(i + 1, len(found))]
+        nearest, i, j = min(pairs)
+        if nearest >= limit:
+            break
+        weight = found[i][1] + found[j][1]
+        joined = (found[i][0] * found[i][1] + found[j][0] * found[j][1]) / weight
+        found = [one for place, one in enumerate(found) if place not in (i, j)] + [(joined, weight)]
+    return found
+
+
+def _merged_on_rays(found: list[Cluster]) -> list[Cluster]:
+    """A centre that is another one in shadow joins it."""
+    found = sorted(found, key=lambda one: -float(one[0][0]))
+    kept: list[Cluster] = []
+    for centre, weight in found:
+        for place, (lit, other) in enumerate(kept):
+            t = float(centre @ lit / (lit @ lit))
+            if 0.72 <= t <= 1.02 and float(np.linalg.norm(centre - t * lit)) < 0.045:
+                heavier = lit if other >= weight else centre
+                kept[place] = (heavier, other + weight)
+                break
+        else:
+            kept.append((centre, weight))
+    return kept
+
+
+def _without_mixtures(found: list[Cluster], base: Array) -> list[Cluster]:
+    """A light cluster that lies between the ground and a heavier one, or between two heavier ones, is an edge and no colour."""
+
+    def between(point: Array, start: Array, end: Array) -> bool:
+        line = end - start
+        length = float(np.linalg.norm(line))
+        t = float((point - start) @ line / max(length**2, 1e-9))
+        return 0.1 < t < 0.85 and float(np.linalg.norm(point - start - t * line)) < 0.22 * length + 0.01
+
+    kept = []
+    for place, (centre, weight) in enumerate(found):
+        heavier = [other for number, (other, more) in enumerate(found) if number != place and more > weight]
+        ends = [(base, other) for other in heavier] + [(one, other) for one in heavier for other in heavier if one is not other]
+        if not any(between(centre, start, end) for start, end in ends):
+            kept.append((centre, weight))
+    return kept
+
+
+def _nearest(lab: Floats, centres: Floats, spotted: Mask) -> NDArray[np.int8]:
+    """The number of the nearest centre (by its shading ray) at spotted pixels, -1 elsewhere."""
+    which = np.full(lab.shape[:2], -1, np.int8)
+    if len(centres):
+        pixels = lab[spotted]
+        which[spotted] = np.argmin(np.stack([ray_distance(pixels, centre) for centre in centres]), axis=0)
+    return which
+
+
+def _crest(picture: Floats, lab: Floats, mask: Mask) -> Array | None:
+    """The mean linear colour of the crests among these pixels, or None where there are too few."""
+    values = picture[mask]
+    if len(values) < 25:
+        return None
+    lightness = lab[..., 0][mask]
+    low, high = np.quantile(lightness, CREST)
+    held = values[(lightness >= low) & (lightness <= high)]
+    crest: Array = held.mean(axis=0, dtype=np.float64)
+    return crest

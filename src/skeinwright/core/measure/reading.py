@@ -1,0 +1,250 @@
+"""A photograph read: from pixels to a verdict, the pieces of yarn and their colours. One object serves colour now and specks later.
+
+A refused photo has no pieces, no colours and no sizes: there is nothing in the object to take a number from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from skeinwright.core.measure.blur import Blur, blur_of
+from skeinwright.core.measure.colour import WORST_MEDIAN, Correction, corrected_by, is_enough, names_of, paper_only
+from skeinwright.core.measure.find import Found, find_sheet
+from skeinwright.core.measure.flatten import Bytes, Flat, Floats, flatten
+from skeinwright.core.measure.gates import Gate, Verdict, judge, marks_gate, worst
+from skeinwright.core.measure.light import Light, NoPaper, even, light_on
+from skeinwright.core.measure.palette import Colours, colours_of
+from skeinwright.core.measure.reference import Patch, lab_of
+from skeinwright.core.measure.sheet import RULER_MM, Box, Sheet
+from skeinwright.core.measure.yarn import Outline, Piece, drawn_yarn, find_yarn, inner, tapped
+
+Array = NDArray[np.float64]
+LabValues = tuple[float, float, float]
+
+NO_RULER = "Sizes: the sheet is taken as printed at its true size, because its rulers were not checked for this printer."
+PAPER_WHITE = "Colours rest on the paper's white alone: about ±4 (CIEDE2000) in daylight by a window; under indoor lamps they are approximate."
+DRY = "The yarn is taken as dry."
+SAME_PHOTO = "Differences between pieces in one photo are surer than any of their colours: what errs, errs alike."
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Request:
+    """What is known beside the picture. `across_mm` and `upright_mm` are what the sheet's two rulers of 200 mm really measure (None: not checked).
+
+    `matrix` brings the picture's primaries to linear sRGB. `outlines` (mm on the page) are drawn round the yarn; `taps` say the order of pieces found.
+    """
+
+    matrix: Array | None = None
+    reference: tuple[Patch, ...] = ()
+    across_mm: float | None = None
+    upright_mm: float | None = None
+    outlines: tuple[Outline, ...] = ()
+    taps: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PieceColours:
+    """The colours of one piece, Lab (D65, 2 degree). The mean is what an eye takes in from afar, shadows between strands with it; the ground and the
+    others are taken on the crests, nearer to the fibre. `found` is the palette's own working, for reading specks.
+    """
+
+    piece: Piece
+    area_cm2: float
+    mean_lab: LabValues
+    ground_lab: LabValues
+    ground_share: float
+    others: tuple[tuple[LabValues, float], ...]
+    found: Colours
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PhotoReading:
+    """Everything that was read. Where `verdict` is refuse, only gates and, where it got so far, the sheet and the flat picture are there."""
+
+    verdict: Verdict
+    gates: tuple[Gate, ...]
+    sheet: Sheet | None = None
+    found: Found | None = None
+    flat: Flat | None = None
+    light: Light | None = None
+    blur: Blur | None = None
+    px_per_mm: float | None = None
+    """Of the photo as taken, in true millimetres where the rulers were checked."""
+    window: Floats | None = None
+    """The evened picture of the window, relative to paper; it may reach a little further than the window."""
+    window_box: Box | None = None
+    scale: tuple[float, float] = (1.0, 1.0)
+    """True millimetres in one millimetre of the sheet, across and upright."""
+    correction: Correction | None = None
+    pieces: tuple[PieceColours, ...] = ()
+    patches: Array = field(default_factory=lambda: np.full((11, 3), np.nan))
+    """The sheet's own five greys and six colours relative to paper, to tie photos by."""
+    warnings: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+
+    @property
+    def messages(self) -> tuple[str, ...]:
+        """What to tell about the photo, the worst first."""
+        told = sorted((gate for gate in self.gates if gate.message), key=lambda gate: gate.verdict is not Verdict.REFUSE)
+        return tuple(gate.message for gate in told)
+
+    @property
+    def area_cm2(self) -> float | None:
+        """The area of all pieces, or None for a refused photo."""
+        return sum(piece.area_cm2 for piece in self.pieces) if self.pieces else None
+
+
+def read_photo(picture: Bytes, request: Request, rng: np.random.Generator) -> PhotoReading:
+    """The photo (rows, columns, 3) of bytes as encoded. Raises BadInput for outlines, taps or references that cannot be meant."""
+    import cv2
+
+    found = find_sheet(np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), dtype=np.uint8))
+    if not isinstance(found, Found):
+        return PhotoReading(verdict=Verdict.REFUSE, gates=(marks_gate(found.seen, found.crossed),))
+    scale = ((request.across_mm or RULER_MM) / RULER_MM, (request.upright_mm or RULER_MM) / RULER_MM)
+    px_per_mm = found.px_per_mm / float(np.sqrt(scale[0] * scale[1]))
+    flat = flatten(picture, found)
+    gates = [marks_gate(len(found.ids)), judge("px_per_mm", px_per_mm), judge("rms_mm", found.rms_mm)]
+    blur = blur_of(flat, found.sheet, found.ids)
+    if blur is not None:
+        gates += [judge("blur_mm", blur.width_mm * float(np.sqrt(scale[0] * scale[1]))), judge("overshoot", blur.overshoot)]
+    light = light_on(flat, found.sheet, tuple(patch.box for patch in request.reference), request.matrix)
+    gates += _light_gates(light)
+    so_far = {"sheet": found.sheet, "found": found, "flat": flat, "blur": blur, "px_per_mm": px_per_mm, "scale": scale}
+    if isinstance(light, NoPaper) or worst(tuple(gates)) is Verdict.REFUSE:
+        return PhotoReading(verdict=Verdict.REFUSE, gates=tuple(gates), **so_far)
+    return _read_yarn(_Seen(found, flat, light, request, scale), tuple(gates), so_far, rng)
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    found: Found
+    flat: Flat
+    light: Light
+    request: Request
+    scale: tuple[float, float]
+
+
+def _light_gates(light: Light | NoPaper) -> list[Gate]:
+    if isinstance(light, NoPaper):
+        gate = judge("paper_blown", light.blown)
+        if gate.verdict is not Verdict.REFUSE:
+            gate = Gate("paper", light.cells, Verdict.REFUSE, "Too little bare paper is seen to know the light by. Keep the white of the sheet free and in the picture.")
+        return [gate]
+    return [
+        judge("paper_blown", light.blown),
+        judge("paper_dark", float(np.mean(light.paper))),
+        judge("paper_residual", light.residual),
+        judge("two_lights", light.colour_range),
+    ]
+
+
+def _read_yarn(seen: _Seen, gates: tuple[Gate, ...], so_far: dict[str, Any], rng: np.random.Generator) -> PhotoReading:
+    request, box = seen.request, seen.found.sheet.window
+    window = even(seen.flat, seen.light, box, request.matrix)
+    pieces = _pieces(window, box, seen)
+    if not pieces:
+        none = Gate("yarn", 0, Verdict.REFUSE, "No yarn is found in the window of the sheet. Lay it inside the window, pale yarn on the grey insert, or draw round it.")
+        return PhotoReading(verdict=Verdict.REFUSE, gates=(*gates, none), **so_far)
+    gates = (*gates, judge("yarn_clipped", _clipped(seen.flat, box, pieces)))
+    if worst(gates) is Verdict.REFUSE:
+        return PhotoReading(verdict=Verdict.REFUSE, gates=gates, **so_far)
+    correction, warnings = _correction(seen)
+    coloured = tuple(_colours(window, piece, seen, correction, rng) for piece in pieces)
+    if any(piece.found.is_ambiguous for piece in coloured):
+        warnings += ("More than 45 % of a piece is another colour than its ground, so which one is the ground cannot be told: go by the shares.",)
+    assumed = (*(() if request.across_mm and request.upright_mm else (NO_RULER,)), *(() if correction.patches else (PAPER_WHITE,)), DRY)
+    return PhotoReading(
+        verdict=worst(gates),
+        gates=gates,
+        light=seen.light,
+        window=window,
+        window_box=box,
+        correction=correction,
+        pieces=coloured,
+        patches=_sheet_patches(seen),
+        warnings=(*warnings, *((SAME_PHOTO,) if len(pieces) > 1 else ())),
+        assumed=assumed,
+        **so_far,
+    )
+
+
+def _pieces(window: Floats, box: Box, seen: _Seen) -> tuple[Piece, ...]:
+    request, scale = seen.request, seen.flat.px_per_mm
+    if request.outlines:
+        return drawn_yarn(request.outlines, box, scale, (window.shape[0], window.shape[1]))
+    pieces = find_yarn(window, box, scale, tuple(patch.box for patch in request.reference if patch.box.meets(box)))
+    return tapped(pieces, request.taps, box, scale) if request.taps and pieces else pieces
+
+
+def _clipped(flat: Flat, box: Box, pieces: Sequence[Piece]) -> float:
+    """The share of yarn pixels of which some channel is at its end."""
+    pixels = flat.pixels[flat.cut(box)]
+    mask = np.logical_or.reduce([piece.mask for piece in pieces])
+    return float((pixels[mask] >= 254).any(axis=1).mean())
+
+
+def _correction(seen: _Seen) -> tuple[Correction, tuple[str, ...]]:
+    """The correction by the reference, or by paper white where there is none or it cannot be trusted."""
+    patches = seen.request.reference
+    if not patches:
+        return paper_only(), ()
+    values = np.array([_patch(seen, patch.box) for patch in patches])
+    known = np.array([patch.rgb for patch in patches])
+    clear = np.isfinite(values).all(axis=1)
+    lost = int((~clear).sum())
+    warnings = (f"{lost} of {len(patches)} patches of the reference are uneven, clipped or not in the photo, and were left out.",) if lost else ()
+    if not is_enough(known[clear]):
+        return paper_only(), (*warnings, "Too few patches of the reference are clear (four greys or eight patches are needed): colours rest on paper white.")
+    made = corrected_by(values[clear], known[clear])
+    if (made.median_de00 or 0.0) > WORST_MEDIAN:
+        sentence = f"The reference misses its own patches by {made.median_de00:.1f} (CIEDE2000, median; {names_of(made.tried)}) and was not used."
+        return paper_only(), (*warnings, f"{sentence} Check that its CSV says where the patches lie.")
+    return made, warnings
+
+
+def _sheet_patches(seen: _Seen) -> Array:
+    return np.array([_patch(seen, box) for box in (*seen.found.sheet.greys, *seen.found.sheet.colours)])
+
+
+def _patch(seen: _Seen, box: Box) -> Array:
+    """The relative colour of a patch without its rim, or NaN where it is uneven, clipped or outside the photo."""
+    box = box.grown(-0.15 * min(box.w_mm, box.h_mm))
+    pixels = seen.flat.pixels[seen.flat.cut(box)].reshape(-1, 3)
+    values = even(seen.flat, seen.light, box, seen.request.matrix).reshape(-1, 3)
+    if len(values) < 25 or float((pixels.max(axis=1) >= 254).mean()) > 0.02 or float(np.median(pixels.max(axis=1))) < 3:
+        return np.full(3, np.nan)
+    middle = values.mean(axis=0, dtype=np.float64)
+    rough = float(values.mean(axis=1).std()) / (float(middle.mean()) + 0.05)
+    return middle if rough < 0.35 else np.full(3, np.nan)
+
+
+def _colours(window: Floats, piece: Piece, seen: _Seen, correction: Correction, rng: np.random.Generator) -> PieceColours:
+    found = colours_of(window, piece.mask, seen.flat.px_per_mm, rng)
+    inside = inner(piece.mask, seen.flat.px_per_mm)
+    values = window[inside if inside.any() else piece.mask]
+    some = values[:: max(1, len(values) // 40_000)]
+    labs = [_lab(correction, one) for one in (found.ground, *found.others)]
+    mean = lab_of(correction.apply(some.astype(float)).mean(axis=0))
+    return PieceColours(
+        piece=piece,
+        area_cm2=piece.area_mm2 * seen.scale[0] * seen.scale[1] / 100,
+        mean_lab=_three(mean),
+        ground_lab=labs[0],
+        ground_share=found.ground_share,
+        others=tuple(zip(labs[1:], found.shares, strict=True)),
+        found=found,
+    )
+
+
+def _lab(correction: Correction, relative: Array) -> LabValues:
+    return _three(correction.lab(relative)[0])
+
+
+def _three(lab: Array) -> LabValues:
+    return (float(lab[0]), float(lab[1]), float(lab[2]))

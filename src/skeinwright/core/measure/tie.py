@@ -1,0 +1,58 @@
+"""Two photographs of one printed sheet tied together by its own patches: what a printer makes of them is not known, but it is the same in both.
+
+The patches of photo B are brought to those of photo A by a 3x3 on relative colours; the error on patches that were left out is the tie's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from skeinwright.core.colour.difference import ciede2000
+from skeinwright.core.colour.pick import WHITE_Y
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.measure.colour import matrix
+from skeinwright.core.measure.reference import lab_of
+
+Array = NDArray[np.float64]
+LEAST = 8
+SAME_PHOTO_DE00 = 1.5
+"""A difference under this, within one photo, is not told apart. [assumed, from trials]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """`apply` takes relative colours (n, 3) of photo B to what photo A would have seen; errors are CIEDE2000 on patches left out."""
+
+    apply: Callable[[Array], Array]
+    median_de00: float
+    high_de00: float
+
+
+def tie(patches_a: Array, patches_b: Array) -> Tie:
+    """The tie of photo B to photo A by the sheet's patches (n, 3), relative to paper, in the same order. A patch not seen holds NaN.
+
+    Raises BadInput where fewer than eight were seen in both.
+    """
+    both = np.isfinite(patches_a).all(axis=1) & np.isfinite(patches_b).all(axis=1)
+    if int(both.sum()) < LEAST:
+        raise BadInput(f"Only {int(both.sum())} of the sheet's patches are clear in both photos; {LEAST} are needed. Keep them free and in even light.", where="photo")
+    a, b = patches_a[both], patches_b[both]
+    errors = [_error(matrix(np.delete(b, place, 0), np.delete(a, place, 0))(b[place : place + 1])[0], a[place]) for place in range(len(a))]
+    return Tie(matrix(b, a), float(np.median(errors)), float(np.quantile(errors, 0.9)))
+
+
+def least_difference(tie_or_none: Tie | None, left_out_de00: float | None = None) -> float:
+    """The smallest CIEDE2000 that counts as a difference: 1.5 within one photo; by a tie, its error and that together; by a reference in each
+    of two photos, sqrt(2) times its error.
+    """
+    if tie_or_none is not None:
+        return float(np.hypot(SAME_PHOTO_DE00, tie_or_none.high_de00))
+    return SAME_PHOTO_DE00 if left_out_de00 is None else float(max(SAME_PHOTO_DE00, np.sqrt(2) * left_out_de00))
+
+
+def _error(found: Array, wanted: Array) -> float:
+    return float(ciede2000(lab_of(found * WHITE_Y), lab_of(wanted * WHITE_Y)))

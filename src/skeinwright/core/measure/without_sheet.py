@@ -1,0 +1,90 @@
+"""A photograph without a sheet: a rectangle of known size, or one known length, gives sizes in its plane; colours are only relative.
+
+A rectangle (a card, a book, a sheet of paper) also takes the perspective out. A length alone does not, and holds where the camera looked straight down.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from skeinwright.core.foundations.errors import BadInput
+
+Array = NDArray[np.float64]
+RELATIVE = "Without the photo sheet colours are only relative: compare them within this photo, not with anything else."
+NOT_SQUARE = "One length does not show from which side the photo was taken: sizes hold only if the camera looked straight down."
+
+
+@dataclass(frozen=True, slots=True)
+class Plane:
+    """A plane in the photo: `homography` (3, 3) takes millimetres in it to pixels; what is uncertain is said in `warnings`."""
+
+    homography: Array
+    px_per_mm: float
+    warnings: tuple[str, ...]
+
+    def to_px(self, plane_mm: Array) -> Array:
+        """Pixels (..., 2) of places (..., 2) in the plane."""
+        return _through(self.homography, plane_mm)
+
+    def to_mm(self, px: Array) -> Array:
+        """Places in the plane (..., 2), in mm, of pixels (..., 2)."""
+        return _through(np.linalg.inv(self.homography), px)
+
+    def length_mm(self, start_px: tuple[float, float], end_px: tuple[float, float]) -> float:
+        """How far two pixels lie apart in the plane."""
+        start, end = self.to_mm(np.array([start_px, end_px]))
+        return float(np.linalg.norm(end - start))
+
+    def area_mm2(self, outline_px: Array) -> float:
+        """The area of a polygon of pixels (n, 2) in the plane."""
+        x, y = self.to_mm(np.asarray(outline_px, dtype=float)).T
+        return 0.5 * abs(float(np.sum(x * np.roll(y, -1) - y * np.roll(x, -1))))
+
+
+def by_rectangle(corners_px: Array, width_mm: float, height_mm: float) -> Plane:
+    """The plane of a rectangle from its four corners (4, 2), clockwise from the top left. Raises BadInput for corners that make no rectangle."""
+    corners = np.asarray(corners_px, dtype=float)
+    if corners.shape != (4, 2) or min(width_mm, height_mm) <= 0:
+        raise BadInput("Point at the four corners of the rectangle, and give its width and height.", where="rectangle")
+    turns = [_cross(corners[i] - corners[i - 1], corners[(i + 1) % 4] - corners[i]) for i in range(4)]
+    if min(turns) <= 0:
+        raise BadInput("The four corners must go round the rectangle clockwise, from its top left.", where="rectangle")
+    page = np.array([[0, 0], [width_mm, 0], [width_mm, height_mm], [0, height_mm]], dtype=float)
+    homography = _homography(page, corners)
+    middle = np.array([width_mm / 2, height_mm / 2])
+    at = _through(homography, np.array([middle, middle + [1, 0], middle + [0, 1]]))
+    return Plane(homography, float(np.sqrt(abs(_cross(at[1] - at[0], at[2] - at[0])))), (RELATIVE,))
+
+
+def by_length(start_px: tuple[float, float], end_px: tuple[float, float], length_mm: float) -> Plane:
+    """The plane from one known length between two pixels, as if seen from straight above. Raises BadInput where it is too short to go by."""
+    distance = float(np.hypot(end_px[0] - start_px[0], end_px[1] - start_px[1]))
+    if length_mm <= 0 or distance < 50:
+        raise BadInput("The known length must be longer in the photo: 50 pixels at least. Point at its two ends again.", where="length")
+    scale = distance / length_mm
+    return Plane(np.diag([scale, scale, 1.0]), scale, (RELATIVE, NOT_SQUARE))
+
+
+def _cross(one: Array, other: Array) -> float:
+    return float(one[0] * other[1] - one[1] * other[0])
+
+
+def _through(homography: Array, points: Array) -> Array:
+    points = np.asarray(points, dtype=float)
+    whole = np.concatenate([points, np.ones((*points.shape[:-1], 1))], axis=-1) @ homography.T
+    found: Array = whole[..., :2] / whole[..., 2:]
+    return found
+
+
+def _homography(page: Array, pixels: Array) -> Array:
+    """The projective map of four points to four points."""
+    rows, wanted = [], []
+    for (x, y), (u, v) in zip(page, pixels, strict=True):
+        rows += [[x, y, 1, 0, 0, 0, -u * x, -u * y], [0, 0, 0, x, y, 1, -v * x, -v * y]]
+        wanted += [u, v]
+    found = np.append(np.linalg.solve(np.array(rows), np.array(wanted)), 1.0)
+    homography: Array = found.reshape(3, 3)
+    return homography

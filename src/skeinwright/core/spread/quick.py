@@ -1,0 +1,166 @@
+"""The quick forecast: everything laid down at one moment goes on in one spectral solve instead of hundreds of steps.
+
+With strike k, exchange X and spreading D held as they are when the dye comes down, and sites that never fill, the dye that has struck in the end is, mode by mode,
+
+    s = diag(k) (diag(k_l + Dx_l L_x + Dy_l L_y) - X)^-1 P,   k = (0, k g, k g)
+
+a 3 x 3 adjugate for each mode of P, what was laid in the three layers. It leaves out: filling sites, water that falls and heat that rises meanwhile, powder that
+dissolves slowly, acid that moves. The share that has struck by the session's end is taken from the same rates without space. Good for sliders; the full forecast
+has the last word.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import DTypeLike
+
+from skeinwright.core.spread.actions import act
+from skeinwright.core.spread.arrays import Array
+from skeinwright.core.spread.events import Dip, Event, Heat, Session, Steam, Wait
+from skeinwright.core.spread.exchange import rates
+from skeinwright.core.spread.grid import Grid
+from skeinwright.core.spread.state import Pan, filled, start
+from skeinwright.core.spread.stepper import Spreading, _water, length_s, result
+from skeinwright.core.spread.transport import symbol
+from skeinwright.core.spread.water import Movement, dye_movement, face_under_water
+
+_NEVER = 1e-7
+"""Keeps a layer without exchange or strike from being singular, 1/s."""
+SHORTEST_S = 60.0
+"""Rates are taken as they are this long after the dye came down, heat and water having moved on."""
+
+
+def one_shot(laid: Array, grid: Grid, move: Movement, x: Array, k_per_s: tuple[float, float], *, threads: int = 1) -> Array:
+    """Dye struck in the end (2, rows, columns) from `laid` (3, rows, columns)."""
+    from scipy import fft
+
+    def there(plane: Array) -> Array:
+        if not grid.round_the_loop:
+            return np.asarray(fft.dctn(plane, norm="ortho", workers=threads))
+        return np.asarray(fft.rfft(fft.dct(plane, axis=0, norm="ortho", workers=threads), axis=1, workers=threads))
+
+    def back(modes: Array) -> Array:
+        if not grid.round_the_loop:
+            return np.asarray(fft.idctn(modes, norm="ortho", workers=threads, overwrite_x=True))
+        return np.asarray(fft.idct(fft.irfft(modes, n=grid.columns, axis=1, workers=threads), axis=0, norm="ortho", workers=threads))
+
+    lx = symbol(grid.columns, grid.dx_cm, closed=grid.round_the_loop).astype(laid.dtype)[None, :]
+    ly = symbol(grid.rows, grid.dy_cm, closed=False).astype(laid.dtype)[:, None]
+    p = [there(plane) if plane.any() else None for plane in laid]
+    strike = (0.0, *k_per_s)
+    m = [move.along[i] * lx + move.across[i] * ly + laid.dtype.type(strike[i] - x[i, i] + _NEVER) for i in range(3)]
+    modes = solve(m, x.astype(laid.dtype), p)
+    return np.stack([np.maximum(back(laid.dtype.type(strike[i]) * modes[i - 1]), 0) for i in (1, 2)])
+
+
+def solve(m: list[Array], x: Array, p: list[Array | None]) -> tuple[Array, Array]:
+    """Components 1 and 2 of (diag(m) - offdiag(x))^-1 p, mode by mode, by the adjugate."""
+    a, b, c = m
+    x01, x02, x10, x12, x20, x21 = x[0, 1], x[0, 2], x[1, 0], x[1, 2], x[2, 0], x[2, 1]
+    inner = b * c - x12 * x21
+    per = 1 / (a * inner - x01 * (x10 * c + x12 * x20) - x02 * (x10 * x21 + b * x20))
+    one, two = np.zeros_like(inner), np.zeros_like(inner)
+    if p[0] is not None:
+        one, two = one + (x10 * c + x12 * x20) * p[0], two + (x10 * x21 + b * x20) * p[0]
+    if p[1] is not None:
+        one, two = one + (a * c - x02 * x20) * p[1], two + (a * x21 + x01 * x20) * p[1]
+    if p[2] is not None:
+        one, two = one + (a * x12 + x02 * x10) * p[2], two + (a * b - x01 * x10) * p[2]
+    return one * per, two * per
+
+
+def quick(session: Session, grid: Grid, seed: int = 1, *, threads: int = 1, dtype: DTypeLike = np.float32, ground: Array | None = None) -> Spreading:
+    """Run `session` with one solve for each dye each time something was laid. The same seed lays the same grains as the full forecast on the same grid."""
+    pan = start(session, grid, np.random.default_rng(seed), dtype, ground)
+    whole = length_s(session)
+    pending = False
+    for event in session.events:
+        if isinstance(event, Wait | Heat | Steam | Dip):
+            if pending or isinstance(event, Dip):
+                _settle(pan, event, whole - pan.time_s, threads)
+                pending = False
+            _pass(pan, event)
+        else:
+            act(pan, event)
+            pending = pending or bool(pan.powders) or bool(pan.field.liquor.any())
+    if pending:
+        _settle(pan, Wait(0.0), 0.0, threads)
+    return replace(result(pan, 0), quick=True, notes=(*session.notes, "Quick forecast: the full one follows where speckles matter."))
+
+
+def _pass(pan: Pan, event: Event) -> None:
+    """Time without space: heat and water only."""
+    if isinstance(event, Heat):
+        change = event.to_c - pan.temp_c
+        time_s = abs(change) / max(event.c_per_s, 1e-6)
+        for _ in range(4):
+            _water(pan, time_s / 4, change / max(time_s, 1e-9))
+        pan.temp_c = event.to_c
+    else:
+        time_s = event.time_s if isinstance(event, Wait | Steam | Dip) else 0.0
+        pan.steaming = isinstance(event, Steam)
+        _water(pan, time_s, 0.0)
+        pan.steaming = False
+    pan.time_s += time_s
+
+
+def _settle(pan: Pan, event: Event, left_s: float, threads: int) -> None:
+    """Strike all that lies in liquor or as powder."""
+    from skeinwright.core.spread import kernels
+
+    w = face_under_water(pan.free_cm)
+    footprint = pan.session.parameters.powder.footprint
+    if isinstance(event, Dip):
+        for i, c in enumerate(event.dyes_mg_cm3):
+            columns = [slice(max(0, int(low / pan.grid.dx_cm)), int(np.ceil(high / pan.grid.dx_cm))) for low, high in event.bands]
+            for part in columns:
+                pan.field.liquor[i, 1:, :, part] += c * pan.held_cm
+                pan.added_mg[i] += 2 * c * pan.held_cm * pan.grid.dy_cm * pan.grid.dx_cm * pan.field.liquor[i, 1, :, part].size
+    for powder in pan.powders:
+        g = powder.grains
+        plane = np.zeros(pan.grid.shape, pan.field.acid.dtype)
+        kernels.stamp(plane, g.mass_mg, g.x_cm, g.y_cm, footprint * g.radius_cm, pan.grid.dx_cm, pan.grid.dy_cm, pan.grid.round_the_loop, pan.row_gain)
+        for i, share in enumerate(powder.shares):
+            if share > 0:
+                pan.field.liquor[i, powder.layer] += plane.dtype.type(share * (1 - w / 2)) * plane
+                pan.field.liquor[i, 0] += plane.dtype.type(share * w / 2) * plane
+        if powder.acid_per_mg:
+            pan.field.acid[powder.layer] += plane.dtype.type(powder.acid_per_mg) * plane
+    pan.powders = []
+    yarn = pan.session.parameters.yarn
+    temp_c = event.temp_c if isinstance(event, Steam) else pan.temp_c
+    phi = [float(half.mean()) for half in filled(pan)]
+    g_of = [yarn.phi0 + (1 - yarn.phi0) * one * (1 + yarn.phi_half) / (one + yarn.phi_half) for one in phi]
+    for i, dye in enumerate(pan.session.dyes):
+        liquor = pan.field.liquor[i]
+        if not liquor.any():
+            continue
+        move = dye_movement(dye, temp_c, pan.free_cm, pan.held_cm, yarn, pan.session.parameters.pan, thick=pan.thick)
+        x = rates(move.kappas, pan.free_cm, pan.held_cm)
+        k = (dye.strike_per_s(temp_c) * g_of[0], dye.strike_per_s(temp_c) * g_of[1])
+        total = liquor.sum(axis=(1, 2), dtype=np.float64)
+        struck = one_shot(liquor, pan.grid, move, x, k, threads=threads)
+        share = _in_time(total, x, k, dye.loosen_per_s(temp_c), max(left_s, 0.0))
+        for half in (0, 1):
+            sum_ = float(struck[half].sum(dtype=np.float64))
+            pan.field.fibre[i, half] += struck[half] * liquor.dtype.type(share[half] / sum_ if sum_ > 0 else 0.0)
+        rest = (total.sum() - share.sum()) / liquor[0].size
+        liquor[:] = 0
+        pan.removed_mg[i] += rest * pan.grid.area_cm2
+
+
+def _in_time(total: Array, x: Array, k: tuple[float, float], kd: float, left_s: float) -> Array:
+    """Amounts that have struck on face and back after `left_s`, from the same rates without space."""
+    from scipy.linalg import expm
+
+    rate = np.zeros((5, 5))
+    rate[:3, :3] = x
+    for half in (0, 1):
+        rate[half + 1, half + 1] -= k[half]
+        rate[half + 3, half + 1] += k[half]
+        rate[half + 1, half + 3] += kd
+        rate[half + 3, half + 3] -= kd
+    done = expm(rate * left_s) @ np.array([*total, 0.0, 0.0])
+    return np.asarray(np.maximum(done[3:], 0))

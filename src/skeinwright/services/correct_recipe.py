@@ -1,0 +1,84 @@
+"""Correct a recipe after a measured trial: what to add to that skein, and the recipe for the next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.quantities import HABITS, Habits
+from skeinwright.core.shelf.lab_text import parse_lab, write_lab
+from skeinwright.core.shelf.swatch import READING_SD, Reading
+from skeinwright.services.dye_facts import DyeFacts, in_pct, said_doses
+
+if TYPE_CHECKING:
+    from skeinwright.core.colour.correct import Correction
+    from skeinwright.core.forecast.ground import Ground
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CorrectRequest:
+    """What the trial was dyed with ("Kelp=0.5 %"), the target and the dry trial's colour as typed Lab, and how that was read."""
+
+    doses: Sequence[str]
+    target: str
+    measured: str
+    reading: Reading = Reading.TYPED
+    base_lab: str = ""
+    base: str = ""
+    ground: Ground | None = field(default=None, compare=False)
+    habits: Habits = HABITS
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CorrectedRecipe:
+    """The correction, with what it was made from."""
+
+    correction: Correction
+    inputs: dict[str, Any]
+    assumed: tuple[str, ...]
+
+    def to_plain(self) -> dict[str, Any]:
+        """As one JSON object."""
+        found = self.correction
+        return {
+            "strengths": {name: round(value, 3) for name, value in found.strengths.items()},
+            "trial_de00": round(found.trial_de00, 2),
+            "recipe": in_pct(found.recipe),
+            "recipe_de00": round(found.recipe_de00, 2),
+            "top_up": in_pct(found.top_up),
+            "top_up_de00": round(found.top_up_de00, 2),
+            "inputs": self.inputs,
+            "warnings": list(found.notes),
+            "assumed": list(self.assumed),
+        }
+
+
+def correct_recipe(facts: DyeFacts, request: CorrectRequest) -> CorrectedRecipe:
+    """The correction. Target and trial have to be of one light and observer. Raises BadInput."""
+    import numpy as np
+
+    from skeinwright.core.colour.correct import STRENGTH_SD, correct
+
+    doses = facts.depths(list(request.doses), habits=request.habits)
+    target, measured = parse_lab(request.target, where="target"), parse_lab(request.measured, where="measured")
+    if (target.illuminant, target.observer) != (measured.illuminant, measured.observer):
+        raise BadInput("Target and trial are for different lights or observers: they cannot be compared.", where="measured")
+    ground, said = (request.ground, request.ground.name) if request.ground is not None else facts.ground(request.base_lab, request.base)
+    found = correct(
+        facts.dye_set(ground, tuple(doses)),
+        doses,
+        np.array(target.values),
+        np.array(measured.values),
+        reading_sd=READING_SD[request.reading],
+        illuminant=target.illuminant,
+        observer=target.observer,
+    )
+    assumed = (
+        *facts.assumed,
+        f"A dye's effect in one pot strays by {100 * STRENGTH_SD:.0f} % (one standard deviation).",
+        "The trial was read dry, and the next pot is run in the same way.",
+    )
+    inputs = {"doses": said_doses(doses), "target": write_lab(target), "measured": write_lab(measured), "base": said}
+    return CorrectedRecipe(correction=found, inputs=inputs, assumed=assumed)

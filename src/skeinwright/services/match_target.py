@@ -1,0 +1,225 @@
+"""Find recipes for a target colour among known dyes (the command line's `match`, and the page)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.quantities import parse, say
+from skeinwright.core.shelf.lab_text import parse_lab, write_lab
+from skeinwright.core.shelf.swatch import Lab
+from skeinwright.services.dye_facts import DyeFacts, fibre_g_of, in_pct, lab_list, said_doses
+
+if TYPE_CHECKING:
+    from skeinwright.core.colour.match import Match, Matches
+    from skeinwright.core.colour.weighable import Dose
+    from skeinwright.core.forecast.dyeing import BaseForecast
+    from skeinwright.core.forecast.ground import Ground
+
+SHOWN = 20
+MOST_DYES = 4
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MatchRequest:
+    """A target as typed Lab, as hex, or as a spectrum of (nm, reflectance) pairs; the ground as typed Lab or a base's name, or `ground` itself for an overdye.
+
+    `without` and `must` are dyes' names, `deepest` the most of any one dye ("4 %"), `limits` {dye: fraction} what there is of it. With `fibre` ("100 g")
+    amounts are rounded to what can be weighed or pipetted and forecast again.
+    """
+
+    target: str = ""
+    target_hex: str = ""
+    target_spectrum: Sequence[tuple[float, float]] = ()
+    base_lab: str = ""
+    base: str = ""
+    ground: Ground | None = field(default=None, compare=False)
+    max_dyes: int = 3
+    must: Sequence[str] = ()
+    without: Sequence[str] = ()
+    deepest: str = ""
+    limits: Mapping[str, float] = field(default_factory=dict)
+    fibre: str = ""
+    seed: int = 1
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FoundRecipe:
+    """One recipe with its forecast: the match as solved, or as rounded where the fibre's weight is known, and then `amounts`."""
+
+    match: Match
+    forecast: BaseForecast
+    amounts: tuple[Dose, ...] = ()
+
+    def to_plain(self) -> dict[str, Any]:
+        """As a JSON object; doses in per cent of the fibre's weight."""
+        match = self.match
+        plain = {
+            "doses": in_pct(match.doses),
+            "lab": lab_list(match.lab),
+            "de00": round(match.de00, 3),
+            "spread_de00": None if self.forecast.spread_de00 is None else round(self.forecast.spread_de00, 2),
+            "inconstancy": {lamp: round(value, 2) for lamp, value in match.inconstancy.items()},
+            "metamerism": None if match.metamerism is None else {lamp: round(value, 2) for lamp, value in match.metamerism.items()},
+            "robustness_de00": round(match.robustness, 2),
+            "cost_minor_per_100g": None if match.cost_minor is None else round(match.cost_minor, 2),
+            "notes": list(self.forecast.notes),
+        }
+        if self.amounts:
+            plain["amounts"] = [{"dye": dose.dye, "amount": dose.amount, "unit": dose.unit, "coarse": dose.coarse} for dose in self.amounts]
+        return plain
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MatchesFound:
+    """At most 20 recipes, the nearest first, and the three to choose from (`cheapest` is None where a price is missing)."""
+
+    reachable: bool
+    target: Lab
+    recipes: tuple[FoundRecipe, ...]
+    nearest: FoundRecipe
+    most_repeatable: FoundRecipe
+    cheapest: FoundRecipe | None
+    inputs: dict[str, Any]
+    warnings: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+    def to_plain(self) -> dict[str, Any]:
+        """As one JSON object."""
+        return {
+            "reachable": self.reachable,
+            "illuminant": self.target.illuminant,
+            "observer": self.target.observer,
+            "matches": [recipe.to_plain() for recipe in self.recipes],
+            "nearest": self.nearest.to_plain(),
+            "most_repeatable": self.most_repeatable.to_plain(),
+            "cheapest": None if self.cheapest is None else self.cheapest.to_plain(),
+            "inputs": self.inputs,
+            "warnings": list(self.warnings),
+            "assumed": list(self.assumed),
+        }
+
+
+def match_target(facts: DyeFacts, request: MatchRequest) -> MatchesFound:
+    """Recipes for the target. Raises BadInput for a target, base or dye that cannot be read, and where no dye's colour is known."""
+    import numpy as np
+
+    from skeinwright.core.colour.match import Wanted, find_matches
+    from skeinwright.core.colour.spectra import on_bands
+
+    target = _target(request)
+    ground, said = (request.ground, request.ground.name) if request.ground is not None else facts.ground(request.base_lab, request.base)
+    names = _names(facts, request)
+    must = tuple(facts.name(name, where="must") for name in request.must)
+    dyes = facts.dye_set(ground, names)
+    wanted = Wanted(
+        lab=target,
+        spectrum=on_bands(request.target_spectrum) if request.target_spectrum else None,
+        max_dyes=_most(request.max_dyes, must),
+        must=must,
+        limits=request.limits,
+        **({"deepest": _deepest(request.deepest)} if request.deepest.strip() else {}),
+    )
+    matches = find_matches(dyes, wanted, prices=facts.prices(), rng=np.random.default_rng(request.seed))
+    asker = _Asker(facts, request, ground, wanted, fibre_g_of(request.fibre))
+    recipes = tuple(asker.recipe(match) for match in matches.matches[:SHOWN])
+    picked = {id(match): recipe for match, recipe in zip(matches.matches, recipes, strict=False)}
+
+    def pick(match: Match) -> FoundRecipe:
+        return picked.get(id(match)) or asker.recipe(match)
+
+    cheapest = matches.cheapest
+    return MatchesFound(
+        reachable=matches.reachable,
+        target=target,
+        recipes=recipes,
+        nearest=pick(matches.nearest),
+        most_repeatable=pick(matches.most_repeatable),
+        cheapest=None if cheapest is None else pick(cheapest),
+        inputs={"target": write_lab(replace(target, **dict(zip("Lab", lab_list(target), strict=True)))), "base": said, "dyes": list(names), "max_dyes": request.max_dyes},
+        warnings=_warnings(matches, recipes[0]),
+        assumed=(*facts.assumed, *recipes[0].forecast.assumed),
+    )
+
+
+class _Asker:
+    """Forecasts recipes, rounded where the fibre's weight is known."""
+
+    def __init__(self, facts: DyeFacts, request: MatchRequest, ground: Ground, wanted: Any, fibre_g: float | None) -> None:
+        self.facts, self.request, self.ground, self.wanted, self.fibre_g = facts, request, ground, wanted, fibre_g
+        self.dyes = facts.dye_set(ground)
+        self.models = facts.models()
+
+    def recipe(self, match: Match) -> FoundRecipe:
+        import numpy as np
+
+        from skeinwright.core.colour.match import rank
+        from skeinwright.core.colour.weighable import Doser, rounded
+        from skeinwright.core.forecast.dyeing import forecast_dyeing
+
+        amounts: tuple[Dose, ...] = ()
+        if self.fibre_g is not None:
+            doser = Doser(fibre_g=self.fibre_g, solutions=self.facts.pipetted(), strengths=self.facts.strengths())
+            amounts, depths = rounded(match.doses, doser)
+            row = self.dyes.depths_of(depths)
+            match = rank(self.dyes, self.wanted, row[None], prices=self.facts.prices(), rng=np.random.default_rng(self.request.seed)).matches[0]
+        forecast = forecast_dyeing(
+            match.doses,
+            self.facts.dyes,
+            self.ground,
+            rng=np.random.default_rng(self.request.seed),
+            undyed=self.facts.undyed,
+            models=self.models,
+            fibre_g=self.fibre_g,
+        )
+        return FoundRecipe(match=match, forecast=forecast, amounts=amounts)
+
+
+def _target(request: MatchRequest) -> Lab:
+    from skeinwright.core.colour.spaces import hex_to_lab
+    from skeinwright.core.colour.spectra import measured_lab
+
+    given = [bool(request.target.strip()), bool(request.target_hex.strip()), bool(request.target_spectrum)]
+    if sum(given) != 1:
+        raise BadInput("Give the target once: as Lab ('40, 20, 10'), as hex, or as a spectrum.", where="target")
+    if request.target_hex.strip():
+        return hex_to_lab(request.target_hex)
+    if request.target_spectrum:
+        return measured_lab(request.target_spectrum)
+    return parse_lab(request.target, where="target")
+
+
+def _names(facts: DyeFacts, request: MatchRequest) -> tuple[str, ...]:
+    left_out = {facts.name(name, where="without") for name in request.without}
+    names = tuple(sorted(dye.name for dye in facts.known if dye.name not in left_out))
+    if not names:
+        raise BadInput("No dye is left that has a swatch: without one its colour is not known.", where="dyes")
+    return names
+
+
+def _most(max_dyes: int, must: Sequence[str]) -> int:
+    if not 1 <= max_dyes <= MOST_DYES:
+        raise BadInput(f"A recipe has 1 to {MOST_DYES} dyes.", where="max-dyes")
+    if len(set(must)) > max_dyes:
+        raise BadInput(f"{len(set(must))} dyes must be in the recipe, and it may have {max_dyes}.", where="must")
+    return max_dyes
+
+
+def _deepest(typed: str) -> float:
+    value = parse("fraction", typed, where="deepest").value
+    if not 0 < value <= 0.2:
+        raise BadInput("The most of one dye lies between 0 and 20 % of the fibre's weight.", where="deepest", text=typed)
+    return value
+
+
+def _warnings(matches: Matches, first: FoundRecipe) -> tuple[str, ...]:
+    coarse = [f"{say('mass' if dose.unit == 'g' else 'volume', dose.amount)} of {dose.dye}" for dose in first.amounts if dose.coarse]
+    said = [f"{', '.join(coarse)} cannot be dosed finely: use a solution, or dye more fibre."] if coarse else []
+    return (*matches.notes, *said, *first.forecast.notes)
+
+
+def recipe_sentence(recipe: FoundRecipe) -> str:
+    """A recipe in words: "0.5 % Kelp, 0.2 % Ember"."""
+    return said_doses(recipe.match.doses)

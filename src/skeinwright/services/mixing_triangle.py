@@ -1,0 +1,36 @@
+"""A mixing triangle: every mixture of three dyes at one depth, from the dyer's own swatches."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.services.dye_facts import DyeFacts
+from skeinwright.services.reach_of_shelf import Chip, chips_of
+
+if TYPE_CHECKING:
+    from skeinwright.core.forecast.ground import Ground
+
+MOST_STEPS = 20
+
+
+def mixing_triangle(facts: DyeFacts, names: Sequence[str], depths: Sequence[float], ground: Ground, *, steps: int = 6) -> tuple[tuple[Chip, ...], ...]:
+    """Rows of chips, the first dye's corner alone in the first row, the other two at the ends of the last.
+
+    `depths` (fractions) are those of the three corners; a chip has of each dye its share of the corner's depth. Raises BadInput.
+    """
+    import numpy as np
+
+    from skeinwright.core.colour.reach import triangle_shares
+
+    if len(names) != 3 or len(depths) != 3 or len({name.casefold() for name in names}) != 3:
+        raise BadInput("A mixing triangle has three different dyes.", where="dyes")
+    if not 1 <= steps <= MOST_STEPS:
+        raise BadInput(f"A triangle has 1 to {MOST_STEPS} steps along a side.", where="steps")
+    if not all(0 < depth <= 0.2 for depth in depths):
+        raise BadInput("The depth at a corner lies between 0 and 20 % of the fibre's weight.", where="depths")
+    dyes = facts.dye_set(ground, tuple(facts.name(name) for name in names))
+    chips = chips_of(dyes, triangle_shares(steps) * np.array(depths))
+    ends = np.cumsum(np.arange(1, steps + 2))
+    return tuple(chips[end - row - 1 : end] for row, end in enumerate(ends))
