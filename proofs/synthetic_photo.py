@@ -20,7 +20,8 @@ from typing import Any
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from skeinwright.core.measure.sheet import A4, COLOURS_SRGB, GREYS_LINEAR, LETTER, MARKER_MM, Box, Sheet
+
+from skeinwright.core.measure.sheet import A4, COLOURS_SRGB, GREYS_LINEAR, MARKER_MM, Box, Sheet
 
 Array = NDArray[Any]
 
@@ -306,7 +307,6 @@ def _lay(canvas: Array, yarn: Yarn, band: Array, rng: np.random.Generator) -> Ya
     shade = _strands(rng, shape, yarn)
     ground = absorb(WOOL, yarn.ground)
     spectra = [ground]
-    weights = [np.ones(shape, np.float32)]
     amounts = np.zeros(shape, np.float32)
     which = np.zeros(shape, np.int8)
     for number, (dye, per_10_cm2, diameter) in enumerate(yarn.specks, 1):
@@ -335,8 +335,8 @@ def _lay(canvas: Array, yarn: Yarn, band: Array, rng: np.random.Generator) -> Ya
     mean_xyz = (xyz * (shade * outline)[..., None]).sum(axis=(0, 1)) / outline.sum()
     shares = tuple(float((outline * (which == number) * (amounts >= 0.5)).sum() / outline.sum()) for number in range(1, len(yarn.specks) + 1))
     middle = (yarn.box.x_mm + yarn.box.w_mm / 2, yarn.box.y_mm + yarn.box.h_mm / 2)
-    _ = weights
-    return YarnTruth(lab_of(ground), lab_of_xyz(mean_xyz), tuple(lab_of(each) for each in spectra[1:]), shares, float(outline.sum()) / CANVAS_PX_PER_MM**2 / 100, middle)
+    area_cm2 = float(outline.sum()) / CANVAS_PX_PER_MM**2 / 100
+    return YarnTruth(lab_of(ground), lab_of_xyz(mean_xyz), tuple(lab_of(each) for each in spectra[1:]), shares, area_cm2, middle)
 
 
 def _speck(amounts: Array, which: Array, number: int, diameter_mm: float, rng: np.random.Generator) -> None:
@@ -428,7 +428,6 @@ def _light_up(canvas: Array, scene: Scene, shot: Shot, camera: _Camera, white: A
 
 def _through_lens(canvas: Array, scene: Scene, shot: Shot, band: Array, rng: np.random.Generator) -> tuple[Array, float]:
     """The page seen by the camera: perspective, a turned sheet, lens distortion, the table round it, blur."""
-    sheet = scene.sheet
     width, height = shot.width_px, round(shot.width_px * 0.75)
     page_w, page_h = canvas.shape[1], canvas.shape[0]
     if shot.bend_mm:
@@ -465,7 +464,6 @@ def _through_lens(canvas: Array, scene: Scene, shot: Shot, band: Array, rng: np.
         photo = cv2.warpPerspective(sharp, matrix, (width, height), flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=table.tolist())
     if shot.blur_px:
         photo = cv2.GaussianBlur(photo, (0, 0), shot.blur_px)
-    _ = sheet
     return photo, scale * CANVAS_PX_PER_MM
 
 
@@ -560,8 +558,6 @@ def main(arguments: list[str]) -> int:
         file.write(made.data)
     return 0
 
-
-_ = LETTER
 
 if __name__ == "__main__":
     sys.exit(main(sys.argv[1:]))

@@ -119,7 +119,8 @@ def test_a_wrong_value_is_told_beside_its_step_and_the_rest_stays(tablet: Page, 
     assert [kept.thing.name for kept in list_colourways(shelf.studio)] == ["Hot"]
 
 
-def test_steps_are_moved_taken_out_put_back_and_added(page: Page, shelf: Any) -> None:
+def test_steps_are_moved_taken_out_put_back_and_added(tablet: Page, shelf: Any) -> None:
+    page = tablet
     page.goto("/colourways/new")
     words = page.locator(".step")
     expect(words).to_have_count(11)
@@ -140,7 +141,8 @@ def test_steps_are_moved_taken_out_put_back_and_added(page: Page, shelf: Any) ->
     assert page.evaluate("document.activeElement.name") == "s.11.amount"
 
 
-def test_views_and_bases_side_by_side(page: Page, shelf: Any, looks_right: Look) -> None:
+def test_views_and_bases_side_by_side(tablet: Page, shelf: Any, looks_right: Look) -> None:
+    page = tablet
     page.goto("/colourways/new")
     page.locator("details.more summary").first.click()
     page.locator("#base-Quay-Sock").check(force=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 from types import ModuleType
 
@@ -16,10 +17,16 @@ from skeinwright.core.colour.mixing import mix
 from skeinwright.core.colour.prior import made_up_dyes, prior
 from skeinwright.core.colour.recover import recover
 from skeinwright.core.colour.spaces import spectrum_to_lab
+from skeinwright.core.colour.tables import Array
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 
 PROOFS = Path(__file__).parents[2] / "proofs"
 TENTH = (0, 1)
+DEPTHS = (0.001, 0.005, 0.02)
+
+
+def _ladder(labs: Iterable[Array], reading: Reading) -> list[Swatch]:
+    return [Swatch(depth=depth, lab=Lab(*(float(value) for value in lab)), reading=reading) for depth, lab in zip(DEPTHS, labs, strict=True)]
 
 
 @pytest.fixture(scope="module")
@@ -56,15 +63,13 @@ def test_the_proof_s_table_is_the_one_that_is_kept(proof: ModuleType) -> None:
 
 
 def test_a_noise_free_ladder_of_a_made_up_dye_gives_its_rungs_back() -> None:
-    base = recover(Lab(93, 0, 8)).reflectance
-    rng = np.random.default_rng(11)
-    for ks in 15 * made_up_dyes(20, rng):
-        swatches = []
-        for depth in (0.001, 0.005, 0.02):
-            L, a, b = (float(value) for value in spectrum_to_lab(mix(base, (ks * (100 * depth) ** 0.92)[None])))
-            swatches.append(Swatch(depth=depth, lab=Lab(L, a, b), reading=Reading.INSTRUMENT, repeats=8))
-        assert max(fit_dye(swatches, base).residual_de00) < 0.5
-        assert np.median(fit_dye(swatches, base).residual_de00) < 0.3
+    """Exact Labs that count as read within 0.5: of a hundred dyes, 95 have no rung off by 0.3 or more, and none by 0.5."""
+    base, rng, worst = recover(Lab(93, 0, 8)).reflectance, np.random.default_rng(11), []
+    for ks in 15 * made_up_dyes(100, rng):
+        labs = [spectrum_to_lab(mix(base, (ks * (100 * depth) ** 0.92)[None])) for depth in DEPTHS]
+        worst.append(max(fit_dye(_ladder(labs, Reading.INSTRUMENT), base).residual_de00))
+    assert np.quantile(worst, 0.95) < 0.3
+    assert max(worst) < 0.5
 
 
 def test_mixtures_lie_in_their_95_per_cent_ellipsoids_85_to_98_times_of_a_hundred(proof: ModuleType) -> None:
@@ -74,10 +79,7 @@ def test_mixtures_lie_in_their_95_per_cent_ellipsoids_85_to_98_times_of_a_hundre
         hidden = proof.hidden_set(seed)
         labs, bare = hidden.read((0.1, 0.5, 2.0), 1.0)
         yarns = [recover(Lab(*(float(value) for value in lab))).reflectance for lab in bare]
-        models = [
-            fit_dye([Swatch(depth=pct / 100, lab=Lab(*map(float, lab)), reading=Reading.TYPED) for pct, lab in zip((0.1, 0.5, 2.0), rows, strict=True)], yarns[hidden.ladder_yarn])
-            for rows in labs
-        ]  # fmt: skip
+        models = [fit_dye(_ladder(rows, Reading.TYPED), yarns[hidden.ladder_yarn]) for rows in labs]
         for mixture in hidden.mixtures:
             layers = np.array([models[index].draw(np.full(400, pct / 100), rng) for index, pct in mixture.doses_pct.items()])
             drawn = spectrum_to_lab(mix(yarns[mixture.yarn], layers)) + 0.7 * rng.standard_normal((400, 3))

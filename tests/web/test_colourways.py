@@ -197,12 +197,12 @@ def test_a_step_taken_out_can_be_put_back_as_it_was(filled: Studio, sent: Any, s
     assert (back["do.2"], back["s.2.dye"], back["s.2.depth"]) == ("add dye", "Kelp", "0.7 %")
 
 
-@pytest.mark.parametrize("word", list(WORDS))
-def test_every_step_word_can_be_added_anywhere(client: TestClient, filled: Studio, sent: Any, said: dict[str, str], word: str) -> None:
-    answer = sent("/colourways/steps", {**said, "act": "add", "new.do": word, "new.after": "1"}, headers=PARTIAL)
-    assert answer.status_code == 200
-    assert fields(answer.text)["do.1"] == word
-    assert fields(answer.text)["do.2"] == "fill"
+def test_every_step_word_can_be_added_anywhere(filled: Studio, sent: Any, said: dict[str, str]) -> None:
+    for word in WORDS:
+        answer = sent("/colourways/steps", {**said, "act": "add", "new.do": word, "new.after": "1"}, headers=PARTIAL)
+        assert answer.status_code == 200, word
+        back = fields(answer.text)
+        assert (back["do.1"], back["do.2"]) == (word, "fill")
 
 
 def test_a_new_step_takes_what_the_shelf_has() -> None:

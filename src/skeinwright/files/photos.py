@@ -11,6 +11,7 @@ import io
 import os
 import re
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,6 +19,8 @@ from typing import TYPE_CHECKING
 from skeinwright.core.foundations.errors import NotFound, PhotoRefused
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
     from PIL import Image
 
 LIMIT_BYTES = 50_000_000
@@ -25,6 +28,8 @@ LIMIT_PIXELS = 64_000_000
 LIMIT_SIDE_PX = 20_000
 PREVIEW_PX = 640
 FORMATS = ("JPEG", "PNG", "WEBP")
+Plain = tuple["Image.Image", tuple[str, ...], bool]
+"""A picture, notes, and whether it stands in P3."""
 NAME = re.compile(r"[0-9a-f]{32}(-small)?\.jpg")
 """What the name of a kept photo looks like; nothing else is read or written in the photo folder."""
 
@@ -41,18 +46,48 @@ class KeptPicture:
     notes: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class OpenPhoto:
+    """A picture to measure in: `pixels` (rows, columns, 3) of encoded bytes, upright. `matrix` (3, 3) takes its linear light to linear sRGB, None where
+    it is sRGB; colours beyond sRGB are kept. `notes` says what could not be honoured.
+    """
+
+    pixels: NDArray[np.uint8]
+    matrix: NDArray[np.float64] | None
+    notes: tuple[str, ...] = ()
+
+
+def open_photo(data: bytes) -> OpenPhoto:
+    """The picture in `data` for measuring: as `open_picture`, but a wide-gamut profile is turned to Display P3 rather than cut down to sRGB.
+
+    Raises PhotoRefused as `open_picture` does.
+    """
+    import numpy as np
+
+    from skeinwright.files.wide_gamut import p3_to_srgb
+
+    picture, notes, wide = _opened(data, lambda opened: _plain(opened, keep_wide=True))
+    return OpenPhoto(np.array(picture), p3_to_srgb() if wide else None, notes)
+
+
 def open_picture(data: bytes) -> tuple[Image.Image, tuple[str, ...]]:
     """The picture in `data` as an upright sRGB image, and notes. JPEG, PNG, WebP and HEIC are read.
 
     Raises PhotoRefused, with a sentence, for anything else, for a damaged file, and for one beyond the limits.
     """
+    picture, notes, _ = _opened(data, _plain)
+    return picture, notes
+
+
+def _opened(data: bytes, plainly: Callable[[Image.Image], Plain]) -> Plain:
+    """The picture in `data`, made plain by `plainly`; whatever goes wrong in a decoder is a sentence."""
     if not data:
         raise PhotoRefused("The file is empty. Choose the picture again.")
     if len(data) > LIMIT_BYTES:
         raise PhotoRefused(f"The file has {len(data) / 1e6:.0f} MB; up to {LIMIT_BYTES / 1e6:.0f} MB are read. Export it smaller and try again.")
     try:
         picture = _open_heic(data) if _is_heic(data) else _open_other(data)
-        return _plain_srgb(picture)
+        return plainly(picture)
     except PhotoRefused:
         raise
     except Exception as error:  # the decoders raise nearly anything on hostile or damaged bytes
@@ -137,16 +172,28 @@ def _open_other(data: bytes) -> Image.Image:
         return ImageOps.exif_transpose(picture)
 
 
-def _plain_srgb(picture: Image.Image) -> tuple[Image.Image, tuple[str, ...]]:
-    """The pixels alone, 8 bits, in sRGB, what is see-through laid on white."""
+def _plain(picture: Image.Image, keep_wide: bool = False) -> Plain:
+    """The pixels alone, 8 bits, in sRGB (or in P3 where the profile is another and `keep_wide`), what is see-through laid on white."""
     profile = picture.info.get("icc_profile")
     picture = _eight_bits(picture)
     if "A" in picture.getbands() or "transparency" in picture.info:
         picture = _on_white(picture)
     notes: tuple[str, ...] = ()
+    wide = False
     if profile:
-        picture, notes = _from_profile(picture, profile)
-    return _without_metadata(picture.convert("RGB")), notes
+        wide = keep_wide and picture.mode == "RGB" and not _is_srgb(profile)
+        picture, notes = _from_profile(picture, profile, wide)
+    return _without_metadata(picture if picture.mode == "RGB" else picture.convert("RGB")), notes, wide and not notes
+
+
+def _is_srgb(profile: bytes) -> bool:
+    """True where the profile calls itself sRGB, as most pictures do: nothing need be kept beyond it."""
+    from PIL import ImageCms
+
+    try:
+        return "srgb" in ImageCms.getProfileDescription(ImageCms.ImageCmsProfile(io.BytesIO(profile))).casefold()
+    except (ImageCms.PyCMSError, OSError, ValueError):
+        return False
 
 
 def _without_metadata(picture: Image.Image) -> Image.Image:
@@ -175,15 +222,18 @@ def _on_white(picture: Image.Image) -> Image.Image:
     return Image.alpha_composite(ground, picture).convert("RGB")
 
 
-def _from_profile(picture: Image.Image, profile: bytes) -> tuple[Image.Image, tuple[str, ...]]:
+def _from_profile(picture: Image.Image, profile: bytes, wide: bool) -> tuple[Image.Image, tuple[str, ...]]:
     from PIL import ImageCms
 
+    from skeinwright.files.wide_gamut import p3_profile
+
     try:
+        target = ImageCms.ImageCmsProfile(io.BytesIO(p3_profile())) if wide else ImageCms.createProfile("sRGB")
         source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
         if picture.mode not in ("RGB", "L", "CMYK"):
             picture = picture.convert("RGB")
         turned = ImageCms.profileToProfile(
-            picture, source, ImageCms.createProfile("sRGB"), renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC, outputMode="RGB"
+            picture, source, target, renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC, outputMode="RGB"
         )
     except (ImageCms.PyCMSError, OSError, ValueError):
         return picture, ("The picture's colour profile cannot be read; its colours are taken as sRGB.",)

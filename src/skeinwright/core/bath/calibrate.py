@@ -100,7 +100,7 @@ def rate_and_partition(samples: Sequence[LiquorSample], ratio_l_kg: float) -> Ra
     start = np.log([kp0, 0.3 / float(times.min())])
 
     def off(logs: Array) -> Array:
-        return (liquor_left(times, exp(logs[0]), exp(logs[1]), ratio_l_kg) - seen) / sd
+        return np.asarray((liquor_left(times, exp(logs[0]), exp(logs[1]), ratio_l_kg) - seen) / sd)
 
     found = least_squares(off, start, bounds=(np.log([1e-2, 1e-8]), np.log([1e6, 10.0])), diff_step=1e-4)
     curve = found.jac.T @ found.jac

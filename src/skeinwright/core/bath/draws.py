@@ -86,7 +86,7 @@ def draw(run: PotRun, n: int, rng: np.random.Generator) -> Drawn:
 
 
 def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
-    dyes, fibres = len(run.dyes), len(run.fibres)
+    dyes = len(run.dyes)
 
     def z(*shape: int) -> Array:
         drawn = np.zeros((n, *shape))
@@ -104,6 +104,7 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
     alkalinity = run.alkalinity
     spread = Spread(alkalinity.value, alkalinity.low, alkalinity.high, log=False)
     water = np.asarray(Spread(INTERNAL_WATER_L_KG, 0.3, 0.6).at(z()))
+    slopes = _slopes(run, wool, z, own)
     return Drawn(
         alkalinity_mg_l=np.maximum(spread.at(z()), 0.0),
         label={kind: np.maximum(1 + half / NINETY * z(), 0.5) for kind, half in LABEL_SPREAD.items()},
@@ -126,8 +127,8 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
         pieces_cold=_table(classes, lambda one: one.pieces_cold),
         pieces_hot=_table(classes, lambda one: one.pieces_hot),
         saturation_g_kg=np.where(wool, saturation[:, :, None], (amines[:, None] * 500.0 / sulphonates)[:, :, None]),
-        partition_factor=_slopes(run, wool, z, own),
-        partition_share=np.broadcast_to(np.asarray(PARTITION_SHARES.at(z()))[:, None, None], (n, dyes, fibres)),
+        partition_factor=slopes,
+        partition_share=np.asarray(PARTITION_SHARES.at(z()))[:, None, None] / np.where(wool, 1.0, slopes),
         diffusion_95=_diffusion(run, classes, z),
         activation_j_mol=_activation(run, z),
     )

@@ -15,7 +15,7 @@ Number = Any
 """A number or an array: all arguments of a function are broadcast against each other."""
 
 PARTITION_SHARE = 0.10
-"""Share of the partition that is plain solution in the fibre and never saturates (0.03-0.3) [assumed]."""
+"""Share of the partition that is plain solution in the fibre and never saturates (0.03-0.3) [assumed]; nylon's plain part is taken as great as wool's."""
 SALTING_OUT = 0.3
 """Power of the anions by which salt drives uncharged dye into the fibre [assumed; the sign is broadbent2001's, seen]."""
 SALT_IN_WAY = 0.5

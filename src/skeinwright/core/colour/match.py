@@ -12,7 +12,7 @@ from skeinwright.core.colour.difference import ciede2000
 from skeinwright.core.colour.dye_set import DyeSet
 from skeinwright.core.colour.eye import NOBODY_BELOW
 from skeinwright.core.colour.lights import LAMPS, inconstancy, metamerism
-from skeinwright.core.colour.solve import TIGHT, Combos, Solver, nearness
+from skeinwright.core.colour.solve import TIGHT, Combos, Solver
 from skeinwright.core.colour.spaces import spectrum_to_lab
 from skeinwright.core.colour.tables import Array
 from skeinwright.core.shelf.swatch import Lab
@@ -25,6 +25,7 @@ POOL = 400
 _POLISHED = 60
 _AS_NEAR = 0.5
 _DRAWS = 32
+_STARTS = (0.002, 0.005, 0.01, 0.02)
 _AMOUNT_OFF, _BATH_OFF = 0.05, 0.10
 
 
@@ -195,7 +196,7 @@ def _candidates(dyes: DyeSet, wanted: Wanted) -> Array:
 
 
 def _polish(dyes: DyeSet, solver: Solver, batches: list[tuple[Combos, Array, Array]]) -> list[Array]:
-    """The nearest 400 as depths; 60 of them solved again to the end, with CIEDE2000 at the mean of target and colour, and kept where that is nearer."""
+    """The nearest 400 as depths; 60 of them solved again to the end, for CIEDE2000 itself, from where they are and from within smaller limits."""
     if not batches:
         return []
     order = np.sort(np.concatenate([batch[2] for batch in batches]))
@@ -203,23 +204,25 @@ def _polish(dyes: DyeSet, solver: Solver, batches: list[tuple[Combos, Array, Arr
     found: list[Array] = []
     for combos, amounts, de00 in batches:
         near, best = de00 <= polished, de00 <= pool
+        amounts = amounts.copy()
         if near.any():
-            start, missed = amounts[near], de00[near]
-            for _ in range(2):
-                at = ciede_near(solver, combos[near], start)
-                again = solver.solve(combos[near], start=start, near=at, enough=TIGHT, thrift=1e-7 if combos.shape[1] <= 3 else 1e-4)
-                now = ciede2000(solver.target, again.lab)
-                nearer = now < missed
-                start, missed = np.where(nearer[:, None], again.amounts, start), np.where(nearer, now, missed)
-            amounts = amounts.copy()
-            amounts[near] = start
+            amounts[near] = _finish(solver, combos[near], amounts[near], de00[near])
         found.extend(dyes.depths(_dense(dyes, combos[best], amounts[best])))
     return [row for row in found if np.all((row == 0) | (row >= LEAST))]
 
 
-def ciede_near(solver: Solver, combos: Combos, amounts: Array) -> Array:
-    """The matrices (N, 3, 3) of `nearness` between the target and the colours that amounts (N, k) give."""
-    return nearness(solver.target, solver.look(amounts, combos)[0])
+def _finish(solver: Solver, combos: Combos, amounts: Array, de00: Array) -> Array:
+    """Amounts (N, k) that are nearer by CIEDE2000, or as they were. Several starts, because far from a target there can be several nearest points."""
+    thrift = 1e-7 if combos.shape[1] <= 3 else 1e-4
+    held = [np.minimum(amounts, solver.dyes.amounts(np.full(len(solver.dyes.names), limit))[combos]) for limit in _STARTS]
+    starts = [amounts, *held] if float(de00.min()) > NOBODY_BELOW else [amounts]
+    best, missed = amounts, de00
+    for start in starts:
+        again = solver.solve(combos, start=start, exact=True, enough=TIGHT, thrift=thrift)
+        now = ciede2000(solver.target, again.lab)
+        nearer = now < missed
+        best, missed = np.where(nearer[:, None], again.amounts, best), np.where(nearer, now, missed)
+    return best
 
 
 def _dense(dyes: DyeSet, combos: Combos, amounts: Array) -> Array:

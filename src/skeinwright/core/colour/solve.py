@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from skeinwright.core.colour.difference import ciede2000
 from skeinwright.core.colour.dye_set import DyeSet
 from skeinwright.core.colour.mixing import SURFACE
 from skeinwright.core.colour.spaces import lab_slope, xyz_to_lab
@@ -67,32 +68,29 @@ class Solver:
     def __init__(self, dyes: DyeSet, target: Array, limits: Array, *, illuminant: str = "D65", observer: int = 10) -> None:
         self.dyes, self.target = dyes, np.asarray(target, dtype=float)
         self.table, self.white = weights(illuminant, observer), white_xyz(illuminant, observer)
+        self.weight = nearness(self.target)
         self.most = dyes.amounts(limits)
         self.start = np.minimum(dyes.amounts(np.full(len(dyes.names), START)), self.most)
         # K/S of each dye times the weights, (31, 3 D): one product gives the slope of XYZ with every dye
         self.by_dye = (1 - SURFACE) * np.einsum("db,bx->bdx", dyes.ks, self.table).reshape(BANDS, -1)
 
-    def solve(
-        self, combos: Combos, *, start: Array | None = None, near: Array | None = None, enough: float = LOOSE, thrift: float = THRIFT
-    ) -> Solved:
-        """The best amounts of each combination (N, k) of the set's dyes, from `start` (N, k); `near` is the matrix, or matrices (N, 3, 3), of `nearness`."""
+    def solve(self, combos: Combos, *, start: Array | None = None, exact: bool = False, enough: float = LOOSE, thrift: float = THRIFT) -> Solved:
+        """The best amounts of each combination (N, k) of the set's dyes, from `start` (N, k); with `exact`, CIEDE2000 itself is what shrinks."""
         n = len(combos)
         most = self.most[combos]
         x = np.array(start if start is not None else self.start[combos], dtype=float)
-        metric = np.broadcast_to(nearness(self.target) if near is None else near, (n, 3, 3))
         lab, slope = self.look(x, combos)
-        off, pull = self._weigh(lab, slope, metric)
-        cost = (off * off).sum(axis=1) + 2 * thrift * x.sum(axis=1)
+        cost, gradient, matrix = self._judge(lab, slope, x, exact, thrift)
         damping, live = np.full(n, 1e-3), np.arange(n)
         for _ in range(_ROUNDS):
-            step_x = self._step(x[live], most[live], off[live], pull[live], damping[live], thrift)
-            new_lab, new_slope = self.look(step_x, combos[live])
-            new_off, new_pull = self._weigh(new_lab, new_slope, metric[live])
-            new_cost = (new_off * new_off).sum(axis=1) + 2 * thrift * step_x.sum(axis=1)
+            trial = self._step(x[live], most[live], gradient[live], matrix[live], damping[live])
+            new_lab, new_slope = self.look(trial, combos[live])
+            new_cost, new_gradient, new_matrix = self._judge(new_lab, new_slope, trial, exact, thrift)
             better = new_cost < cost[live]
             gain = cost[live] - new_cost
             index = live[better]
-            x[index], lab[index], off[index], pull[index], cost[index] = step_x[better], new_lab[better], new_off[better], new_pull[better], new_cost[better]
+            x[index], lab[index], cost[index] = trial[better], new_lab[better], new_cost[better]
+            gradient[index], matrix[index] = new_gradient[better], new_matrix[better]
             damping[live] = np.where(better, np.maximum(damping[live] / 8, 1e-9), damping[live] * 10)
             done = np.where(better, gain < enough * (1e-5 + new_cost), damping[live] > 1e4)
             live = live[~done]
@@ -116,14 +114,27 @@ class Solver:
         slope = lab_slope(xyz, self.white)
         return xyz_to_lab(xyz, self.white), np.matmul(slope, by_dye.transpose(0, 2, 1))
 
-    def _weigh(self, lab: Array, slope: Array, metric: Array) -> tuple[Array, Array]:
-        off = np.matmul(metric, (lab - self.target)[:, :, None])[:, :, 0]
-        return off, np.matmul(metric, slope)
+    def _judge(self, lab: Array, slope: Array, x: Array, exact: bool, thrift: float) -> tuple[Array, Array, Array]:
+        """The cost (N,), half its gradient (N, k) and half its matrix of second slopes (N, k, k), as Gauss and Newton have it."""
+        weight = nearness(self.target, lab) if exact else self.weight
+        pull = np.matmul(weight, slope)
+        if exact:
+            cost, by_lab = self._ciede_and_slope(lab)
+            gradient = np.einsum("nik,ni->nk", slope, by_lab) / 2
+        else:
+            off = np.matmul(weight, (lab - self.target)[:, :, None])[:, :, 0]
+            cost, gradient = (off * off).sum(axis=1), np.einsum("nik,ni->nk", pull, off)
+        return cost + 2 * thrift * x.sum(axis=1), gradient + thrift, np.einsum("nik,nil->nkl", pull, pull)
 
-    def _step(self, x: Array, most: Array, off: Array, pull: Array, damping: Array, thrift: float) -> Array:
+    def _ciede_and_slope(self, lab: Array) -> tuple[Array, Array]:
+        """CIEDE2000 squared (N,) and its slope with Lab (N, 3), by central differences."""
+        steps = 1e-4 * np.concatenate([np.eye(3), -np.eye(3)])
+        around = ciede2000(self.target, lab[None] + steps[:, None]) ** 2
+        slope: Array = ((around[:3] - around[3:]) / 2e-4).T
+        return ciede2000(self.target, lab) ** 2, slope
+
+    def _step(self, x: Array, most: Array, gradient: Array, matrix: Array, damping: Array) -> Array:
         """Amounts after one step."""
-        gradient = np.einsum("nik,ni->nk", pull, off) + thrift
-        matrix = np.einsum("nik,nil->nkl", pull, pull)
         held = ((x <= 0) & (gradient > 0)) | ((x >= most) & (gradient < 0))
         free = ~held
         matrix = matrix * (free[:, :, None] & free[:, None, :])

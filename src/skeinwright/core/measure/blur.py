@@ -63,15 +63,14 @@ def _joined(lines: NDArray[np.float32], across: Array) -> Array:
     blocks = np.array_split(lines, 8)
     moved = []
     for block in blocks:
-        mean = block.mean(axis=0)
-        at = _crossing(across, mean, (low + high) / 2)
+        mean = block.mean(axis=0, dtype=np.float64)
+        at = _crossing(across, mean, float(low + high) / 2)
         moved.append(np.interp(across, across - (at if at is not None else 0.0), mean))
-    joined: Array = np.mean(moved, axis=0)
-    return joined
+    return np.asarray(np.mean(moved, axis=0), dtype=float)
 
 
 def _width(profile: Array) -> tuple[float, float] | None:
-    across = np.arange(len(profile)) * STEP_MM
+    across: Array = np.arange(len(profile), dtype=float) * STEP_MM
     quarter = len(profile) // 4
     low, high = float(np.median(profile[:quarter])), float(np.median(profile[-quarter:]))
     if high - low < 0.05:

@@ -76,7 +76,7 @@ def _marks(grey: Grey) -> dict[int, Array]:
 
     long_side = max(grey.shape)
     scale = min(1.0, LOOK_PX / long_side)
-    small = grey if scale == 1.0 else cv2.resize(grey, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+    small = grey if scale == 1.0 else np.asarray(cv2.resize(grey, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA), dtype=np.uint8)
     seen = _seen(small)
     if len(seen) < 4 and scale < 1.0:
         whole = _seen(grey)
@@ -96,7 +96,8 @@ def _seen(grey: Grey) -> dict[int, Array]:
     detector = cv2.aruco.ArucoDetector(cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_50), settings)
     corners, ids, _ = detector.detectMarkers(grey)
     found: dict[int, Array] = {}
-    for quad, number in zip(corners, [] if ids is None else np.asarray(ids).ravel().tolist(), strict=True):
+    numbers = [] if ids is None else [int(number) for number in np.asarray(ids).ravel()]
+    for quad, number in zip(corners, numbers, strict=True):
         points = np.asarray(quad, dtype=float).reshape(4, 2)
         if number < 4 and (number not in found or _area(points) > _area(found[number])):
             found[number] = points
@@ -135,7 +136,7 @@ def _fitted(sheet: Sheet, ids: tuple[int, ...], corners: Array, shape: tuple[int
     page = np.array([sheet.corners_mm(each) for each in ids], dtype=float)
     homography, _ = cv2.findHomography(page.reshape(-1, 1, 2), corners.reshape(-1, 1, 2), 0)
     centre = ((shape[1] - 1) / 2, (shape[0] - 1) / 2)
-    half = float(np.hypot(*shape[:2])) / 2
+    half = float(np.hypot(shape[0], shape[1])) / 2
     found = _with(sheet, ids, corners, np.asarray(homography, dtype=float), 0.0, centre, half, page)
     if page.shape[0] * 4 < CORNERS_FOR_LENS:
         return found

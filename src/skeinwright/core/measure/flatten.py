@@ -53,7 +53,7 @@ def flatten(picture: Bytes, found: Found, box: Box | None = None, px_per_mm: flo
     columns, rows = round(box.w_mm * px_per_mm), round(box.h_mm * px_per_mm)
     shrink = min(1.0, _SHRINK_FROM * px_per_mm / found.px_per_mm)
     if shrink < 0.95:
-        picture = cv2.resize(picture, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA)
+        picture = np.asarray(cv2.resize(picture, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA), dtype=np.uint8)
     else:
         shrink = 1.0
     if found.lens_k:

@@ -94,7 +94,8 @@ def _sentence(name: str, value: float, verdict: Verdict) -> str:
         + (f", so the light cannot be evened. {AGAIN}, darker." if refused else "; a darker photo would be surer."),
         "paper_dark": "The photo is dark" + (f". {AGAIN} in more light." if refused else ": colours are less sure. More light would help."),
         "yarn_clipped": f"Sheen or over-exposure covers {pct} of the yarn." + (f" {AGAIN} in softer light, darker." if refused else ""),
-        "paper_residual": "A shadow crosses the sheet" + (f". {AGAIN}: step back, so that nothing throws a shadow." if refused else ", or the paper is not clean."),
+        "paper_residual": "A shadow crosses the sheet"
+        + (f". {AGAIN}: step back, so that nothing throws a shadow." if refused else ", or the paper is not clean."),
         "two_lights": "Two kinds of light fall on the sheet" + (f". {AGAIN} by the window, with lamps off." if refused else ": turn lamps off by daylight."),
         "rms_mm": "The sheet is bent"
         + (f", or the lens bends the picture. {AGAIN}: lay it flat, use the main lens from 40 to 60 cm." if refused else " a little. Lay it flat."),

@@ -111,10 +111,10 @@ def _terms(x_mm: NDArray[Any], y_mm: NDArray[Any], sheet: Sheet) -> Array:
 def _robust(terms: Array, wanted: Array) -> Array:
     """Least squares, reweighted by Huber's rule with a scale of 1.4826 median |residual|."""
     weight = np.ones(len(wanted))
-    found = np.zeros(terms.shape[1])
+    found: Array = np.zeros(terms.shape[1])
     for _ in range(_ROUNDS):
         root = np.sqrt(weight)[:, None]
-        found = np.linalg.lstsq(terms * root, wanted * root[:, 0], rcond=None)[0]
+        found = np.asarray(np.linalg.lstsq(terms * root, wanted * root[:, 0], rcond=None)[0], dtype=float)
         off = np.abs(wanted - terms @ found)
         limit = _HUBER * max(1.4826 * float(np.median(off)), 1e-4)
         weight = np.minimum(1.0, limit / np.maximum(off, 1e-12))

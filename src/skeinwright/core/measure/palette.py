@@ -22,7 +22,7 @@ RAY = (0.66, 1.10)
 DRIFT_MM = 8.0
 MOST_PIXELS = 20_000
 LEAST_CORE = 60
-CREST = (0.80, 0.97)
+CREST = (0.90, 0.99)
 """Which pixels show the fibre itself: between these shares of the brightest, on the crests of the strands and below any glint. [assumed]"""
 AMBIGUOUS = 0.45
 
@@ -63,8 +63,9 @@ def colours_of(window: Floats, mask: Mask, px_per_mm: float, rng: np.random.Gene
     away = ray_distance(lab, base) * inside
     threshold = max(0.04, 5 * float(np.quantile(away[inside], 0.25)))
     centres = _other_colours(lab, away, threshold, inside, base, px_per_mm, rng)
-    spotted = inside & (away > threshold)
-    which = _nearest(lab, centres, spotted)
+    contrasts = ray_distance(centres, base)
+    which = _nearest(lab, centres, inside & (away > threshold))
+    which[(which >= 0) & (away < 0.5 * np.append(contrasts, 0.0)[which])] = -1  # nearer to the ground than to the colour: its edge
     total = float(inside.sum())
     ground = inside & (away < 0.6 * threshold)
     crests = [_crest(picture, lab, (which == number) & _core(away, threshold, px_per_mm)) for number in range(len(centres))]
@@ -81,7 +82,7 @@ def colours_of(window: Floats, mask: Mask, px_per_mm: float, rng: np.random.Gene
         mean=picture[mask[rows, columns]].mean(axis=0, dtype=np.float64),
         threshold=threshold,
         distance=whole,
-        contrasts=tuple(float(ray_distance(centres[number][None], base)[0]) for number in kept),
+        contrasts=tuple(float(contrasts[number]) for number in kept),
     )
 
 

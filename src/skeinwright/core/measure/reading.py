@@ -6,8 +6,7 @@ A refused photo has no pieces, no colours and no sizes: there is nothing in the 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +27,9 @@ LabValues = tuple[float, float, float]
 
 NO_RULER = "Sizes: the sheet is taken as printed at its true size, because its rulers were not checked for this printer."
 PAPER_WHITE = "Colours rest on the paper's white alone: about ±4 (CIEDE2000) in daylight by a window; under indoor lamps they are approximate."
+NO_YARN = "No yarn is found in the window of the sheet. Lay it inside the window, pale yarn on the grey insert, or draw round it."
+NO_PAPER = "Too little bare paper is seen to know the light by. Keep the white of the sheet free and in the picture."
+MOSTLY_COVERED = "More than 45 % of a piece is another colour than its ground, so which one is the ground cannot be told: go by the shares."
 DRY = "The yarn is taken as dry."
 SAME_PHOTO = "Differences between pieces in one photo are surer than any of their colours: what errs, errs alike."
 
@@ -115,10 +117,12 @@ def read_photo(picture: Bytes, request: Request, rng: np.random.Generator) -> Ph
         gates += [judge("blur_mm", blur.width_mm * float(np.sqrt(scale[0] * scale[1]))), judge("overshoot", blur.overshoot)]
     light = light_on(flat, found.sheet, tuple(patch.box for patch in request.reference), request.matrix)
     gates += _light_gates(light)
-    so_far = {"sheet": found.sheet, "found": found, "flat": flat, "blur": blur, "px_per_mm": px_per_mm, "scale": scale}
-    if isinstance(light, NoPaper) or worst(tuple(gates)) is Verdict.REFUSE:
-        return PhotoReading(verdict=Verdict.REFUSE, gates=tuple(gates), **so_far)
-    return _read_yarn(_Seen(found, flat, light, request, scale), tuple(gates), so_far, rng)
+    refused = PhotoReading(
+        verdict=Verdict.REFUSE, gates=tuple(gates), sheet=found.sheet, found=found, flat=flat, blur=blur, px_per_mm=px_per_mm, scale=scale
+    )
+    if isinstance(light, NoPaper) or worst(refused.gates) is Verdict.REFUSE:
+        return refused
+    return _read_yarn(_Seen(found, flat, light, request, scale), refused, rng)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +138,7 @@ def _light_gates(light: Light | NoPaper) -> list[Gate]:
     if isinstance(light, NoPaper):
         gate = judge("paper_blown", light.blown)
         if gate.verdict is not Verdict.REFUSE:
-            gate = Gate("paper", light.cells, Verdict.REFUSE, "Too little bare paper is seen to know the light by. Keep the white of the sheet free and in the picture.")
+            gate = Gate("paper", light.cells, Verdict.REFUSE, NO_PAPER)
         return [gate]
     return [
         judge("paper_blown", light.blown),
@@ -144,22 +148,22 @@ def _light_gates(light: Light | NoPaper) -> list[Gate]:
     ]
 
 
-def _read_yarn(seen: _Seen, gates: tuple[Gate, ...], so_far: dict[str, Any], rng: np.random.Generator) -> PhotoReading:
+def _read_yarn(seen: _Seen, refused: PhotoReading, rng: np.random.Generator) -> PhotoReading:
     request, box = seen.request, seen.found.sheet.window
     window = even(seen.flat, seen.light, box, request.matrix)
     pieces = _pieces(window, box, seen)
     if not pieces:
-        none = Gate("yarn", 0, Verdict.REFUSE, "No yarn is found in the window of the sheet. Lay it inside the window, pale yarn on the grey insert, or draw round it.")
-        return PhotoReading(verdict=Verdict.REFUSE, gates=(*gates, none), **so_far)
-    gates = (*gates, judge("yarn_clipped", _clipped(seen.flat, box, pieces)))
+        return replace(refused, gates=(*refused.gates, Gate("yarn", 0, Verdict.REFUSE, NO_YARN)))
+    gates = (*refused.gates, judge("yarn_clipped", _clipped(seen.flat, box, pieces)))
     if worst(gates) is Verdict.REFUSE:
-        return PhotoReading(verdict=Verdict.REFUSE, gates=gates, **so_far)
+        return replace(refused, gates=gates)
     correction, warnings = _correction(seen)
     coloured = tuple(_colours(window, piece, seen, correction, rng) for piece in pieces)
     if any(piece.found.is_ambiguous for piece in coloured):
-        warnings += ("More than 45 % of a piece is another colour than its ground, so which one is the ground cannot be told: go by the shares.",)
+        warnings += (MOSTLY_COVERED,)
     assumed = (*(() if request.across_mm and request.upright_mm else (NO_RULER,)), *(() if correction.patches else (PAPER_WHITE,)), DRY)
-    return PhotoReading(
+    return replace(
+        refused,
         verdict=worst(gates),
         gates=gates,
         light=seen.light,
@@ -170,7 +174,6 @@ def _read_yarn(seen: _Seen, gates: tuple[Gate, ...], so_far: dict[str, Any], rng
         patches=_sheet_patches(seen),
         warnings=(*warnings, *((SAME_PHOTO,) if len(pieces) > 1 else ())),
         assumed=assumed,
-        **so_far,
     )
 
 

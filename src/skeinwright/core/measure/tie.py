@@ -39,7 +39,8 @@ def tie(patches_a: Array, patches_b: Array) -> Tie:
     """
     both = np.isfinite(patches_a).all(axis=1) & np.isfinite(patches_b).all(axis=1)
     if int(both.sum()) < LEAST:
-        raise BadInput(f"Only {int(both.sum())} of the sheet's patches are clear in both photos; {LEAST} are needed. Keep them free and in even light.", where="photo")
+        clear = f"Only {int(both.sum())} of the sheet's patches are clear in both photos; {LEAST} are needed."
+        raise BadInput(f"{clear} Keep them free and in even light.", where="photo")
     a, b = patches_a[both], patches_b[both]
     errors = [_error(matrix(np.delete(b, place, 0), np.delete(a, place, 0))(b[place : place + 1])[0], a[place]) for place in range(len(a))]
     return Tie(matrix(b, a), float(np.median(errors)), float(np.quantile(errors, 0.9)))

@@ -31,11 +31,11 @@ class Plane:
 
     def to_mm(self, px: Array) -> Array:
         """Places in the plane (..., 2), in mm, of pixels (..., 2)."""
-        return _through(np.linalg.inv(self.homography), px)
+        return _through(np.asarray(np.linalg.inv(self.homography), dtype=float), px)
 
     def length_mm(self, start_px: tuple[float, float], end_px: tuple[float, float]) -> float:
         """How far two pixels lie apart in the plane."""
-        start, end = self.to_mm(np.array([start_px, end_px]))
+        start, end = self.to_mm(np.array([start_px, end_px], dtype=float))
         return float(np.linalg.norm(end - start))
 
     def area_mm2(self, outline_px: Array) -> float:
@@ -55,7 +55,7 @@ def by_rectangle(corners_px: Array, width_mm: float, height_mm: float) -> Plane:
     page = np.array([[0, 0], [width_mm, 0], [width_mm, height_mm], [0, height_mm]], dtype=float)
     homography = _homography(page, corners)
     middle = np.array([width_mm / 2, height_mm / 2])
-    at = _through(homography, np.array([middle, middle + [1, 0], middle + [0, 1]]))
+    at = _through(homography, middle + np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]))
     return Plane(homography, float(np.sqrt(abs(_cross(at[1] - at[0], at[2] - at[0])))), (RELATIVE,))
 
 

@@ -73,7 +73,8 @@ def tapped(pieces: Sequence[Piece], taps_mm: Sequence[tuple[float, float]], box:
             raise BadInput(f"There is no yarn where tap {number} points. Tap on a swatch, or draw round it.", where="tap")
         chosen = int(np.argmin(distances))
         if chosen in order:
-            raise BadInput(f"Taps {order.index(chosen) + 1} and {number} point at one piece of yarn. Lay swatches a finger apart, or draw round each.", where="tap")
+            both = f"Taps {order.index(chosen) + 1} and {number} point at one piece of yarn."
+            raise BadInput(f"{both} Lay swatches a finger apart, or draw round each.", where="tap")
         order.append(chosen)
     return tuple(pieces[place] for place in order)
 
@@ -95,10 +96,9 @@ def yarn_mask(window: Floats, px_per_mm: float) -> Mask:
     lab = oklab(small)
     texture = _texture(lab[..., 0], scale)
     mask = _is_yarn(lab, texture, _ground_of(lab, texture, scale)).astype(np.uint8)
-    mask = cv2.morphologyEx(mask, cv2.MORPH_CLOSE, _disc(CLOSE_MM, scale))
-    mask = cv2.morphologyEx(mask, cv2.MORPH_OPEN, _disc(OPEN_MM, scale))
-    mask = _filled(mask)
-    large = cv2.resize(mask, (window.shape[1], window.shape[0]), interpolation=cv2.INTER_NEAREST)
+    closed = cv2.morphologyEx(mask, cv2.MORPH_CLOSE, _disc(CLOSE_MM, scale))
+    opened = cv2.morphologyEx(closed, cv2.MORPH_OPEN, _disc(OPEN_MM, scale))
+    large = cv2.resize(_filled(opened), (window.shape[1], window.shape[0]), interpolation=cv2.INTER_NEAREST)
     return np.asarray(large, dtype=bool)
 
 

@@ -1,6 +1,7 @@
-"""A skein in its own pan, at true scale: laid once round where it fits, otherwise wound round twice or more, under a film of water.
+"""A skein in its own pan, at true scale: a plain ring where it fits, otherwise doubled into a horseshoe or laid to and fro, under a film of water.
 
-The loop's middle line goes `turns` times round a stadium whose perimeter is once round / turns; each turn lies a little beside the one below it.
+The loop has two limbs side by side; folded into k legs of length a, joined by bends of radius R, with limbs of breadth B:
+    once round = 2 k a + 2 pi (k - 1) R + pi B
 """
 
 from __future__ import annotations
@@ -21,10 +22,10 @@ from skeinwright.core.picture.scene import Scene, drawn_of
 from skeinwright.core.picture.shadow import LAMP
 from skeinwright.core.picture.strands import Centres, from_curves, join
 
-MOST_TURNS = 8
+MOST_LEGS = 6
 PIECE = 3.0
-ROOM_MM = 12.0
-"""Between the skein and the pan's side."""
+ROOM_MM, BETWEEN_MM = 14.0, 10.0
+"""Between the skein and the pan's side, and between its legs."""
 FLOOR, RIM, OUTSIDE = 0.60, 1.22, 1.0
 """Light on the pan's floor, its rim and the mat, against the mat's: a pan of plain steel, neutral grey, by eye."""
 
@@ -47,32 +48,36 @@ class Pan:
 
 @dataclass(frozen=True, slots=True)
 class Lay:
-    """How the skein lies: turns round a stadium of straight length `straight_mm` and bend radius `bend_mm`, limbs `breadth_mm` wide."""
+    """How the skein lies: `legs` side by side, `leg_mm` long, joined by bends of `bend_mm`, each of two limbs `breadth_mm` wide; one leg is a plain ring,
+    whose own ends have the radius `bend_mm`."""
 
-    turns: int
-    straight_mm: float
+    legs: int
+    leg_mm: float
     bend_mm: float
     breadth_mm: float
 
 
 def lay_in(pan: Pan) -> Lay:
-    """The fewest turns that fit; the limb is laid narrower where the pan is too small for its width."""
-    side = min(pan.length_mm, pan.width_mm)
-    breadth = min(pan.breadth_mm, 0.36 * side)
-    for turns in range(1, MOST_TURNS + 1):
-        shift = 0.30 * breadth if turns > 1 else 0.0
-        long = max(pan.length_mm, pan.width_mm) - breadth - shift - 2.0 * ROOM_MM
-        short = side - breadth - shift - 2.0 * ROOM_MM
-        if pan.circular:
-            long = short
-        perimeter = pan.round_mm / turns
-        bend = min(short / 2.0, perimeter / (2.0 * np.pi))
-        straight = perimeter / 2.0 - np.pi * bend
-        if straight + 2.0 * bend <= long:
-            return Lay(turns, float(straight), float(bend), float(breadth))
-    perimeter = pan.round_mm / MOST_TURNS
-    bend = min(short / 2.0, perimeter / (2.0 * np.pi))
-    return Lay(MOST_TURNS, max(0.0, long - 2.0 * bend), float(bend), float(breadth))
+    """The fewest legs that fit; limbs are laid narrower where the pan is too small for their width."""
+    long, short = max(pan.length_mm, pan.width_mm) - 2.0 * ROOM_MM, min(pan.length_mm, pan.width_mm) - 2.0 * ROOM_MM
+    around = pan.round_mm
+    breadth = min(pan.breadth_mm, 0.40 * short)
+    bend = min((short - breadth) / 2.0, around / (2.0 * np.pi))
+    straight = around / 2.0 - np.pi * bend
+    if straight + 2.0 * bend + breadth <= (short if pan.circular else long):
+        return Lay(1, float(straight), float(bend), float(breadth))
+    if pan.circular:
+        long = short = 0.76 * short
+    for legs in range(2, MOST_LEGS + 1):
+        breadth = min(pan.breadth_mm, (short - (legs - 1) * BETWEEN_MM) / (2.0 * legs))
+        bend = max(breadth + BETWEEN_MM / 2.0, min((short - 2.0 * breadth) / (2.0 * (legs - 1)), 1.35 * breadth))
+        leg = (around - (legs - 1) * 2.0 * np.pi * bend - np.pi * breadth) / (2.0 * legs)
+        if leg < 0.0:
+            bend = (around - np.pi * breadth) / ((legs - 1) * 2.0 * np.pi)
+            leg = 0.0
+        if leg + (bend + 2.0 * breadth if legs == 2 else 2.0 * (bend + breadth)) <= long or legs == MOST_LEGS:
+            return Lay(legs, float(leg), float(bend), float(breadth))
+    raise AssertionError("the last count of legs is always taken")
 
 
 def pan_scale(pan: Pan, width: int, height: int) -> float:
@@ -82,20 +87,20 @@ def pan_scale(pan: Pan, width: int, height: int) -> float:
 
 @lru_cache(maxsize=3)
 def pan_scene(look: StrandLook, pan: Pan, *, width: int = 900, height: int = 600, seed: int = 1) -> Scene:
-    """The skein in its pan, cached. 120 to 1600 pixels wide, 80 to 1200 high. Its tie is in the middle of the upper side."""
+    """The skein in its pan, cached. 120 to 1600 pixels wide, 80 to 1200 high. Its tie is in the middle of one end."""
     if not (120 <= width <= 1600 and 80 <= height <= 1200):
         raise BadInput("A picture is 120 to 1600 pixels wide and 80 to 1200 high.", where="size")
     rng = np.random.default_rng([seed, 8])
     scale, lay = pan_scale(pan, width, height), lay_in(pan)
     strand = max(0.75, 0.5 * look.outline_mm * scale)
     breadth, mound = lay.breadth_mm * scale, min(0.30 * lay.breadth_mm, 5.0 * look.outline_mm) * scale
-    middle, normal, lift = _coil(lay, scale, mound)
+    middle, normal = _middle_line(lay, scale)
     middle = middle + np.array([width / 2, height / 2])
     side_by_side = max(4, round(breadth / (2.0 * strand)))
     layers = []
     for depth, (size, face) in enumerate(((1.0, 0.0), (0.99, 0.25), (1.03, 0.6))):
         count = max(4, min(round(1.25 * side_by_side), pan.strands))
-        limb = _limb(rng, middle, normal, lift, breadth * size, mound * (1.0 - 0.38 * depth), strand, count)
+        limb = _limb(rng, middle, normal, breadth * size, mound * (1.0 - 0.38 * depth), strand, count)
         layers.append(from_loop(limb, face, len(middle) * PIECE, 0.0))
     drawn = drawn_of("loop", layers, 65000.0)
     under, water = _pan_light(pan, scale, width, height, seed)
@@ -105,37 +110,49 @@ def pan_scene(look: StrandLook, pan: Pan, *, width: int = 900, height: int = 600
     )  # fmt: skip
 
 
-def _coil(lay: Lay, scale: float, mound: float) -> tuple[NDArray[np.float64], NDArray[np.float64], Floats]:
-    """Middle line (n, 2) about the origin, outward normals (n, 2), and how high each place lies; from the middle of the upper side, clockwise."""
-    straight, bend = lay.straight_mm * scale, lay.bend_mm * scale
-    once = 2.0 * (straight + np.pi * bend)
-    count = max(24, round(lay.turns * once / PIECE))
-    turn = np.arange(count) / count * lay.turns
-    s = (turn % 1.0) * once
-    s1, s2, s3, s4 = straight / 2, straight / 2 + np.pi * bend, 1.5 * straight + np.pi * bend, 1.5 * straight + 2.0 * np.pi * bend
-    where = [s < s1, s < s2, s < s3, s < s4]
-    angle = np.select(where, [np.full_like(s, -np.pi / 2), -np.pi / 2 + (s - s1) / bend, np.full_like(s, np.pi / 2), np.pi / 2 + (s - s3) / bend], -np.pi / 2)
-    x = np.select(where, [s, np.full_like(s, s1), s1 - (s - s2), np.full_like(s, -s1)], -s1 + (s - s4))
-    normal = np.stack([np.cos(angle), np.sin(angle)], axis=1)
-    beside = np.zeros(count)
-    lift = np.zeros(count)
-    if lay.turns > 1:
-        level = np.arange(lay.turns + 1, dtype=float)
-        smooth = np.clip((turn % 1.0 - 0.90) / 0.10, 0.0, 1.0)
-        smooth = smooth * smooth * (3.0 - 2.0 * smooth)
-        which = np.floor(turn).astype(int)
-        after = np.where(which + 1 >= lay.turns, 0.0, level[np.minimum(which + 1, lay.turns)])
-        place = level[which] * (1.0 - smooth) + after * smooth
-        beside = (place / (lay.turns - 1) - 0.5) * 0.5 * lay.breadth_mm * scale * np.where(which % 2 == 0, 1.0, 1.0)
-        lift = place * 0.55 * mound
-    return np.stack([x, np.zeros_like(x)], axis=1) + (bend + beside)[:, None] * normal, normal, lift.astype(np.float32)
+def _middle_line(lay: Lay, scale: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Middle line (n, 2) of the loop about the origin and its outward normals (n, 2), a point every `PIECE` pixels, from the middle of one end, clockwise.
+
+    Drawn by heading: each part has a length and turns by an angle. Turns are eased over a few centimetres and the small gap that leaves is spread evenly.
+    """
+    end = lay.bend_mm if lay.legs == 1 else 0.5 * lay.breadth_mm
+    ways = [1.0 if k % 2 == 0 else -1.0 for k in range(lay.legs - 1)]
+    out, back = [], []
+    for way in ways:
+        out += [(lay.leg_mm, 0.0), (np.pi * (lay.bend_mm + end * way), np.pi * way)]
+        back += [(lay.leg_mm, 0.0), (np.pi * (lay.bend_mm - end * way), -np.pi * way)]
+    quarter, straight = (np.pi * end / 2.0, np.pi / 2.0), (lay.leg_mm, 0.0)
+    if lay.legs > 1:
+        back = [part for k in range(lay.legs - 2, -1, -1) for part in (straight, back[2 * k + 1])]
+    parts = [quarter, *out, straight, (np.pi * end, np.pi), *back, straight, quarter]
+    lengths = np.array([length * scale for length, _ in parts])
+    edges = np.concatenate([[0.0], np.cumsum(lengths)])
+    count = max(48, round(edges[-1] / PIECE))
+    s = (np.arange(count) + 0.5) * edges[-1] / count
+    which = np.clip(np.searchsorted(edges, s, side="right") - 1, 0, len(parts) - 1)
+    turn = np.array([angle for _, angle in parts])[which] / np.maximum(lengths[which], 1e-9) * (edges[-1] / count)
+    turn = _eased(turn, 0.35 * end * scale / PIECE)
+    turn *= 2.0 * np.pi / turn.sum()
+    heading = np.cumsum(turn) - turn / 2.0 - np.pi / 2.0
+    steps = np.stack([np.cos(heading), np.sin(heading)], axis=1) * (edges[-1] / count)
+    steps -= steps.mean(axis=0)
+    place = np.cumsum(steps, axis=0)
+    place -= 0.5 * (place.max(axis=0) + place.min(axis=0))
+    normal = np.stack([np.sin(heading), -np.cos(heading)], axis=1)
+    return place, normal
+
+
+def _eased(values: NDArray[np.float64], sigma: float) -> NDArray[np.float64]:
+    from scipy.ndimage import gaussian_filter1d
+
+    eased: NDArray[np.float64] = gaussian_filter1d(values, max(1.0, sigma), mode="wrap")
+    return eased
 
 
 def _limb(
     rng: np.random.Generator,
     middle: NDArray[np.float64],
     normal: NDArray[np.float64],
-    lift: Floats,
     breadth: float,
     mound: float,
     strand_radius: float,
@@ -152,7 +169,7 @@ def _limb(
     side = np.float32(breadth / 2) * lane * swell + np.float32(strand_radius) * (
         np.float32(1.0) * uneven(count, 0.7 * breadth) + np.float32(3.0) * uneven(count, 2.2 * breadth)
     )
-    height = lift + np.float32(mound) * np.sqrt(np.maximum(0.0, 1.0 - np.float32(0.95) * lane**2)) + np.float32(1.1 * strand_radius) * uneven(
+    height = np.float32(mound) * np.sqrt(np.maximum(0.0, 1.0 - np.float32(0.95) * lane**2)) + np.float32(1.1 * strand_radius) * uneven(
         count, 1.3 * breadth
     )
     nx, ny = normal[:, 0].astype(np.float32), normal[:, 1].astype(np.float32)
@@ -183,15 +200,14 @@ def _pan_light(pan: Pan, scale: float, width: int, height: int, seed: int) -> tu
 
 
 def _sheen(x: Floats, y: Floats, scale: float, seed: int) -> Floats:
-    """The sky in the water: a few long waves tilt the surface, and where it tilts towards the lamp it is bright."""
+    """The sky in the water: a few long waves tilt the surface a little, and where it tilts towards the lamp it is brighter."""
     rng = np.random.default_rng([seed, 9])
-    slope_x, slope_y = np.zeros_like(x), np.zeros_like(x)
-    for _ in range(7):
-        length = float(rng.uniform(35.0, 130.0)) * scale
-        angle, phase, tilt = float(rng.uniform(0, np.pi)), float(rng.uniform(0, 2 * np.pi)), float(rng.uniform(0.5, 1.0))
-        wave = np.cos((x * np.cos(angle) + y * np.sin(angle)) * np.float32(2.0 * np.pi / length) + np.float32(phase)) * np.float32(tilt)
-        slope_x += wave * np.float32(np.cos(angle))
-        slope_y += wave * np.float32(np.sin(angle))
-    bright = np.exp(-((slope_x - 1.55) ** 2 + (slope_y - 0.9) ** 2) / 0.30)
-    sheen: Floats = (0.035 + 0.20 * bright).astype(np.float32)
+    tilt = np.zeros_like(x)
+    for _ in range(5):
+        length = float(rng.uniform(90.0, 260.0)) * scale
+        angle, phase = float(rng.uniform(0.1, 1.2)), float(rng.uniform(0, 2 * np.pi))
+        bent = np.sin(y * np.float32(2.0 * np.pi / (2.3 * length)) + np.float32(2.0 * phase)) * np.float32(0.7)
+        tilt += np.cos((x * np.cos(angle) + y * np.sin(angle)) * np.float32(2.0 * np.pi / length) + np.float32(phase) + bent).astype(np.float32)
+    bright = np.exp(-(((tilt - 2.6) / 1.1) ** 2))
+    sheen: Floats = (0.022 + 0.075 * bright).astype(np.float32)
     return sheen

@@ -1,6 +1,6 @@
 """What core/bath knows of a dye's class, in the spread model's own terms, so that both rooms say the same of an even pot.
 
-Strike: a pot with just the water that yarn holds, at the class's own pH, is run in core/bath; its half-time t50 gives k:
+Strike: core/bath's rules of uptake, with just the water that yarn holds and at the class's own pH, give a half-time t50, and that gives k:
 
     k g(phi_own) (1 + 1/(Keq g)) = ln 2/t50        at each of several temperatures
 
@@ -20,7 +20,21 @@ import numpy as np
 
 from skeinwright.core.bath.acids import VINEGAR, AcidDose
 from skeinwright.core.bath.classes import REFERENCE_ANIONS_EQ_L, class_assumption, dye_class
+from skeinwright.core.bath.draws import central
 from skeinwright.core.bath.fibre import NYLON_SITES_MOL_KG, WOOL_SITES_MOL_KG, Sponge, donnan, fibre_kind, nylon, wool
+from skeinwright.core.bath.isotherm import counted_anions_eq_l, partition
+from skeinwright.core.bath.kinetics import (
+    FIBRE_RADIUS_M,
+    ON_RATE,
+    Going,
+    Rates,
+    advance,
+    film_m,
+    pieces,
+    relative_rate,
+    supply_l_kg_s,
+    water_diffusion_m2_s,
+)
 from skeinwright.core.bath.ph import Bath
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, FibreInPot, LayIn, PotRun
 from skeinwright.core.bath.process import PotCourse, process
@@ -36,8 +50,8 @@ Kinds = tuple[tuple[str, float], ...]
 TEMPS_C = (20.0, 40.0, 55.0, 65.0, 75.0, 85.0, 95.0, 100.0)
 AT_REST_C = 85.0
 _TRACE_DEPTH = 0.005
-_GRID_S = tuple(float(t) for t in np.geomspace(2.0, 40000.0, 70))
-_REST_S = 6 * 3600.0
+_GRID_S = (0.0, *(float(t) for t in np.geomspace(1.0, 60000.0, 320)))
+_REST_S = 2 * 3600.0
 _SITES_G_KG_NYLON = 36.0
 
 
@@ -80,12 +94,12 @@ def site_rate(phi: float, phi0: float = PHI0, phi_half: float = PHI_HALF) -> flo
 
 
 def sites_filled_in(pot: Pot, temp_c: float = AT_REST_C) -> float:
-    """phi that core/bath finds for the pot's acid once the fibre has drunk its share."""
+    """phi that core/bath finds for the pot's acid once the fibre has drunk its share, at the anions it counts for dye (0.02 eq/L at least)."""
     if not any(dose.amount > 0 for dose in pot.acids):
         return 0.0
-    sponges = _sponges(pot.kinds, pot.fibre_g)
     bath = Bath(volume_ml=pot.water_ml, temp_c=temp_c, alkalinity=Estimate.exact(pot.alkalinity_mg_l, "mg/L"), doses=pot.acids)
-    return acid_uptake(bath, sponges).bound_mmol.value / (sites_mmol_g(pot.kinds) * pot.fibre_g)
+    after = acid_uptake(bath, _sponges(pot.kinds, pot.fibre_g)).after
+    return donnan(10**-after.ph.value, float(counted_anions_eq_l(after.ionic_strength_mol_l)), WOOL_SITES_MOL_KG).filled
 
 
 def dye_parameters(pot: Pot, held_g_g: float, phi: float) -> tuple[DyeParameters, ...]:
@@ -125,8 +139,32 @@ def _full_share(kinds: Kinds, cls: str) -> float:
 
 @lru_cache(maxsize=512)
 def _half_time_s(cls: str, kinds: Kinds, held_g_g: float, temp_c: float) -> float:
-    course = process(held_pot(cls, kinds, held_g_g, temp_c, _TRACE_DEPTH))
-    found = half_time_s(course.time_s, course.uptake["dye"].centre)
+    """core/bath's own rules of uptake (`kinetics.advance`) at one temperature and the class's own pH, stepped until nothing moves."""
+    run = PotRun(
+        fibres=tuple(FibreInPot(base="yarn", kind=kind, mass_g=1000 * share) for kind, share in kinds),
+        dyes=(DyeInPot(name="dye", dye_class=cls),),
+        events=(),
+        programme=((0.0, temp_c),),
+    )
+    known, drawn = dye_class(cls), central(run)
+    phi = donnan(10**-known.own_ph, REFERENCE_ANIONS_EQ_L, WOOL_SITES_MOL_KG).filled
+    kp = partition(drawn.ionic, drawn.neutral, phi, drawn.sulphonates, REFERENCE_ANIONS_EQ_L, temp_c, drawn.heat_j_mol)[:, :, None] * drawn.partition_factor
+    water = water_diffusion_m2_s(temp_c, 1.0) * drawn.water_diffusion[:, None] / pieces(temp_c, drawn.pieces_cold, drawn.pieces_hot) ** (1 / 3)
+    rates = Rates(
+        kp,
+        drawn.saturation_g_kg,
+        ON_RATE / FIBRE_RADIUS_M**2 * drawn.diffusion_95 * relative_rate(temp_c, drawn.activation_j_mol),
+        supply_l_kg_s(water, film_m(temp_c) * drawn.film[:, None])[:, :, None],
+        drawn.partition_share,
+    )
+    mass = np.array([share for _, share in kinds])
+    dose = 1000 * _TRACE_DEPTH
+    going = Going(np.full((1, 1), dose / held_g_g), np.zeros((1, 1, len(kinds))), np.zeros((1, 1, len(kinds))))
+    taken = [0.0]
+    for step in np.diff(_GRID_S):
+        advance(going, rates, mass, np.array([held_g_g]), float(step))
+        taken.append(float((going.fibre_g_kg @ mass)[0, 0]) / dose)
+    found = half_time_s(np.array(_GRID_S), np.array(taken))
     return max(found or 1e6, 0.5)
 
 

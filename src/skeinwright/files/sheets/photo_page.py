@@ -7,6 +7,7 @@ from typing import Any
 from skeinwright.core.measure.sheet import COLOURS_SRGB, GREYS_LINEAR, MARKER_MM, PATTERNS, Box, Sheet
 
 INSERT_LINEAR = 0.19
+PLACES = "The yarn lies in the window above, a reference of known values in the slot below."
 PARTS = (
     (
         "Print",
@@ -24,7 +25,8 @@ PARTS = (
         (
             "Dry yarn only. Wet yarn is darker and stronger, and a picture cannot tell.",
             "Lay the sheet flat on a table by a window, out of direct sun. Lamps off.",
-            "Lay the skein, or several swatches with a finger's width between them, inside the window of the sheet. Leave the four marks, the patches and the white round them free.",
+            "Lay the skein, or several swatches with a finger's width between them, inside the window of the sheet. "
+            "Leave the four marks, the patches and the white round them free.",
             "Pale yarn: put the grey insert into the window first.",
             "If you have a card or swatches of known values, lay them in the long slot at the foot of the sheet.",
         ),
@@ -57,7 +59,7 @@ def page_of(sheet: Sheet) -> dict[str, Any]:
         "window": _box(sheet.window),
         "slot": _box(sheet.slot),
         "note": _box(sheet.note),
-        "note-says": f"Skeinwright photo sheet, {_said(sheet)}. Print at 100 %. The yarn lies in the window above, a reference of known values in the slot below.",
+        "note-says": f"Skeinwright photo sheet, {_said(sheet)}. Print at 100 %. {PLACES}",
         "insert": {
             "title": "Grey insert for pale yarn",
             "says": ["Cut the grey out and lay it into the window of the photo sheet, under the yarn. It covers the window exactly."],

@@ -36,6 +36,7 @@ async function send(url, button) {
   try {
     const answer = await fetch(url, { method: "POST", body, headers: { "X-CSRF-Token": token(), "HX-Request-Type": "partial" }, signal: mine.signal });
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    if (!answer.ok) document.getElementById("unsaved").textContent = page.body.textContent.trim();
     return answer.ok ? page : null;
   } catch (error) {
     if (error.name !== "AbortError") document.getElementById("unsaved").textContent = "The studio does not answer. What you typed is still here.";
