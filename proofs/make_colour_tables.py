@@ -21,6 +21,7 @@ import numpy as np
 
 ILLUMINANTS = ("A", "C", "D50", "D65", "FL2", "FL11", "LED-B3")
 OBSERVERS = {2: "CIE 1931 2 Degree Standard Observer", 10: "CIE 1964 10 Degree Standard Observer"}
+sys.path[:] = [place for place in sys.path if Path(place or ".").resolve() != Path(__file__).resolve().parent]  # a proof here is called colour too
 OUT = Path(__file__).parents[1] / "src/skeinwright/core/colour/data/weights.csv"
 
 

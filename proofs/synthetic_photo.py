@@ -165,7 +165,8 @@ class Shot:
     profile: str = "srgb"
     quality: int = 93
     orientation: int = 1
-    covered_mark: int = -1
+    covered: tuple[int, ...] = ()
+    no_sheet: bool = False
     seed: int = 0
 
 
@@ -375,6 +376,7 @@ def _page(scene: Scene, band: Array) -> tuple[Array, tuple[YarnTruth, ...]]:
     for box, text in zip(sheet.colours, COLOURS_SRGB, strict=True):
         red, green, blue = (int(text[i : i + 2], 16) / 255 for i in (1, 3, 5))
         _paint(canvas, box, (PAPER * (0.03 + 0.8 * (red**2.2 * bell(NM, 640, 50) + green**2.2 * bell(NM, 545, 40) + blue**2.2 * bell(NM, 450, 40)))) @ band)
+    _paint(canvas, Box(sheet.ruler.x_mm, 33.9, 200, 0.2), ink)
     for mm in range(201):
         _paint(canvas, Box(sheet.ruler.x_mm + mm - 0.1, 34 - (3.5 if mm % 10 == 0 else 1.5), 0.2, 3.5 if mm % 10 == 0 else 1.5), ink)
     if scene.insert:
@@ -421,9 +423,9 @@ def _light_up(canvas: Array, scene: Scene, shot: Shot, camera: _Camera, white: A
         edge = 0.3 + 0.12 * y - x
         field_ = field_ * (1 - shot.shadow / (1 + np.exp(-edge * 40)))
     canvas *= field_[..., None] if field_.ndim == 2 else field_
-    if shot.covered_mark >= 0:
-        mark = scene.sheet.marks[shot.covered_mark]
-        _paint(canvas, Box(mark[0] - 5, mark[1] - 5, 20, 20), np.array([0.3, 0.3, 0.3]))
+    for number in range(4) if shot.no_sheet else shot.covered:
+        x, y = scene.sheet.marks[number]
+        _paint(canvas, Box(x - 5, y - 5, 20, 20), np.array([0.3, 0.3, 0.3]))
 
 
 def _through_lens(canvas: Array, scene: Scene, shot: Shot, band: Array, rng: np.random.Generator) -> tuple[Array, float]:

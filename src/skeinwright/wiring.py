@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -77,9 +78,17 @@ def serve(studio: Studio, host: str, port: int, open_browser: bool, names: Seque
     server.serve(studio, host, port, open_browser, allowed_hosts=names)
 
 
+def keep_compiled_code() -> None:
+    """Lets the compiled inner loops be kept from run to run, in the platform's cache folder, unless the person said otherwise."""
+    import platformdirs
+
+    os.environ.setdefault("NUMBA_CACHE_DIR", str(Path(platformdirs.user_cache_dir("skeinwright", appauthor=False)) / "compiled"))
+
+
 def main() -> int:
     """The command `skeinwright`; returns its exit code."""
     from skeinwright.cli.app import run
     from skeinwright.cli.parts import Parts
 
+    keep_compiled_code()
     return run(sys.argv[1:], Parts(open_studio=studio_opened, serve=serve, place=place))

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import pairwise
+
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -35,7 +38,7 @@ def test_no_dose_is_negative_or_beyond_its_limit(lab: Lab) -> None:
 @quick
 def test_more_room_never_worsens_the_best(lab: Lab) -> None:
     best = [find_matches(DYES, Wanted(lab=lab, deepest=deepest)).matches[0].de00 for deepest in (0.005, 0.01, 0.02, 0.04)]
-    assert all(later <= earlier + 0.02 for earlier, later in zip(best, best[1:], strict=False))
+    assert all(later <= earlier + 0.02 for earlier, later in pairwise(best))
 
 
 @given(target)
@@ -58,18 +61,11 @@ def test_what_was_mixed_is_reached_again(row: np.ndarray) -> None:
 @quick
 def test_the_unit_of_depth_changes_nothing(times: float) -> None:
     """Dyes `times` as strong, at depths as much smaller, give the same colours: a recipe scales with them."""
-    row = np.array([0.002, 0.001, 0, 0.003, 0, 0])
-    scaled = [fit_dye([_moved(swatch, times) for swatch in ladder(name, invented(np.random.default_rng(9)), (0.1, 0.5, 2)).swatches], BASE) for name in ("Kelp",)]
-    plain = [fit_dye(ladder(name, invented(np.random.default_rng(9)), (0.1, 0.5, 2)).swatches, BASE) for name in ("Kelp",)]
-    for one, other in zip(plain, scaled, strict=True):
-        inside = np.clip(row[row > 0], one.palest, one.deepest)
-        assert np.abs(one.ks_at(inside) / other.ks_at(inside / times) - 1).max() < 1e-3
-
-
-def _moved(swatch, times):  # type: ignore[no-untyped-def]
-    from dataclasses import replace
-
-    return replace(swatch, depth=swatch.depth / times)
+    swatches = ladder("Kelp", invented(np.random.default_rng(9)), (0.1, 0.5, 2)).swatches
+    plain = fit_dye(swatches, BASE)
+    scaled = fit_dye([replace(swatch, depth=swatch.depth / times) for swatch in swatches], BASE)
+    inside = np.array([0.001, 0.003, 0.015])
+    assert np.abs(plain.ks_at(inside) / scaled.ks_at(inside / times) - 1).max() < 1e-3
 
 
 @given(depths)

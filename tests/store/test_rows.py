@@ -65,7 +65,7 @@ def test_colourway_comes_back(colourway, store: Store) -> None:
 
 def test_the_examples_use_every_field() -> None:
     """An example that leaves a field at its default would not notice that the field is lost."""
-    for things in ((TIDEWRACK, OWN), (LOT,), LOT.rows, LOT.plan, LOT.plan[0].doses):
+    for things in ((TIDEWRACK, OWN), (LOT, KEYED), LOT.rows, LOT.plan, LOT.plan[0].doses):
         for field in dataclasses.fields(things[0]):
             if field.default is not dataclasses.MISSING and field.name != "old":
                 assert any(getattr(thing, field.name) != field.default for thing in things), field.name
@@ -74,7 +74,7 @@ def test_the_examples_use_every_field() -> None:
 def test_lot_and_record_come_back(store: Store) -> None:
     photo = PhotoFact(id=0, file="a.jpg", preview="b.jpg", width_px=3, height_px=2, size_bytes=9, added_at=NOW, said_name="IMG.jpg")
     with store.writing() as writing:
-        assert writing.add_lot(LOT) == LOT
+        assert (writing.add_lot(LOT), writing.add_lot(KEYED)) == (LOT, KEYED)
         first = writing.add_entry(tick(), (USE,))
         photo_id = writing.add_photo(photo).id
         told = tick(what=Entered.EXTRA, about="add salt", value=1.5, unit="g", text="Add 1.5 g of salt", photo=photo_id, row=2, replaces=first.id, key="a-1")
@@ -85,7 +85,8 @@ def test_lot_and_record_come_back(store: Store) -> None:
     for field in dataclasses.fields(told):
         assert field.default is dataclasses.MISSING or field.name == "id" or getattr(told, field.name) != field.default, field.name
     with store.reading() as reading:
-        assert reading.lot(LOT.code) == LOT
+        assert (reading.lot(LOT.code), reading.lot(KEYED.code)) == (LOT, KEYED)
+        assert (reading.lots_by_key("form-1"), reading.lots_by_key("form"), reading.lots_by_key("")) == ([KEYED], [], [])
         assert reading.entries(LOT.code) == [dataclasses.replace(tick(), id=1), dataclasses.replace(told, id=2)]
         assert reading.uses(LOT.code) == [dataclasses.replace(USE, entry=1)]
         assert reading.photo(photo_id) == dataclasses.replace(photo, id=photo_id)

@@ -111,6 +111,7 @@ LOT = Lot(
     warnings=("The pot is small.",),
     shelf=(ShelfFact("dye", "Kelp", "batch 12, 80 %"),),
 )
+KEYED = dataclasses.replace(LOT, code="2026-11-24-B", key="form-1")
 
 
 def tick(lot: str = LOT.code, step: int = 1, vessel: str = "Pan", **more: Any) -> Entry:

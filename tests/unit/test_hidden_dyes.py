@@ -76,7 +76,7 @@ def test_mixtures_lie_in_their_95_per_cent_ellipsoids_85_to_98_times_of_a_hundre
     """Ellipsoids of Lab from the Laplace draws (covariance times 1.3) and 0.7 in each axis, for dyes of three rungs read with an error of 1."""
     rng, inside = np.random.default_rng(3), []
     for seed in range(4):
-        hidden = proof.hidden_set(seed)
+        hidden = proof.HIDDEN.hidden_set(seed)
         labs, bare = hidden.read((0.1, 0.5, 2.0), 1.0)
         yarns = [recover(Lab(*(float(value) for value in lab))).reflectance for lab in bare]
         models = [fit_dye(_ladder(rows, Reading.TYPED), yarns[hidden.ladder_yarn]) for rows in labs]

@@ -24,10 +24,14 @@ from skeinwright.cli.forecast import forecast
 from skeinwright.cli.keep import backup, restore
 from skeinwright.cli.lot import lots, slip
 from skeinwright.cli.match import match
+from skeinwright.cli.measure import measure
 from skeinwright.cli.open import open_
 from skeinwright.cli.parts import Parts
+from skeinwright.cli.photosheet import photosheet
+from skeinwright.cli.picture import picture
 from skeinwright.cli.process import process
 from skeinwright.cli.shelf import shelf
+from skeinwright.cli.yarn import knit, stripes, yarn
 from skeinwright.core.foundations.errors import ManyBadInputs, SkeinwrightError
 
 app = typer.Typer(
@@ -52,7 +56,7 @@ def root(context: typer.Context, version: Annotated[bool, typer.Option("--versio
         print(context.get_help())
 
 
-for command in (amounts, bath, process, forecast, match, difference, fade, slip, backup, restore, demo):
+for command in (amounts, bath, process, forecast, match, difference, fade, yarn, knit, stripes, picture, photosheet, measure, slip, backup, restore, demo):
     app.command()(command)
 for group in (dye, shelf, colourways, lots):
     app.add_typer(group)

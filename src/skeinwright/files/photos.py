@@ -183,7 +183,8 @@ def _plain(picture: Image.Image, keep_wide: bool = False) -> Plain:
     if profile:
         wide = keep_wide and picture.mode == "RGB" and not _is_srgb(profile)
         picture, notes = _from_profile(picture, profile, wide)
-    return _without_metadata(picture if picture.mode == "RGB" else picture.convert("RGB")), notes, wide and not notes
+    picture = picture if picture.mode == "RGB" else picture.convert("RGB")
+    return (picture if keep_wide else _without_metadata(picture)), notes, wide and not notes  # to measure in, only the array of pixels is taken
 
 
 def _is_srgb(profile: bytes) -> bool:

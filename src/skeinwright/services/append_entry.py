@@ -32,17 +32,20 @@ def open_record(writing: Writing, code: str) -> OpenRecord:
     return OpenRecord(writing, lot, list(writing.entries(lot.code)))
 
 
+def check_key(key: str) -> None:
+    """Raise BadInput for a key that no form makes; no key is fine."""
+    if key and not _KEY.fullmatch(key):
+        raise BadInput("The key of a request is up to 64 letters, digits, - and _.", where="key")
+
+
 def written_by(record: OpenRecord, key: str) -> tuple[Entry, ...]:
     """What the request of this `key` wrote when it came the first time; empty where it is new or has no key.
 
     A form carries a key of its own, so a double tap, or a request that is sent again because its answer was lost, finds its own lines here.
     Raises BadInput for a key that no form makes.
     """
-    if not key:
-        return ()
-    if not _KEY.fullmatch(key):
-        raise BadInput("The key of a request is up to 64 letters, digits, - and _.", where="key")
-    return tuple(entry for entry in record.entries if entry.key.partition("/")[0] == key)
+    check_key(key)
+    return () if not key else tuple(entry for entry in record.entries if entry.key.partition("/")[0] == key)
 
 
 def append_entry(record: OpenRecord, entry: Entry, *, key: str = "") -> Entry:

@@ -19,7 +19,7 @@ ASKS: dict[str, Ask] = {field.name: cast(Ask, field.metadata["ask"]) for field i
 def change_settings(studio: Studio, said: Mapping[str, str]) -> Settings:
     """The settings with what was said, by field name; an empty text sets the default, what is not said stays. Raises ManyBadInputs."""
     with studio.store.writing() as writing:
-        return writing.set_settings(read_settings(said, writing.settings()))
+        return writing.set_settings(dataclasses.replace(read_settings(said, writing.settings()), begun=True))
 
 
 def say_settings(studio: Studio) -> dict[str, str]:

@@ -35,13 +35,17 @@ class RowWanted:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class StartLot:
-    """Which colourway (name or number) on which rows; without `rows`, the colourway's own fibre on its own base in its own vessel."""
+    """Which colourway (name or number) on which rows; without `rows`, the colourway's own fibre on its own base in its own vessel.
+
+    `key` as in `find_started`: the same request sent again starts nothing.
+    """
 
     colourway: str | int
     rows: tuple[RowWanted, ...] = ()
     day: date | None = None
     title: str = ""
     notes: str = ""
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +83,7 @@ def draft_with(reading: Reading, studio: Studio, request: StartLot) -> LotDraft:
         assumed=draft.assumed,
         warnings=draft.warnings,
         shelf=draft.shelf,
+        key=request.key,
     )
     return LotDraft(lot, draft.refused)
 

@@ -10,6 +10,7 @@ from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.lot.lot import Entered, Lot, Row
 from skeinwright.core.lot.record import entry_of
 from skeinwright.services.append_entry import OpenRecord, append_entry
+from skeinwright.services.find_started import find_started
 from skeinwright.services.studio import Studio
 
 _SEASONS = {"spring": 3, "summer": 6, "autumn": 9, "fall": 9, "winter": 12}
@@ -30,12 +31,17 @@ class OldLot:
     photo: int | None = None
 
 
-def enter_old_lots(studio: Studio, lots: tuple[OldLot, ...]) -> tuple[Lot, ...]:
-    """Keep all of them or, where one cannot be read, none: ManyBadInputs names each line that is wrong."""
+def enter_old_lots(studio: Studio, lots: tuple[OldLot, ...], *, key: str = "") -> tuple[Lot, ...]:
+    """Keep all of them or, where one cannot be read, none: ManyBadInputs names each line that is wrong.
+
+    `key` as in `find_started`; the lots of one request are told apart by their number: "key", "key/2", "key/3".
+    """
     days = _days(lots, today=studio.now().date())
     now = studio.now()
     added: list[Lot] = []
     with studio.store.writing() as writing:
+        if first := find_started(writing, key):
+            return first
         for old, day in zip(lots, days, strict=True):
             named = [
                 kept.thing for kept in writing.colourways(archived=True) if old.colourway and kept.thing.name.casefold() == old.colourway.strip().casefold()
@@ -50,6 +56,7 @@ def enter_old_lots(studio: Studio, lots: tuple[OldLot, ...]) -> tuple[Lot, ...]:
                 old=True,
                 notes=old.notes,
                 when_said=old.when.strip(),
+                key=key if not (key and added) else f"{key}/{len(added) + 1}",
             )
             added.append(writing.add_lot(lot))
             if old.photo is not None:

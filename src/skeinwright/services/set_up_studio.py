@@ -21,7 +21,7 @@ def set_up_studio(studio: Studio, *, name: str = "", demo: bool = False) -> Sett
     with studio.store.writing() as writing:
         if writing.changes(1) or writing.lots(limit=1):
             raise Conflict("This studio has been begun already. Open another file for the demo: skeinwright open --studio demo.skeinwright")
-        settings = dataclasses.replace(writing.settings(), studio=name.strip() or ("Demo studio (invented)" if demo else ""), demo=demo)
+        settings = dataclasses.replace(writing.settings(), studio=name.strip() or ("Demo studio (invented)" if demo else ""), demo=demo, begun=True)
         writing.set_settings(settings)
         beside = {file.name: file.read_bytes() for file in _demo_files(".csv")} if demo else {}
         for file in _demo_files(".toml") if demo else ():

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from skeinwright.core.lot.lot import Lot, Row
 from skeinwright.core.lot.on_shelf import fact_of
 from skeinwright.core.shelf.items import Base, Vessel
+from skeinwright.services.find_started import find_started
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class StartUnplannedPot:
-    """The vessel, and what is in it as far as it is known: all but the vessel may be left out and weighed later."""
+    """The vessel, and what is in it as far as it is known: all but the vessel may be left out and weighed later. `key` as in `find_started`."""
 
     vessel: str = "Pot 1"
     base: str = ""
@@ -22,11 +23,14 @@ class StartUnplannedPot:
     mark: str = ""
     over: str = ""
     title: str = ""
+    key: str = ""
 
 
 def start_unplanned_pot(studio: Studio, request: StartUnplannedPot) -> Lot:
     """A lot with no steps; what is done is recorded as extras and can be kept as a colourway. 0 skeins or 0 g mean: not known."""
     with studio.store.writing() as writing:
+        if first := find_started(writing, request.key):
+            return first[0]
         shelf = shelf_for_lot(writing)
         base, vessel = shelf.find(Base, request.base), shelf.find(Vessel, request.vessel)
         skein_g = request.skein_g if request.skein_g is not None else base.skein_g if base is not None else 0.0
@@ -44,5 +48,6 @@ def start_unplanned_pot(studio: Studio, request: StartUnplannedPot) -> Lot:
                 plan=(),
                 unplanned=True,
                 shelf=tuple(fact_of(item) for item in (base, vessel) if item is not None),
+                key=request.key,
             )
         )

@@ -113,6 +113,14 @@ class Reading:
         plan = self._all(sa.select(tables.planned).where(tables.planned.c.lot == row["id"]).order_by(tables.planned.c.number))
         return rows.lot_from(row, list(each), list(plan))
 
+    def lots_by_key(self, key: str) -> list[Lot]:
+        """The lots that the request of this key started ("key", "key/2", ...), in order; empty where there is none or the key is empty."""
+        if not key:
+            return []
+        column = tables.lot.c.key
+        found = self._all(sa.select(tables.lot.c.code).where(sa.or_(column == key, column.startswith(f"{key}/", autoescape=True))).order_by(tables.lot.c.id))
+        return [self.lot(row["code"]) for row in found]
+
     def free_lot_code(self, day: date) -> str:
         """The next code of that day: 2026-11-24-A, ...-Z, then -AA and on."""
         start = tables.lot.c.code.startswith(f"{day.isoformat()}-", autoescape=True)

@@ -184,6 +184,7 @@ def lot_columns(lot: Lot) -> dict[str, Any]:
         "assumed": _many(lot.assumed),
         "warnings": _many(lot.warnings),
         "shelf": _many(lot.shelf),
+        "key": lot.key,
         "search": fold(" ".join((lot.code, lot.title, name, lot.notes, *(row.base for row in lot.rows), *(row.mark for row in lot.rows)))),
     }
 
@@ -225,6 +226,7 @@ def lot_from(row: RowMap, rows: list[RowMap], plan: list[RowMap]) -> Lot:
         assumed=_read(tuple[str, ...], row["assumed"]),
         warnings=_read(tuple[str, ...], row["warnings"]),
         shelf=_read(tuple[ShelfFact, ...], row["shelf"]),
+        key=row["key"],
     )
 
 

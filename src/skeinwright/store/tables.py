@@ -207,9 +207,11 @@ lot = Table(
     Column("status", Text, nullable=False, server_default="planned"),
     Column("done", Float, nullable=False, server_default=sa.text("0")),
     _text("search"),
+    _text("key"),
     sqlite_autoincrement=True,
 )
 Index("lot_by_day", lot.c.day, lot.c.code)
+Index("lot_by_key", lot.c.key, unique=True, sqlite_where=lot.c.key != "")
 lot_row = Table(
     "lot_row",
     metadata,

@@ -13,9 +13,9 @@ import sqlalchemy as sa
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.store import engine as engines
 
-HEAD = "0003"
+HEAD = "0004"
 """The newest revision. A test holds it to the migration scripts."""
-KNOWN = ("0001", "0002", "0003")
+KNOWN = ("0001", "0002", "0003", "0004")
 
 
 def revision(connection: sa.Connection) -> str | None:

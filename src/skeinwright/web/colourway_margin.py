@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from skeinwright.core.colour.eye import depth_in_words
 from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.foundations.say import say
+from skeinwright.core.lot.said_doses import STANDING
 from skeinwright.core.safety.cautions import CAUTIONS, Caution
 from skeinwright.services.forecast_colourway import ColourwaySheet, OnBase
 
@@ -26,7 +27,7 @@ def amounts(sheet: ColourwaySheet) -> list[Line]:
     depths = {dye.name: dye.depth for dye in sheet.dyes}
     order = {"dye": 0, "solution": 1, "blend": 2, "acid": 3, "water": 5}
     found = sorted(sheet.amounts, key=lambda one: order.get(one.kind, 4))
-    lines = [Line({"soak": "Water to soak in", "water": "Water"}.get(one.name, one.name), one.said, _share(one.kind, one.name, depths)) for one in found]
+    lines = [Line({"soak": "Water to soak in", "water": "Water", STANDING: "Water in the vessel"}.get(one.name, one.name), one.said, _share(one.kind, one.name, depths)) for one in found]
     weighed = {one.name for one in sheet.amounts if one.kind == "dye"}
     for dye in sheet.dyes:
         if dye.name not in weighed:

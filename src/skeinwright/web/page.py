@@ -17,6 +17,7 @@ from skeinwright.core.foundations.errors import SkeinwrightError
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.studio import Studio
 from skeinwright.web.notes import Note
+from skeinwright.web.once import fresh_key
 
 HERE = Path(__file__).parent
 SCREENS = (
@@ -41,6 +42,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals["version"] = version("skeinwright")
+    made.globals["fresh_key"] = fresh_key
     return made
 
 

@@ -20,11 +20,12 @@ from skeinwright.core.bath.species import FAMILIES
 from skeinwright.core.bath.water_ions import pkw
 
 LN10 = log(10)
-SETTLED_EQ_L = 1e-13
-"""The charge is in line when no more than this is left over."""
+SETTLED_CHARGE = 1e-10
+"""The charge is in line when what is left over is less than this share of the ionic strength."""
 SETTLED_STRENGTH = 1e-4
 """The ionic strength is in line when it moves by less than this, relatively: 0.00002 pH. The charges add up to nothing all the same."""
-MOST_ROUNDS = 80
+MOST_ROUNDS = 30
+HALVINGS, REPEATS = 60, 4
 FURTHEST_STEP = 0.5
 
 
@@ -72,31 +73,55 @@ def solve_ph_many(
 ) -> SolvedMany:
     """The pH of every draw, by Newton's rule with the buffer's own slope, each step held to half a unit; ionic strength and Donnan's ratio come along.
 
-    A start that leads nowhere is given up after half of the rounds for pH 7 and pure water.
+    A start that leads nowhere is given up for halving the whole range, which always ends: the charge falls all the way.
     """
     bath = _Bath(totals, temp_c, settled)
     if start_strength is not None:
         bath.strength = start_strength
     ph = start_ph
-    charge, anions, fibre = np.full_like(ph, np.inf), np.zeros_like(ph), np.zeros_like(ph)
-    rounds = 0
+    rounds, moved = 0, 0.0
     for rounds in range(1, MOST_ROUNDS + 1):
-        charge, slope, anions, hydrogen, moved = bath.charge(ph)
-        anion_slope, fibre = -slope, np.zeros_like(ph)
-        for one in sponges:
-            bound, bound_slope = _bound(one, hydrogen, anions, anion_slope)
-            fibre = fibre + bound
-            slope = slope + bound_slope
-        charge = charge + fibre
-        if moved < settled and float(np.abs(charge).max()) < SETTLED_EQ_L:
+        charge, slope, anions, fibre, moved = _charge(bath, sponges, ph)
+        if moved < settled and _settled(charge, bath.strength):
             break
-        if rounds == MOST_ROUNDS // 2:
-            ph, bath.strength = np.full_like(ph, 7.0), np.zeros_like(ph)
-            continue
         ph = np.clip(ph + np.clip(-charge / slope, -FURTHEST_STEP, FURTHEST_STEP), LOWEST_PH, HIGHEST_PH)
+    else:
+        ph = _halved(bath, sponges)
+        charge, _, anions, fibre, moved = _charge(bath, sponges, ph)
     carbonic = bath.undissociated("carbonate", ph) * totals.families["carbonate"] if "carbonate" in bath.families else np.zeros_like(ph)
     held = {name: bath.undissociated(name, ph) for name in HELD_FAMILIES if name in bath.families}
     return SolvedMany(ph, anions, charge, bath.strength, carbonic, fibre, held, rounds)
+
+
+def _charge(bath: _Bath, sponges: Sequence[SpongeMany], ph: Array) -> tuple[Array, Array, Array, Array, float]:
+    """(charge, slope, anions, acid on the fibre, how far ionic strength still moves)."""
+    charge, slope, anions, hydrogen, moved = bath.charge(ph)
+    anion_slope, fibre = -slope, np.zeros_like(ph)
+    for one in sponges:
+        bound, bound_slope = _bound(one, hydrogen, anions, anion_slope)
+        fibre, slope = fibre + bound, slope + bound_slope
+    return charge + fibre, slope, anions, fibre, moved
+
+
+def _settled(charge: Array, strength: Array) -> bool:
+    return float((np.abs(charge) / (strength + 1e-9)).max()) < SETTLED_CHARGE
+
+
+def _halved(bath: _Bath, sponges: Sequence[SpongeMany]) -> Array:
+    """The root by halving, the ionic strength brought into line between the halvings."""
+    ph = np.full_like(bath.totals.strong_cation, 7.0)
+    bath.strength = np.zeros_like(ph)
+    for _ in range(REPEATS):
+        low, high = np.full_like(ph, LOWEST_PH), np.full_like(ph, HIGHEST_PH)
+        held, bath.settled = bath.settled, np.inf
+        for _ in range(HALVINGS):
+            ph = 0.5 * (low + high)
+            charge = _charge(bath, sponges, ph)[0]
+            low, high = np.where(charge > 0, ph, low), np.where(charge > 0, high, ph)
+        bath.settled = held
+        if bath.charge(ph)[4] < held:
+            break
+    return ph
 
 
 def filled_sites(h_mol_l: Array, anions_eq_l: Array, sites: Array, inside_k: Array, water_l_kg: Array, ln_ratio: Array) -> tuple[Array, Array]:
@@ -152,7 +177,7 @@ class _Bath:
         charge = hydrogen - hydroxide + self.totals.strong_cation - self.totals.strong_anion
         slope = -LN10 * (hydrogen + hydroxide)
         anions = self.totals.strong_anion
-        plain = hydrogen + hydroxide + self.totals.strong_cation + self.totals.strong_anion
+        plain = hydrogen + hydroxide + np.abs(self.totals.strong_cation) + self.totals.strong_anion
         shares = {name: self._shares(name, active, gammas) for name in self.families}
         pair = self._pair(shares, gammas)
         if pair is not None:
@@ -167,7 +192,7 @@ class _Bath:
             plain = plain + total * square
         found = 0.5 * plain
         moved = float((np.abs(found - self.strength) / (found + 1e-6)).max())
-        if moved >= self.settled:
+        if moved >= self.settled:  # once in line it stays, so that the charge can settle to the last digit
             self.strength = found
         return charge, slope, anions, hydrogen, moved
 

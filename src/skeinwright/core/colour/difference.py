@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+
 import numpy as np
 
 from skeinwright.core.colour.tables import Array
 
-_BLOCK = 8192
+_BLOCK, _MANY, _THREADS = 16384, 6, 2
 _TURN, _DEGREES, _THIRTY = 2 * np.pi, 180 / np.pi, np.pi / 6
 _C30, _S30, _C6, _S6, _C63, _S63 = (function(np.radians(angle)) for angle in (30, 6, 63) for function in (np.cos, np.sin))
 
@@ -26,9 +28,18 @@ def ciede2000(lab1: Array, lab2: Array, *, k_l: float = 1.0, k_c: float = 1.0, k
     shape = one.shape[:-1]
     one, other = one.reshape(-1, 3), other.reshape(-1, 3)
     result: Array = np.empty(len(one))
-    for start in range(0, len(one), _BLOCK):  # a block stays in the processor's cache
-        part = slice(start, start + _BLOCK)
+
+    def work(start: int) -> None:
+        part = slice(start, start + _BLOCK)  # a block stays in the processor's cache
         result[part] = _ciede2000(one[part].T, other[part].T, k_l, k_c, k_h)
+
+    starts = range(0, len(one), _BLOCK)
+    if len(starts) < _MANY:
+        for start in starts:
+            work(start)
+    else:
+        with ThreadPoolExecutor(_THREADS) as threads:  # numpy lets go of Python's lock while it computes
+            list(threads.map(work, starts))
     return result.reshape(shape)[()]
 
 
@@ -37,18 +48,7 @@ def _ciede2000(lab1: Array, lab2: Array, k_l: float, k_c: float, k_h: float) -> 
     stretch = 1.5 - 0.5 * _chroma_share((np.sqrt(a1 * a1 + b1 * b1) + np.sqrt(a2 * a2 + b2 * b2)) / 2)
     a1, a2 = a1 * stretch, a2 * stretch
     c1, c2 = np.sqrt(a1 * a1 + b1 * b1), np.sqrt(a2 * a2 + b2 * b2)
-    h1, h2 = np.arctan2(b1, a1), np.arctan2(b2, a2)
-    product = c1 * c2
-    turn = h2 - h1
-    turn -= _TURN * np.rint(turn / _TURN)
-    mean = h1 + turn / 2
-    grey, opposite = product == 0, np.pi - np.abs(turn) < 1e-12
-    if grey.any():
-        turn, mean = np.where(grey, 0.0, turn), np.where(grey, h1 + h2, mean)
-    if opposite.any():  # of exactly opposite hues, Sharma's mean is that of hues counted from 0 to 360
-        mean = np.where(opposite, (h1 % _TURN + h2 % _TURN) / 2, mean)
-    d_h = 2 * np.sqrt(product) * np.sin(turn / 2)
-    cos, sin = np.cos(mean), np.sin(mean)
+    d_h, mean, cos, sin = _hues(a1, b1, c1, a2, b2, c2)
     cos2, sin2 = 2 * cos * cos - 1, 2 * sin * cos
     cos3, sin3 = cos * cos2 - sin * sin2, sin * cos2 + cos * sin2
     cos4, sin4 = 2 * cos2 * cos2 - 1, 2 * sin2 * cos2
@@ -58,10 +58,36 @@ def _ciede2000(lab1: Array, lab2: Array, k_l: float, k_c: float, k_h: float) -> 
     x = (l2 - l1) / (k_l * (1 + 0.015 * off / np.sqrt(20 + off)))
     y = (c2 - c1) / (k_c * (1 + 0.045 * c_mean))
     z = d_h / (k_h * (1 + 0.015 * c_mean * t))
-    away = ((mean - _TURN * np.floor(mean / _TURN)) * _DEGREES - 275) / 25
+    away = (np.where(mean < 0, mean + _TURN, mean) * _DEGREES - 275) / 25
     r_t = -2 * _chroma_share(c_mean) * np.sin(2 * _THIRTY * np.exp(-away * away))
     result: Array = np.sqrt(np.maximum(x * x + y * y + z * z + r_t * y * z, 0))
     return result
+
+
+def _hues(a1: Array, b1: Array, c1: Array, a2: Array, b2: Array, c2: Array) -> tuple[Array, Array, Array, Array]:
+    """dH', and the mean hue: its angle (radians), cosine and sine.
+
+    dH' = 2 sqrt(C1 C2) sin(dh/2) = cross / sqrt((C1 C2 + dot)/2); the mean hue lies along C2 (a1, b1) + C1 (a2, b2). Both lose their digits where the hues are
+    nearly opposite, and there they are worked out from the angles, as Sharma writes them; so it is for greys, whose mean is the other's hue.
+    """
+    product, dot, cross = c1 * c2, a1 * a2 + b1 * b2, a1 * b2 - b1 * a2
+    hard = (product + dot <= 1e-3 * product) | (product < 1e-20)
+    along, across = c2 * a1 + c1 * a2, c2 * b1 + c1 * b2
+    half = (product + dot) / 2
+    length = np.sqrt(along * along + across * across)
+    if hard.any():
+        half, length = np.where(hard, 1.0, half), np.where(hard, 1.0, length)
+    d_h, mean, cos, sin = cross / np.sqrt(half), np.arctan2(across, along), along / length, across / length
+    if hard.any():
+        h1, h2 = np.arctan2(b1[hard], a1[hard]) % _TURN, np.arctan2(b2[hard], a2[hard]) % _TURN
+        grey, total = product[hard] == 0, h1 + h2
+        turn = h2 - h1
+        turn = np.where(turn > np.pi, turn - _TURN, np.where(turn < -np.pi, turn + _TURN, turn))
+        far = np.abs(h2 - h1) > np.pi
+        middle = np.where(grey, total, np.where(~far, total / 2, np.where(total < _TURN, (total + _TURN) / 2, (total - _TURN) / 2)))
+        d_h[hard] = 2 * np.sqrt(product[hard]) * np.sin(np.where(grey, 0.0, turn) / 2)
+        mean[hard], cos[hard], sin[hard] = middle, np.cos(middle), np.sin(middle)
+    return d_h, mean, cos, sin
 
 
 def _chroma_share(chroma: Array) -> Array:

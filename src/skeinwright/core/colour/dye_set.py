@@ -12,6 +12,8 @@ from skeinwright.core.colour.mixing import SURFACE, inner_ks, outer_r
 from skeinwright.core.colour.spaces import xyz_to_lab
 from skeinwright.core.colour.tables import Array, weights, white_xyz
 
+_BLOCK = 2048
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class DyeSet:
@@ -63,13 +65,19 @@ class DyeSet:
     def spectra(self, depths: Array) -> Array:
         """Reflectance (..., 31) of the ground with these depths (..., D); without dye, the ground as it came."""
         added = self.amounts(depths) @ self.ks
-        dyed = outer_r(self.base_ks + added)
-        result: Array = np.where(added > 0, np.minimum(dyed, self.ground), self.ground)
-        return result
+        bare = added <= 0
+        added += self.base_ks
+        result: Array = np.minimum(outer_r(added), self.ground)
+        return np.where(bare, self.ground, result) if bare.any() else result
 
     def labs(self, depths: Array, illuminant: str = "D65", observer: int = 10) -> Array:
         """Lab (..., 3) of the ground with these depths (..., D)."""
-        return xyz_to_lab(self.spectra(depths) @ weights(illuminant, observer), white_xyz(illuminant, observer))
+        depths = np.asarray(depths, dtype=float)
+        rows = depths.reshape(-1, depths.shape[-1])
+        xyz = np.empty((len(rows), 3))
+        for start in range(0, len(rows), _BLOCK):  # a block stays in the processor's cache
+            xyz[start : start + _BLOCK] = self.spectra(rows[start : start + _BLOCK]) @ weights(illuminant, observer)
+        return xyz_to_lab(xyz, white_xyz(illuminant, observer)).reshape(*depths.shape[:-1], 3)
 
     def depths_of(self, doses: Mapping[str, float]) -> Array:
         """Depths (D,) of {name: depth}; a dye that is not named has none. Raises KeyError for a name that is not in the set."""

@@ -12,7 +12,7 @@ from skeinwright.core.colour.difference import ciede2000
 from skeinwright.core.colour.dye_set import DyeSet
 from skeinwright.core.colour.eye import NOBODY_BELOW
 from skeinwright.core.colour.lights import LAMPS, inconstancy, metamerism
-from skeinwright.core.colour.solve import TIGHT, Combos, Solver
+from skeinwright.core.colour.solve import TIGHT, Combos, Indices, Solved, Solver
 from skeinwright.core.colour.spaces import spectrum_to_lab
 from skeinwright.core.colour.tables import Array
 from skeinwright.core.shelf.swatch import Lab
@@ -22,7 +22,7 @@ DEEPEST = 0.04
 LEAST = 5e-5
 """Below 0.005 % of the fibre a dye is left out: nobody can dose it."""
 POOL = 400
-_POLISHED = 60
+_POLISHED, _RESTARTED = 60, 24
 _AS_NEAR = 0.5
 _DRAWS = 32
 _STARTS = (0.002, 0.005, 0.01, 0.02)
@@ -177,8 +177,9 @@ def _candidates(dyes: DyeSet, wanted: Wanted) -> Array:
     target = np.array(wanted.lab.values)
     solver = Solver(dyes, target, limits, illuminant=wanted.lab.illuminant, observer=wanted.lab.observer)
     batches: list[tuple[Combos, Array, Array]] = []
+    ground = np.inf if wanted.must else float(ciede2000(target, dyes.labs(np.zeros(len(names)), wanted.lab.illuminant, wanted.lab.observer)))
     for size in range(max(1, len(set(wanted.must))), min(wanted.max_dyes, len(names)) + 1):
-        if size > 3 and batches and min(float(batch[2].min()) for batch in batches) < NOBODY_BELOW:
+        if size > 3 and min([ground, *(float(batch[2].min()) for batch in batches)]) < NOBODY_BELOW:
             break
         combos = combos_of(dyes, size, wanted.must)
         if not len(combos):
@@ -215,14 +216,24 @@ def _finish(solver: Solver, combos: Combos, amounts: Array, de00: Array) -> Arra
     """Amounts (N, k) that are nearer by CIEDE2000, or as they were. Several starts, because far from a target there can be several nearest points."""
     thrift = 1e-7 if combos.shape[1] <= 3 else 1e-4
     held = [np.minimum(amounts, solver.dyes.amounts(np.full(len(solver.dyes.names), limit))[combos]) for limit in _STARTS]
-    starts = [amounts, *held] if float(de00.min()) > NOBODY_BELOW else [amounts]
-    best, missed = amounts, de00
-    for start in starts:
-        again = solver.solve(combos, start=start, exact=True, enough=TIGHT, thrift=thrift)
-        now = ciede2000(solver.target, again.lab)
-        nearer = now < missed
-        best, missed = np.where(nearer[:, None], again.amounts, best), np.where(nearer, now, missed)
+    best, missed = amounts.copy(), de00.copy()
+    again = solver.solve(combos, start=amounts, exact=True, enough=TIGHT, thrift=thrift)
+    _keep_nearer(solver, again, np.arange(len(combos)), best, missed)
+    if float(missed.min()) > NOBODY_BELOW:
+        few = np.argsort(missed, kind="stable")[:_RESTARTED]
+        starts = np.concatenate([start[few] for start in held])
+        again = solver.solve(np.tile(combos[few], (len(held), 1)), start=starts, exact=True, enough=TIGHT, thrift=thrift)
+        for number in range(len(held)):
+            part = slice(number * len(few), (number + 1) * len(few))
+            _keep_nearer(solver, Solved(again.amounts[part], again.lab[part]), few, best, missed)
     return best
+
+
+def _keep_nearer(solver: Solver, again: Solved, rows: Indices, best: Array, missed: Array) -> None:
+    """Put what is nearer into `best` and `missed`, in their `rows`."""
+    now = ciede2000(solver.target, again.lab)
+    nearer = now < missed[rows]
+    best[rows[nearer]], missed[rows[nearer]] = again.amounts[nearer], now[nearer]
 
 
 def _dense(dyes: DyeSet, combos: Combos, amounts: Array) -> Array:

@@ -64,7 +64,7 @@ class Colourway:
     own_vessel: Vessel | None = None
     own_dyes: tuple[Dye, ...] = ()
     water_volume: str = ""
-    """The water that stands in the vessel at the start, as typed; empty where a step fills it."""
+    """The water that stands in the vessel before the first step that needs it, as typed; it counts for nothing where a step fills the vessel."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

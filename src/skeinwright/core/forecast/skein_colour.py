@@ -22,7 +22,7 @@ Colours = NDArray[np.float32]
 Lookup = Callable[[NDArray[np.float64]], NDArray[np.float64]]
 """Amounts (n, dyes), g/g -> linear sRGB (n, 3), 0-1."""
 MOST_GROUPS = 4096
-_LEVELS = (1024, 400, 160, 80, 40, 20, 12, 8, 6, 4)
+_LEVELS = tuple(dict.fromkeys(max(3, round(1024 / 1.12**k)) for k in range(52)))
 
 
 def ks_of(model: DyeModel, depths: Array) -> Array:
@@ -53,10 +53,10 @@ def colour_lookup(names: Sequence[str], models: Mapping[str, DyeModel], base_spe
 def cell_colours(skein: SkeinMap, look_up: Lookup) -> Colours:
     """Linear sRGB (2, rows, cells, 3) of a map, float32."""
     shape = skein.dye.shape[1:]
-    amounts = skein.dye.reshape(len(skein.names), -1).T.astype(np.float64)
     if not skein.names:
         only = look_up(np.zeros((1, 0)))
         return np.broadcast_to(only.astype(np.float32), (*shape, 3)).copy()
+    amounts = skein.dye.reshape(len(skein.names), -1).T.astype(np.float64)
     group, means = _grouped(amounts)
     found: Colours = look_up(means).astype(np.float32)[group].reshape(*shape, 3)
     return found
@@ -66,18 +66,24 @@ def _grouped(amounts: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[n
     """Group of each row (n,), and the mean amounts of each group: no more than `MOST_GROUPS`, as finely as that allows."""
     top = np.maximum(amounts.max(axis=0), 1e-12)
     root = np.sqrt(amounts / top)
-    for levels in _LEVELS:
-        code = np.zeros(len(amounts), dtype=np.int64)
-        for k in range(amounts.shape[1]):
-            code = code * (levels + 1) + np.round(root[:, k] * levels).astype(np.int64)
-            if k and k + 1 < amounts.shape[1]:
-                code = np.unique(code, return_inverse=True)[1]
-        kinds, group = np.unique(code, return_inverse=True)
-        if len(kinds) <= MOST_GROUPS or levels == _LEVELS[-1]:
-            break
+    fine, coarse = 0, len(_LEVELS) - 1
+    group = _codes(root, _LEVELS[0])
+    if group.max() >= MOST_GROUPS:
+        while coarse - fine > 1:
+            middle = (fine + coarse) // 2
+            fine, coarse = (fine, middle) if _codes(root, _LEVELS[middle]).max() < MOST_GROUPS else (middle, coarse)
+        group = _codes(root, _LEVELS[coarse])
     size = np.bincount(group)
     means = np.stack([np.bincount(group, weights=amounts[:, k]) / size for k in range(amounts.shape[1])], axis=1)
     return group, means
+
+
+def _codes(root: NDArray[np.float64], levels: int) -> NDArray[np.int64]:
+    """Number of the group of each row when each dye is told apart in `levels` steps."""
+    code = np.zeros(len(root), dtype=np.int64)
+    for k in range(root.shape[1]):
+        code = np.unique(code * (levels + 1) + np.round(root[:, k] * levels).astype(np.int64), return_inverse=True)[1]
+    return code
 
 
 def mean_linear(colours: Colours) -> tuple[float, float, float]:

@@ -11,7 +11,7 @@ from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import say
 from skeinwright.core.lot.lot import Entry, Lot, Planned
-from skeinwright.core.lot.said_doses import with_doses
+from skeinwright.core.lot.said_doses import STANDING, with_doses
 from skeinwright.core.lot.state import Doing, LotState, state_of, vessels_of
 
 SHORTEST_WAIT_MIN = 3.0
@@ -41,8 +41,16 @@ def keep(lot: Lot, entries: Sequence[Entry], name: str, *, vessel: str = "") -> 
         fibre=say("mass", fibre_g) if fibre_g else base.fibre,
         bases=tuple(dict.fromkeys(row.base for row in rows if row.base)) or base.bases,
         vessel=chosen or base.vessel,
+        water_volume=_standing(lot, state, chosen) or base.water_volume,
         notes=f"Kept from lot {lot.code}.",
     )
+
+
+def _standing(lot: Lot, state: LotState, vessel: str) -> str:
+    """The water that stood in the vessel, of this lot's own amount; "" where none did."""
+    doings = [state.doing(planned.number, vessel) for planned in lot.plan]
+    found = [dose for doing in doings for dose in (doing.actual or doing.planned) if dose.name == STANDING]
+    return say("volume", found[0].amount) if found else ""
 
 
 def steps_done(lot: Lot, state: LotState, vessel: str) -> list[tuple[datetime, Step]]:

@@ -17,11 +17,15 @@ from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.foundations.quantities import Quantity, parse, parse_dose, parse_water, say
 from skeinwright.core.lot.lot import Dose
 from skeinwright.core.lot.on_shelf import OnShelf
-from skeinwright.core.lot.said_doses import POURED_OFF, say_amount
+from skeinwright.core.lot.said_doses import POURED_OFF, STANDING, say_amount
 from skeinwright.core.lot.scaling import Pot, Taken
 from skeinwright.core.lot.wet_yarn import wet_yarn_ml
 from skeinwright.core.safety.for_step import acid_kind, acid_strength
 from skeinwright.core.shelf.items import Acid
+
+
+_BEFORE_THE_WATER = ("soak", "spin", "squeeze", "tie off", "open up", "re-skein", "hang", "note")
+"""Steps that water which stands in the vessel does not meet when they come first."""
 
 
 @dataclass(slots=True)
@@ -59,18 +63,43 @@ def acid_as_bought(name: str, shelf: OnShelf) -> AcidAsBought:
     raise BadInput(f"What acid '{name}' is, is not known; put it on the shelf, or write vinegar, citric or ammonium sulphate.", where="add acid")
 
 
-def with_liquor(steps: Sequence[Step], taken: Sequence[Taken], pot: Pot, shelf: OnShelf) -> tuple[Taken, ...]:
-    """`taken` with water and "to pH" acid worked out for one vessel. Raises BadInput with the step's number where a vessel would run over."""
+def standing_at(steps: Sequence[Step], standing: str) -> int | None:
+    """The place (from 0) of the first step that needs the water which stands in the vessel; None where there is none, or a "fill" takes its place."""
+    if not standing.strip() or any(step.do == "fill" for step in steps):
+        return None
+    return next((place for place, step in enumerate(steps) if step.do not in _BEFORE_THE_WATER), None)
+
+
+def with_liquor(steps: Sequence[Step], taken: Sequence[Taken], pot: Pot, shelf: OnShelf, *, standing: str = "") -> tuple[Taken, ...]:
+    """`taken` with water and "to pH" acid worked out for one vessel. Raises BadInput with the step's number where a vessel would run over.
+
+    `standing` is the water that stands in the vessel as typed ("1.9 l"): it counts as a fill before the first step that needs it, and that step carries
+    it as the dose `STANDING`. What is wrong with it is raised with `where` "water", or "vessel" where it would run over.
+    """
     liquor = _Liquor()
     found: list[Taken] = []
+    place = standing_at(steps, standing)
     for number, (step, mine) in enumerate(zip(steps, taken, strict=True), start=1):
+        first = _stand(standing, steps[number - 1 :], taken[number - 1 :], pot, shelf, liquor) if place == number - 1 else Taken()
         try:
             more = _one(step, mine, steps[number:], taken[number:], pot, shelf, liquor)
         except BadInput as problem:
             raise BadInput(problem.sentence, where=f"step {number}, {step.do}") from None
-        found.append(more)
+        found.append(Taken((*first.doses, *more.doses), (*first.notes, *more.notes)))
         _after(step, more, pot, shelf, liquor)
     return tuple(found)
+
+
+def _stand(said: str, later: Sequence[Step], later_taken: Sequence[Taken], pot: Pot, shelf: OnShelf, liquor: _Liquor) -> Taken:
+    """The water that stands in the vessel, run in."""
+    fill = Step("fill", {"volume": said})
+    try:
+        filled = _fill(fill, later, later_taken, pot, shelf, liquor)
+    except BadInput as problem:
+        raise BadInput(problem.sentence, where="vessel" if "brim" in problem.sentence else "water", position=problem.position, text=problem.text) from None
+    _after(fill, filled, pot, shelf, liquor)
+    doses = tuple(replace(dose, name=STANDING) for dose in filled.doses)
+    return Taken(doses, (f"{doses[0].said} of water stands in the vessel before this step.", *filled.notes))
 
 
 def _one(step: Step, mine: Taken, later: Sequence[Step], later_taken: Sequence[Taken], pot: Pot, shelf: OnShelf, liquor: _Liquor) -> Taken:
@@ -189,6 +218,9 @@ def _to_ph(step: Step, target: Quantity, pot: Pot, shelf: OnShelf, liquor: _Liqu
 
 def _after(step: Step, taken: Taken, pot: Pot, shelf: OnShelf, liquor: _Liquor) -> None:
     """What the liquor is like after the step. Yarn that comes wet counts as in the bath from the fill on, whenever it is laid in."""
+    if standing := tuple(dose for dose in taken.doses if dose.name == STANDING):
+        _after(Step("fill"), Taken(tuple(replace(dose, name="water") for dose in standing)), pot, shelf, liquor)
+        taken = Taken(tuple(dose for dose in taken.doses if dose.name != STANDING))
     ml = sum(dose.amount for dose in taken.doses if dose.unit == "ml" and dose.name not in (POURED_OFF, "soak"))
     match step.do:
         case "fill":

@@ -94,6 +94,8 @@ class Lot:
     assumed: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
     shelf: tuple[ShelfFact, ...] = ()
+    key: str = ""
+    """The key of the request that started it; unique where there is one. A request that comes twice starts one lot."""
 
 
 class Entered(StrEnum):

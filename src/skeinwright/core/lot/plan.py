@@ -52,7 +52,13 @@ def draft_of(colourway: Colourway, rows: Sequence[Row], shelf: OnShelf, *, today
     read = read_steps(colourway.steps, habits=known.habits)
     pots = pots_of(colourway, rows, known)
     taken = {
-        pot.vessel: with_liquor(colourway.steps, [_taken(number, step, pot, known) for number, step in enumerate(colourway.steps, 1)], pot, known)
+        pot.vessel: with_liquor(
+            colourway.steps,
+            [_taken(number, step, pot, known) for number, step in enumerate(colourway.steps, 1)],
+            pot,
+            known,
+            standing=colourway.water_volume,
+        )
         for pot in pots
     }
     loads = [Load(pot.vessel, "not known" if pot.thing is None else pot.thing.material, pot.fibre_g) for pot in pots]

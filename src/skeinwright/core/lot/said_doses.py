@@ -12,6 +12,8 @@ from skeinwright.core.lot.lot import Dose, Planned
 
 POURED_OFF = "poured off"
 ICE = "ice"
+STANDING = "water in the vessel"
+"""Water that a colourway's file says stands in the vessel: it is run in before the step that carries it as a dose, and is no value of that step."""
 _DYES = ("dye", "solution")
 
 
@@ -23,7 +25,7 @@ def say_amount(amount: float, unit: str) -> str:
 def with_doses(step: Step, doses: Sequence[Dose]) -> Step:
     """The step with these amounts in the place of its own; its slots for a vessel are left out, as a lot's rows say which vessel."""
     said = {key: value for key, value in step.said.items() if key != "vessel" or step.do == "move"}
-    water = [dose for dose in doses if dose.kind == "water"]
+    water = [dose for dose in doses if dose.kind == "water" and dose.name != STANDING]
     others = [dose for dose in doses if dose.kind != "water"]
     for slot in ("volume", "water"):
         if water and slot in said:

@@ -136,6 +136,8 @@ def _recorded(line: Line, state: LotState, several: bool) -> Said:
         text = f"done {entry.at:%H:%M}"
     elif root.what is Entered.SKIP:
         text = f"left out {entry.at:%H:%M} {entry.text}".strip()
+    elif entry.doses:
+        text = " and ".join(_named(dose) for dose in entry.doses)
     elif entry.value is not None:
         text = f"{root.about} {entry.value:g} {entry.unit}".strip()
     else:

@@ -76,11 +76,19 @@ def problem_at(error: BadInput, steps: Sequence[Step]) -> Problem:
 def _drafted(colourway: Colourway, steps: list[Step], row: Row, shelf: OnShelf, problems: list[Problem], today: date) -> tuple[Draft, list[Step]]:
     """The draft without the steps that stop it. Where a bath would run over, it is worked out as if the vessel were larger."""
     vessel_counts = True
-    for _ in range(2 * len(steps) + 2):
+    for _ in range(2 * len(steps) + 4):
         try:
             return draft_of(replace(colourway, steps=tuple(steps)), (row,), shelf, today=today), steps
         except BadInput as error:
             problem = problem_at(error, steps)
+            if problem.step == 0 and problem.slot in ("vessel", "water") and colourway.water_volume:  # the water that stands in the vessel
+                problems.append(problem)
+                if problem.slot == "vessel" and vessel_counts:
+                    vessel_counts = False
+                    colourway, shelf = replace(colourway, own_vessel=None), _without_vessel(shelf, row.vessel)
+                else:
+                    colourway = replace(colourway, water_volume="")
+                continue
             if problem.step == 0 or steps[problem.step - 1] is LEFT_OUT:
                 raise
             if not _follows_from(problem, colourway.steps, steps):

@@ -22,8 +22,9 @@ RAY = (0.66, 1.10)
 DRIFT_MM = 8.0
 MOST_PIXELS = 20_000
 LEAST_CORE = 60
-CREST = (0.90, 0.99)
+CREST = (0.95, 0.995)
 """Which pixels show the fibre itself: between these shares of the brightest, on the crests of the strands and below any glint. [assumed]"""
+SPOT_RIM_MM = 0.25
 AMBIGUOUS = 0.45
 
 
@@ -68,12 +69,13 @@ def colours_of(window: Floats, mask: Mask, px_per_mm: float, rng: np.random.Gene
     which[(which >= 0) & (away < 0.5 * np.append(contrasts, 0.0)[which])] = -1  # nearer to the ground than to the colour: its edge
     total = float(inside.sum())
     ground = inside & (away < 0.6 * threshold)
-    crests = [_crest(picture, lab, (which == number) & _core(away, threshold, px_per_mm)) for number in range(len(centres))]
+    crest = _crest(picture, lab, ground)
+    lift = 1.0 if crest is None else float(crest.sum() / picture[ground].mean(axis=0, dtype=np.float64).sum())
+    crests = [_spot(picture, (which == number), _core(away, threshold, px_per_mm), lift, px_per_mm) for number in range(len(centres))]
     spots = [(which == number).sum() / total for number in range(len(centres))]
     kept = [number for number, crest in enumerate(crests) if crest is not None]
     whole = np.zeros(mask.shape, np.float32)
     whole[rows, columns] = away
-    crest = _crest(picture, lab, ground)
     return Colours(
         ground=crest if crest is not None else picture[inside].mean(axis=0).astype(float),
         others=tuple(one for one in crests if one is not None),
@@ -220,6 +222,19 @@ def _nearest(lab: Floats, centres: Floats, spotted: Mask) -> NDArray[np.int8]:
         pixels = lab[spotted]
         which[spotted] = np.argmin(np.stack([ray_distance(pixels, centre) for centre in centres]), axis=0)
     return which
+
+
+def _spot(picture: Floats, here: Mask, core: Mask, lift: float, px_per_mm: float) -> Array | None:
+    """The colour of spots on the crests: the mean of their innermost pixels, lifted as the ground's crests stand above the ground's mean.
+
+    The brightest pixels of a spot would be those at its edge, where a lighter ground shines in.
+    """
+    inmost = inner(here, px_per_mm, SPOT_RIM_MM) & core
+    chosen = inmost if int(inmost.sum()) >= LEAST_CORE else here & core
+    if int(chosen.sum()) < 25:
+        return None
+    spot: Array = picture[chosen].mean(axis=0, dtype=np.float64) * lift
+    return spot
 
 
 def _crest(picture: Floats, lab: Floats, mask: Mask) -> Array | None:

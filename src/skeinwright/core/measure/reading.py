@@ -20,13 +20,14 @@ from skeinwright.core.measure.light import Light, NoPaper, even, light_on
 from skeinwright.core.measure.palette import Colours, colours_of
 from skeinwright.core.measure.reference import Patch, lab_of
 from skeinwright.core.measure.sheet import RULER_MM, Box, Sheet
+from skeinwright.core.measure.straight import ruler_miss_mm
 from skeinwright.core.measure.yarn import Outline, Piece, drawn_yarn, find_yarn, inner, tapped
 
 Array = NDArray[np.float64]
 LabValues = tuple[float, float, float]
 
 NO_RULER = "Sizes: the sheet is taken as printed at its true size, because its rulers were not checked for this printer."
-PAPER_WHITE = "Colours rest on the paper's white alone: about ±4 (CIEDE2000) in daylight by a window; under indoor lamps they are approximate."
+PAPER_WHITE = "Colours rest on the paper's white alone: about ±4 (CIEDE2000) in daylight by a window, ±9 under indoor lamps. Which it was is not known."
 NO_YARN = "No yarn is found in the window of the sheet. Lay it inside the window, pale yarn on the grey insert, or draw round it."
 NO_PAPER = "Too little bare paper is seen to know the light by. Keep the white of the sheet free and in the picture."
 MOSTLY_COVERED = "More than 45 % of a piece is another colour than its ground, so which one is the ground cannot be told: go by the shares."
@@ -82,11 +83,13 @@ class PhotoReading:
     window_box: Box | None = None
     scale: tuple[float, float] = (1.0, 1.0)
     """True millimetres in one millimetre of the sheet, across and upright."""
+    ruler_checked: bool = False
     correction: Correction | None = None
     pieces: tuple[PieceColours, ...] = ()
     patches: Array = field(default_factory=lambda: np.full((11, 3), np.nan))
     """The sheet's own five greys and six colours relative to paper, to tie photos by."""
     warnings: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
 
     @property
@@ -111,14 +114,22 @@ def read_photo(picture: Bytes, request: Request, rng: np.random.Generator) -> Ph
     scale = ((request.across_mm or RULER_MM) / RULER_MM, (request.upright_mm or RULER_MM) / RULER_MM)
     px_per_mm = found.px_per_mm / float(np.sqrt(scale[0] * scale[1]))
     flat = flatten(picture, found)
-    gates = [marks_gate(len(found.ids)), judge("px_per_mm", px_per_mm), judge("rms_mm", found.rms_mm)]
+    gates = [marks_gate(len(found.ids)), judge("px_per_mm", px_per_mm), judge("rms_mm", max(found.rms_mm, ruler_miss_mm(flat, found.sheet) or 0.0))]
     blur = blur_of(flat, found.sheet, found.ids)
     if blur is not None:
         gates += [judge("blur_mm", blur.width_mm * float(np.sqrt(scale[0] * scale[1]))), judge("overshoot", blur.overshoot)]
     light = light_on(flat, found.sheet, tuple(patch.box for patch in request.reference), request.matrix)
     gates += _light_gates(light)
     refused = PhotoReading(
-        verdict=Verdict.REFUSE, gates=tuple(gates), sheet=found.sheet, found=found, flat=flat, blur=blur, px_per_mm=px_per_mm, scale=scale
+        verdict=Verdict.REFUSE,
+        gates=tuple(gates),
+        sheet=found.sheet,
+        found=found,
+        flat=flat,
+        blur=blur,
+        px_per_mm=px_per_mm,
+        scale=scale,
+        ruler_checked=bool(request.across_mm and request.upright_mm),
     )
     if isinstance(light, NoPaper) or worst(refused.gates) is Verdict.REFUSE:
         return refused
@@ -161,7 +172,7 @@ def _read_yarn(seen: _Seen, refused: PhotoReading, rng: np.random.Generator) -> 
     coloured = tuple(_colours(window, piece, seen, correction, rng) for piece in pieces)
     if any(piece.found.is_ambiguous for piece in coloured):
         warnings += (MOSTLY_COVERED,)
-    assumed = (*(() if request.across_mm and request.upright_mm else (NO_RULER,)), *(() if correction.patches else (PAPER_WHITE,)), DRY)
+    assumed = (*(() if refused.ruler_checked else (NO_RULER,)), *(() if correction.patches else (PAPER_WHITE,)), DRY)
     return replace(
         refused,
         verdict=worst(gates),
@@ -172,7 +183,8 @@ def _read_yarn(seen: _Seen, refused: PhotoReading, rng: np.random.Generator) -> 
         correction=correction,
         pieces=coloured,
         patches=_sheet_patches(seen),
-        warnings=(*warnings, *((SAME_PHOTO,) if len(pieces) > 1 else ())),
+        warnings=warnings,
+        notes=(SAME_PHOTO,) if len(pieces) > 1 else (),
         assumed=assumed,
     )
 

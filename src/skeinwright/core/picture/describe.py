@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import atan2, degrees, hypot
 
 from skeinwright.core.picture.look import StrandLook
@@ -28,6 +29,8 @@ HUES = (
 )
 """Upper end of each band of Lab hue angle, degrees, and its name."""
 SHOWN = {
+    "in the pan": "A wet skein in its pan",
+    "re-skeined": "A twisted skein, wound anew",
     "twisted": "A twisted skein",
     "laid open": "A skein laid open",
     "knitted": "A patch of plain knit",
@@ -93,3 +96,30 @@ def describe_ladder(name: str, labs: list[tuple[float, float, float]]) -> str:
     if len(labs) == 1:
         return f"{name}, one swatch, {colour_words(labs[0])}."
     return f"{name}, {len(labs)} swatches from {colour_words(labs[0])} to {colour_words(labs[-1])}."
+
+
+def colours_in_words(labs: Sequence[tuple[float, float, float]], *, most: int = 4, least: float = 0.05) -> str:
+    """The colours that make up a picture, largest share first: "mostly deep blue, a third cream"; colours of less than a twentieth are not named."""
+    counts: dict[str, int] = {}
+    for lab in labs:
+        name = colour_words(lab)
+        counts[name] = counts.get(name, 0) + 1
+    ranked = sorted(((count / len(labs), name) for name, count in counts.items()), reverse=True)
+    told = [(share, name) for share, name in ranked if share >= least][:most]
+    if len(told) == 1:
+        return told[0][1]
+    return ", ".join(f"{name} ({_share(share)})" for share, name in told)
+
+
+def _share(share: float) -> str:
+    for least, words in ((0.62, "most of it"), (0.42, "about half"), (0.28, "about a third"), (0.18, "about a quarter"), (0.0, "a little")):
+        if share >= least:
+            return words
+    return ""
+
+
+def describe_map(view: str, look: StrandLook, labs: Sequence[tuple[float, float, float]], *, base: str = "", extra: str = "") -> str:
+    """The text alternative of a picture of a skein map, from the Lab (D65, 2 degree) of cells taken evenly over it."""
+    plies = "a single ply" if look.plies == 1 else f"{NUMBERS[look.plies]} plies twisted together"
+    said = f"{SHOWN.get(view, 'A picture')} of {base or 'yarn'}, {plies}, {twist_word(look)} twist: {colours_in_words(labs)}."
+    return f"{said} {extra}".strip()

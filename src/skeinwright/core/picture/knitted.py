@@ -47,13 +47,13 @@ class Knit:
 def knitted_scene(
     look: StrandLook, knit: Knit = Knit(), *, width: int = 900, height: int = 600, seed: int = 1, across: int = 0, thick: float = 0.0
 ) -> Scene:
-    """Plain knit that fills the picture, cached. 60 to 1600 pixels wide, 40 to 1200 high.
+    """Plain knit that fills the picture, cached. 60 to 2400 pixels wide, 40 to 1800 high.
 
     across: stitches across the width; 0 takes `stitches_across`. thick: the strand's visual diameter over a stitch's width; 0 takes an ordinary tightness.
     Rows are counted from below, stitches from the right: the yarn's way when one looks at the face.
     """
-    if not (60 <= width <= 1600 and 40 <= height <= 1200):
-        raise BadInput("A picture is 60 to 1600 pixels wide and 40 to 1200 high.", where="size")
+    if not (60 <= width <= 2400 and 40 <= height <= 1800):
+        raise BadInput("A picture is 60 to 2400 pixels wide and 40 to 1800 high.", where="size")
     rng = np.random.default_rng([seed, 3])
     across = across or stitches_across(look, width)
     stitch = width / across

@@ -22,7 +22,7 @@ from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
 LOOP_MM = 750.0
 EMPHASIS = 2.6
 PIECE = 3.0
-TIES = (0.1853, 0.6853)
+TIES = (0.1034, 0.6034)
 """Where the ties lie, shares of the drawn loop: the middle of the upper limb, and that of the lower."""
 
 
@@ -89,12 +89,12 @@ def _tie(middle: Floats, normal: Floats, breadth: float, mound: float, strand_ra
 
 @lru_cache(maxsize=3)
 def laid_open_scene(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Scene:
-    """A skein laid open, cached; its first tie, from which all is measured, is in the middle of the upper limb. 120 to 1600 pixels wide, 80 to 1200 high.
+    """A skein laid open, cached; its first tie, from which all is measured, is in the middle of the upper limb. 120 to 2400 pixels wide, 80 to 1800 high.
 
     The same look, size and seed give the same bytes.
     """
-    if not (120 <= width <= 1600 and 80 <= height <= 1200):
-        raise BadInput("A picture is 120 to 1600 pixels wide and 80 to 1200 high.", where="size")
+    if not (120 <= width <= 2400 and 80 <= height <= 1800):
+        raise BadInput("A picture is 120 to 2400 pixels wide and 80 to 1800 high.", where="size")
     rng = np.random.default_rng([seed, 4])
     length = min(0.90 * width, 1.45 * height)
     strand = max(0.75, 0.5 * look.outline_mm * EMPHASIS * length / LOOP_MM)

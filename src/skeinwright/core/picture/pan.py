@@ -87,9 +87,9 @@ def pan_scale(pan: Pan, width: int, height: int) -> float:
 
 @lru_cache(maxsize=3)
 def pan_scene(look: StrandLook, pan: Pan, *, width: int = 900, height: int = 600, seed: int = 1) -> Scene:
-    """The skein in its pan, cached. 120 to 1600 pixels wide, 80 to 1200 high. Its tie is in the middle of one end."""
-    if not (120 <= width <= 1600 and 80 <= height <= 1200):
-        raise BadInput("A picture is 120 to 1600 pixels wide and 80 to 1200 high.", where="size")
+    """The skein in its pan, cached. 120 to 2400 pixels wide, 80 to 1800 high. Its tie is in the middle of one end."""
+    if not (120 <= width <= 2400 and 80 <= height <= 1800):
+        raise BadInput("A picture is 120 to 2400 pixels wide and 80 to 1800 high.", where="size")
     rng = np.random.default_rng([seed, 8])
     scale, lay = pan_scale(pan, width, height), lay_in(pan)
     strand = max(0.75, 0.5 * look.outline_mm * scale)
@@ -128,11 +128,9 @@ def _middle_line(lay: Lay, scale: float) -> tuple[NDArray[np.float64], NDArray[n
     lengths = np.array([length * scale for length, _ in parts])
     edges = np.concatenate([[0.0], np.cumsum(lengths)])
     count = max(48, round(edges[-1] / PIECE))
-    s = (np.arange(count) + 0.5) * edges[-1] / count
-    which = np.clip(np.searchsorted(edges, s, side="right") - 1, 0, len(parts) - 1)
-    turn = np.array([angle for _, angle in parts])[which] / np.maximum(lengths[which], 1e-9) * (edges[-1] / count)
+    turned = np.concatenate([[0.0], np.cumsum([angle for _, angle in parts])])
+    turn = np.diff(np.interp(np.arange(count + 1) * edges[-1] / count, edges, turned))
     turn = _eased(turn, 0.35 * end * scale / PIECE)
-    turn *= 2.0 * np.pi / turn.sum()
     heading = np.cumsum(turn) - turn / 2.0 - np.pi / 2.0
     steps = np.stack([np.cos(heading), np.sin(heading)], axis=1) * (edges[-1] / count)
     steps -= steps.mean(axis=0)

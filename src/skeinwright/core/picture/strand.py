@@ -35,9 +35,9 @@ def strand(look: StrandLook, *, width: int = 720, height: int = 48, px_per_mm: f
 
 @lru_cache(maxsize=3)
 def close_up_scene(look: StrandLook, *, width: int = 900, height: int = 600, px_per_mm: float = 24.0, seed: int = 1, round_mm: float = 1500.0) -> Scene:
-    """Strands lying side by side as in the skein, close up, filling the picture; cached. 60 to 1600 pixels wide, 40 to 1200 high; 2 to 60 px/mm."""
-    if not (60 <= width <= 1600 and 40 <= height <= 1200 and 2.0 <= px_per_mm <= 60.0):
-        raise BadInput("A close-up is 60 to 1600 pixels wide and 40 to 1200 high, at 2 to 60 pixels per millimetre.", where="size")
+    """Strands lying side by side as in the skein, close up, filling the picture; cached. 60 to 2400 pixels wide, 40 to 1800 high; 2 to 60 px/mm."""
+    if not (60 <= width <= 2400 and 40 <= height <= 1800 and 2.0 <= px_per_mm <= 60.0):
+        raise BadInput("A close-up is 60 to 2400 pixels wide and 40 to 1800 high, at 2 to 60 pixels per millimetre.", where="size")
     rng = np.random.default_rng([seed, 6])
     radius = 0.5 * look.outline_mm * px_per_mm
     along = np.arange(-2.0 * radius, width + 2.0 * radius, 3.0, dtype=np.float32)

@@ -142,12 +142,12 @@ def _paths(length: float, rope: float) -> tuple[NDArray[np.float64], NDArray[np.
 
 @lru_cache(maxsize=3)
 def twisted_scene(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Scene:
-    """A twisted skein of a base, cached. 120 to 1600 pixels each way.
+    """A twisted skein of a base, cached. 120 to 2400 pixels wide, 80 to 1800 high.
 
     The same look, size and seed give the same bytes.
     """
-    if not (120 <= width <= 1600 and 80 <= height <= 1200):
-        raise BadInput("A picture is 120 to 1600 pixels wide and 80 to 1200 high.", where="size")
+    if not (120 <= width <= 2400 and 80 <= height <= 1800):
+        raise BadInput("A picture is 120 to 2400 pixels wide and 80 to 1800 high.", where="size")
     rng = np.random.default_rng([seed, 1])
     length = min(0.86 * width, 1.5 * height)
     strand = max(0.75, 0.5 * look.outline_mm * EMPHASIS * length / SKEIN_MM)

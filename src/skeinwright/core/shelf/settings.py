@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING, ClassVar, Literal, cast
 
 from skeinwright.core.shelf.field import ask
@@ -16,6 +17,16 @@ DRAIN_LOW_PH, DRAIN_HIGH_PH = 5.0, 10.0
 
 Below 5.0 is what 40 CFR 403.5(b) (United States, law for all but households) keeps out of public sewers; 10 is assumed. Local limits vary and go first.
 """
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Printer:
+    """What a printer makes of the photo sheet's two rulers of 200 mm: the lengths that a real ruler shows, and when it was laid beside them."""
+
+    name: str
+    across_mm: float
+    upright_mm: float
+    checked_on: date
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -36,8 +47,12 @@ class Settings:
     drain_low_ph: float = ask("Drain: lowest pH", "ph", default=DRAIN_LOW_PH, help="Your sewer works' own limit; not verified until you say whose.")
     drain_high_ph: float = ask("Drain: highest pH", "ph", default=DRAIN_HIGH_PH, help="Your sewer works' own limit; not verified until you say whose.")
     drain_source: str = ask("Where the drain limits come from", "text", default="", help="The paper and its date. Empty means not verified.")
+    printers: tuple[Printer, ...] = ()
+    """Printers whose photo sheet was checked with a ruler, the last one first."""
     demo: bool = False
     """True for the invented studio that is shipped to look around in."""
+    begun: bool = False
+    """True once it was set up or a setting was kept, even where all else is as at first: nobody is asked again how to begin."""
 
     def habits(self) -> Habits:
         """How this dyer writes quantities, for the parser."""

@@ -47,10 +47,10 @@ from skeinwright.core.spread.parameters import EQUILIBRIUM, PHI0, PHI_HALF, DyeP
 
 Kinds = tuple[tuple[str, float], ...]
 """(kind in core/bath, share): ("superwash", 0.75), ("nylon", 0.25)."""
-TEMPS_C = (20.0, 40.0, 55.0, 65.0, 75.0, 85.0, 95.0, 100.0)
+TEMPS_C = (20.0, 50.0, 70.0, 85.0, 100.0)
 AT_REST_C = 85.0
 _TRACE_DEPTH = 0.005
-_GRID_S = (0.0, *(float(t) for t in np.geomspace(1.0, 60000.0, 320)))
+_GRID_S = (0.0, *(float(t) for t in np.geomspace(1.0, 60000.0, 160)))
 _REST_S = 2 * 3600.0
 _SITES_G_KG_NYLON = 36.0
 

@@ -1,7 +1,7 @@
 """What a dyer can count on a speckled skein: size, number, coverage, front against back.
 
-Worked out on the dye of one face (g of dye a g of fibre). A speck is a connected place where dye stands above the halfway line between the ground's median and the
-strong places' 99th percentile. Above 12 % coverage specks run together and counting fails; size then comes from the autocorrelation alone, and says so.
+Worked out on the dye of one face (g of dye a g of fibre). A speck is a connected place where dye stands above the ground's median by more than a quarter of what the
+strongest places (99.5th percentile) do. Above 12 % coverage specks run together and counting fails; size then comes from the autocorrelation alone, and says so.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ COUNTING_FAILS_ABOVE = 0.12
 LEAST_CONTRAST = 0.3
 """Standard deviation over mean below which there are no specks to speak of."""
 LEAST_CELLS = 3
+SPECK_SHARE = 0.25
 COVERED_G_G = 1e-4
 """Dye from which a place counts as coloured: 0.01 % of the fibre's weight [assumed]."""
 
@@ -78,11 +79,11 @@ def figures_of(faces: Array, grid: Grid, half_mg_cm2: float) -> Figures:
 
 
 def specks(face: Array, grid: Grid) -> tuple[int, Array, float]:
-    """(number, areas in cm2, coverage) of places above halfway between the median and the 99.5th percentile; joined across corners, and round the loop."""
+    """(number, areas in cm2, coverage) of places above the median by a quarter of what the 99.5th percentile is; joined across corners, and round the loop."""
     from scipy import ndimage
 
     low, high = np.percentile(face, (50, 99.5))
-    above = face > (low + high) / 2
+    above = face > low + SPECK_SHARE * (high - low)
     if high <= low or not above.any():
         return 0, np.zeros(0), 0.0
     labels, count = ndimage.label(above, structure=np.ones((3, 3)))

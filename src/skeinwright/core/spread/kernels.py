@@ -89,8 +89,8 @@ def _site_rate(total: Any, g: Any, p: Any) -> None:
 
 @njit(cache=True, fastmath=_FAST)
 def _strike_row(liquor: Any, fibre: Any, layer: int, r: int, g: Any, used: Any, ahead: Any, k: Any, kd: Any, full: Any, time: Any, p: Any) -> None:
-    """One strike step of all dyes in a row of a layer; A from half a step ahead. (1 - e^-z)/z is a ratio of series: positive, right to z^4, and to its limits."""
-    zero, half, one, c3, c4 = p[4], p[5], p[6], p[9], p[10]
+    """One strike step of all dyes in a row of a layer; A from half a step ahead. (1 - e^-z)/z is a ratio of series: positive, right to z^5, and to its limits."""
+    zero, half, one, c3, c4, c5 = p[4], p[5], p[6], p[9], p[10], p[11]
     half_time = half * time
     n = g.size
     for x in range(n):
@@ -111,7 +111,7 @@ def _strike_row(liquor: Any, fibre: Any, layer: int, r: int, g: Any, used: Any, 
         for x in range(n):
             kp = ki * g[x] * max(zero, one - ahead[x])
             z = (kp + kdi) * time
-            top = one + z * (half + z * (c3 + z * c4))
+            top = one + z * (half + z * (c3 + z * (c4 + z * c5)))
             moved = (m[x] * kp - s[x] * kdi) * time * top / (one + z * top)
             s[x] += moved
             m[x] -= moved
@@ -209,7 +209,7 @@ def _react_parallel(
 
 def constants(b_max: float, a_half: float, phi0: float, phih: float, dtype: Any) -> Array:
     """Parameters and plain numbers in the precision of the fields, so that nothing is widened in the loops."""
-    return np.array([b_max, a_half, phi0, phih, 0, 0.5, 1, 2, 4, 1 / 6, 1 / 24], dtype)
+    return np.array([b_max, a_half, phi0, phih, 0, 0.5, 1, 2, 4, 1 / 6, 1 / 24, 1 / 120], dtype)
 
 
 def react(

@@ -1,7 +1,7 @@
 """The full forecast: a session run step by step.
 
-One step of dt:  powder comes into solution, strike dt/2, exchange dt/2, spreading dt, exchange dt/2, strike dt/2, with water and heat as they are at the step's
-middle. The order reads the same from both ends, so it is right to second order (strang-1968). Spreading, exchange and strike are each exact and conserving, so dt is limited by the splitting alone:
+One step of dt:  powder dissolves dt/2, strike dt/2, exchange dt/2, spreading dt, exchange dt/2, strike dt/2, powder dt/2, with water and heat as they are at
+the step's middle. The order reads the same from both ends, so it is right to second order (strang-1968). Spreading, exchange and strike are each exact and conserving, so dt is limited by the splitting alone:
 5 s after anything is done, up to 25 s when all is quiet.
 """
 
@@ -185,7 +185,7 @@ def advance(pan: Pan, step_s: float, c_per_s: float = 0.0, threads: int = 1) -> 
     params = pan.session.parameters.pan
     moves = [dye_movement(dye, pan.temp_c, pan.free_cm, pan.held_cm, yarn, params, thick=pan.thick) for dye in dyes]
     acid_move = _acid_movement(pan)
-    _release(pan, step_s)
+    _release(pan, step_s / 2)
     k = np.array([dye.strike_per_s(pan.temp_c) for dye in dyes], dtype)
     kd = np.array([dye.loosen_per_s(pan.temp_c) for dye in dyes], dtype)
     most = np.array([dye.full_share * pan.half_mg_cm2 for dye in dyes], dtype)
@@ -197,6 +197,7 @@ def advance(pan: Pan, step_s: float, c_per_s: float = 0.0, threads: int = 1) -> 
     kernels.react(field.liquor, field.fibre, field.acid, k, kd, most, e, ea, step_s / 2, p, strike_first=True, flat=flat, threads=threads)
     _spread(pan, moves, acid_move, step_s, p, flat, threads)
     kernels.react(field.liquor, field.fibre, field.acid, k, kd, most, e, ea, step_s / 2, p, strike_first=False, flat=flat, threads=threads)
+    _release(pan, step_s / 2)
     _water(pan, step_s / 2, c_per_s)
     pan.time_s += step_s
     pan.since_s += step_s

@@ -34,7 +34,7 @@ class YarnPath:
     """Length over which a strand changes its place; 0: one loop."""
 
     def at(self, running_mm: Doubles) -> tuple[Doubles, Doubles, Doubles]:
-        """Row (0..rows-1, fractional), face (0 above - 1 below) and s (mm) of places on the yarn, each shaped like `running_mm`."""
+        """Row (0 up to rows, fractional), face (0 above - 1 below) and s (mm) of places on the yarn, each shaped like `running_mm`."""
         strand = np.floor(running_mm / self.round_mm)
         s = running_mm - strand * self.round_mm
         rows_noise, face_noise = _noises(self.seed)
@@ -42,7 +42,7 @@ class YarnPath:
         row = (strand * stride(self.rows) + WANDER_ROWS * _smooth(rows_noise, 1.31 * step)) % self.rows
         up = _smooth(face_noise, 0.57 * step) * 0.25 + 0.5
         part = np.clip((up - LOW) / (HIGH - LOW), 0.0, 1.0)
-        return np.minimum(row, self.rows - 1.0), part * part * (3.0 - 2.0 * part), s
+        return row, part * part * (3.0 - 2.0 * part), s
 
 
 def path_of(skein: SkeinMap, *, seed: int = 1, wander_mm: float = 0.0) -> YarnPath:

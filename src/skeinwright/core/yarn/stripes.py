@@ -51,14 +51,13 @@ class StripePlan:
     warnings: tuple[str, ...]
 
     def path(self) -> tuple[tuple[float, float], ...]:
-        """The winding path as points (x, y) in mm: each stripe zigzags between its two pegs, lanes 60 mm apart, and the last point is the first."""
+        """The winding path as points (x, y) in mm: each stripe zigzags between its two pegs, lanes 60 mm apart; the last point is the first."""
         points: list[tuple[float, float]] = []
-        y, lane = 0.0, 60.0
+        y, lane, right = 0.0, 60.0, False
         for stripe in self.stripes:
-            for turn in range(stripe.passes):
-                left_to_right = turn % 2 == 0
-                points += [(0.0 if left_to_right else stripe.peg_mm, y), (stripe.peg_mm if left_to_right else 0.0, y)]
-                y += lane
+            for _ in range(stripe.passes):
+                points += [(stripe.peg_mm if right else 0.0, y), (0.0 if right else stripe.peg_mm, y)]
+                right, y = not right, y + lane
         return (*points, points[0])
 
 

@@ -14,6 +14,7 @@ from starlette.responses import Response
 from starlette.routing import NoMatchFound
 
 from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, PhotoRefused, SkeinwrightError
+from skeinwright.core.foundations.numbers import with_unit
 from skeinwright.core.lot.lot import Entered
 from skeinwright.core.lot.state import vessels_of
 from skeinwright.services.copy_lot import copy_lot
@@ -30,8 +31,9 @@ from skeinwright.services.tick_step import TickStep, tick_step
 from skeinwright.services.untick_step import untick_step
 from skeinwright.web.act import text, texts
 from skeinwright.web.notes import Note
+from skeinwright.web.once import key_of, key_of_file
 from skeinwright.web.page import go, is_fragment, render, studio_of
-from skeinwright.web.pages.lot_sheet import NOTHING, Told, changes, page, with_unit
+from skeinwright.web.pages.lot_sheet import NOTHING, Told, changes, page
 from skeinwright.web.when import clock_time, minutes_ago
 
 WRONG = (BadInput, ManyBadInputs, Conflict, PhotoRefused)
@@ -43,7 +45,7 @@ def tick(request: Request, form: FormData) -> Response:
 
     def do() -> None:
         step, ago = _step(form), _ago(request, form)
-        tick_step(studio_of(request), TickStep(lot=_code(request), steps=(step,), vessels=_vessels(form), minutes_ago=ago))
+        tick_step(studio_of(request), TickStep(lot=_code(request), steps=(step,), vessels=_vessels(form), minutes_ago=ago, key=key_of(form)))
 
     return _done(request, form, do)
 
@@ -52,8 +54,8 @@ def skip(request: Request, form: FormData) -> Response:
     """Leaves a step out."""
 
     def do() -> None:
-        why = text(form, "why")
-        tick_step(studio_of(request), TickStep(lot=_code(request), steps=(_step(form),), vessels=_vessels(form), skip=True, why=why))
+        why, key = text(form, "why"), key_of(form)
+        tick_step(studio_of(request), TickStep(lot=_code(request), steps=(_step(form),), vessels=_vessels(form), skip=True, why=why, key=key))
 
     return _done(request, form, do)
 
@@ -65,7 +67,7 @@ def untick(request: Request, form: FormData) -> Response:
         studio, code, step = studio_of(request), _code(request), _step(form)
         state = get_lot(studio, code).state
         if any(doing.how != "planned" for (number, vessel), doing in state.doings.items() if number == step and vessel in (_vessels(form) or (vessel,))):
-            untick_step(studio, code, step, vessels=_vessels(form))
+            untick_step(studio, code, step, vessels=_vessels(form), key=key_of(form))
 
     return _done(request, form, do)
 
@@ -83,6 +85,7 @@ def instead(request: Request, form: FormData) -> Response:
                 said=with_unit(text(form, "said"), text(form, "unit")),
                 vessel=text(form, "vessel"),
                 minutes_ago=_ago(request, form),
+                key=key_of(form),
             ),
         )
 
@@ -96,7 +99,7 @@ def mark(request: Request, form: FormData) -> Response:
         studio, code, row, said = studio_of(request), _code(request), _row(form), text(form, "said")
         seen = get_lot(studio, code).state.marks.get(row or 0)
         if seen is None or seen.text != said:
-            record_entry(studio, RecordEntry(lot=code, what=Entered.MARK, said=said, row=row))
+            record_entry(studio, RecordEntry(lot=code, what=Entered.MARK, said=said, row=row, key=key_of(form)))
 
     return _done(request, form, do, name=f"mark {text(form, 'row')}")
 
@@ -108,7 +111,9 @@ def weigh(request: Request, form: FormData) -> Response:
         row, _, skein = text(form, "which").partition("/")
         if not row.isdecimal():
             raise BadInput("Say which row of the lot it is.", where="row")
-        record_entry(studio_of(request), RecordEntry(lot=_code(request), what=Entered.WEIGHT, said=text(form, "said"), row=int(row), about=skein))
+        said, ago = text(form, "said"), _ago(request, form)
+        weight = RecordEntry(lot=_code(request), what=Entered.WEIGHT, said=said, row=int(row), about=skein, minutes_ago=ago, key=key_of(form))
+        record_entry(studio_of(request), weight)
 
     return _done(request, form, do, name="weigh", force=("weigh",), anchor="weigh")
 
@@ -120,8 +125,9 @@ def reading(request: Request, form: FormData) -> Response:
         what = _READINGS.get(text(form, "what"))
         if what is None:
             raise BadInput("Say what was measured: pH, temperature or wet weight.", where="what")
-        vessel = _vessel(request, form)
-        record_entry(studio_of(request), RecordEntry(lot=_code(request), what=what, said=text(form, "said"), vessel=vessel, minutes_ago=_ago(request, form)))
+        vessel, ago = _vessel(request, form), _ago(request, form)
+        figure = RecordEntry(lot=_code(request), what=what, said=text(form, "said"), vessel=vessel, minutes_ago=ago, key=key_of(form))
+        record_entry(studio_of(request), figure)
 
     return _done(request, form, do, name="reading", force=("form-reading",), anchor="form-reading")
 
@@ -130,7 +136,7 @@ def note(request: Request, form: FormData) -> Response:
     """Words."""
 
     def do() -> None:
-        record_entry(studio_of(request), RecordEntry(lot=_code(request), what=Entered.NOTE, said=text(form, "said")))
+        record_entry(studio_of(request), RecordEntry(lot=_code(request), what=Entered.NOTE, said=text(form, "said"), key=key_of(form)))
 
     return _done(request, form, do, name="note", force=("form-note",), anchor="form-note")
 
@@ -143,8 +149,10 @@ def photo(request: Request, form: FormData) -> Response:
         if not given:
             raise BadInput("Choose a photo first.", where="photo")
         for one in given:
-            kept = keep_photo(studio_of(request), one.file.read(), one.filename or "")
-            record_entry(studio_of(request), RecordEntry(lot=_code(request), what=Entered.PHOTO, photo=kept.fact.id, said=text(form, "said")))
+            data = one.file.read()
+            kept = keep_photo(studio_of(request), data, one.filename or "")
+            key = key_of_file(key_of(form), data)
+            record_entry(studio_of(request), RecordEntry(lot=_code(request), what=Entered.PHOTO, photo=kept.fact.id, said=text(form, "said"), key=key))
 
     return _done(request, form, do, name="photo", force=("form-photo",), anchor="form-photo")
 
@@ -154,8 +162,8 @@ def extra(request: Request, form: FormData) -> Response:
 
     def do() -> None:
         said = {key.removeprefix("slot-"): value for key, value in texts(form).items() if key.startswith("slot-")}
-        request_ = RecordExtra(lot=_code(request), do=text(form, "do"), said=said, vessel=_vessel(request, form), minutes_ago=_ago(request, form))
-        record_extra(studio_of(request), request_)
+        vessel, ago = _vessel(request, form), _ago(request, form)
+        record_extra(studio_of(request), RecordExtra(lot=_code(request), do=text(form, "do"), said=said, vessel=vessel, minutes_ago=ago, key=key_of(form)))
 
     return _done(request, form, do, name="extra", force=("form-extra",), anchor="form-extra")
 
@@ -165,7 +173,7 @@ def finish(request: Request, form: FormData) -> Response:
 
     def do() -> None:
         if get_lot(studio_of(request), _code(request)).state.finished_at is None:
-            finish_lot(studio_of(request), _code(request))
+            finish_lot(studio_of(request), _code(request), key=key_of(form))
 
     return _done(request, form, do)
 
@@ -175,14 +183,14 @@ def reopen(request: Request, form: FormData) -> Response:
 
     def do() -> None:
         if get_lot(studio_of(request), _code(request)).state.finished_at is not None:
-            reopen_lot(studio_of(request), _code(request))
+            reopen_lot(studio_of(request), _code(request), key=key_of(form))
 
     return _done(request, form, do)
 
 
 def copy(request: Request, form: FormData) -> Response:
     """The same plan as a new lot."""
-    lot = copy_lot(studio_of(request), _code(request))
+    lot = copy_lot(studio_of(request), _code(request), key=key_of(form))
     return go(request, _url(request, "lot", code=lot.code), Note(f"Lot {lot.code} has the plan of {_code(request)}."))
 
 
@@ -212,7 +220,7 @@ def correct(request: Request, form: FormData) -> Response:
     try:
         at = clock_time(text(form, "at"), studio_of(request).now())
         withdraw = text(form, "do") == "withdraw"
-        correct_line(studio_of(request), CorrectLine(lot=code, entry=entry, said=text(form, "said"), at=at, withdraw=withdraw))
+        correct_line(studio_of(request), CorrectLine(lot=code, entry=entry, said=text(form, "said"), at=at, withdraw=withdraw, key=key_of(form)))
     except WRONG as error:
         if is_fragment(request):
             return changes(request, get_lot(studio_of(request), code), _seen(form), keep=_keep(form), told=Told(_sentence(error)))
@@ -230,7 +238,7 @@ def _correction(request: Request, told: Told, *, status: int = 200) -> Response:
         "base": _home(request),
         "number": number,
         "what": entry.what.value,
-        "about": entry.about,
+        "about": entry.doses[0].name if entry.what is Entered.INSTEAD and len(entry.doses) == 1 else entry.about,
         "numeric": numeric,
         "was": f"{amount:g} {unit_of(entry)}".strip() if numeric and amount is not None else entry.text,
         "at": f"{entry.at:%H:%M}",

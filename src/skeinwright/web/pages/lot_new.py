@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from starlette.datastructures import FormData
@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, NotFound, SkeinwrightError
+from skeinwright.core.foundations.numbers import with_unit
 from skeinwright.core.foundations.quantities import parse, say
 from skeinwright.core.lot.lot import Lot
 from skeinwright.core.lot.said_doses import say_amount, sentence_in
@@ -26,6 +27,7 @@ from skeinwright.services.start_lot import start_lot
 from skeinwright.services.start_unplanned_pot import StartUnplannedPot, start_unplanned_pot
 from skeinwright.services.studio import Studio
 from skeinwright.web.act import text
+from skeinwright.web.once import key_of
 from skeinwright.web.page import go, render, studio_of
 
 MOST_ROWS = 40
@@ -63,7 +65,7 @@ def change(request: Request, form: FormData) -> Response:
         wanted = _with_rows(wanted, _rows_as_written(studio_of(request), wanted.colourway, over=wanted.rows[0]["over"] if wanted.rows else ""))
     elif do == "start":
         try:
-            lot = start_lot(studio_of(request), _request(studio_of(request), wanted))
+            lot = start_lot(studio_of(request), replace(_request(studio_of(request), wanted), key=key_of(form)))
         except (BadInput, ManyBadInputs, Conflict, NotFound) as error:
             return _page(request, wanted, error=error, status=409 if isinstance(error, Conflict) else 422)
         return go(request, str(request.app.url_path_for("lot", code=lot.code)))
@@ -94,7 +96,12 @@ def start_pot(request: Request, form: FormData) -> Response:
     if skeins and not (skeins.isdecimal() and int(skeins) < 10_000):
         raise BadInput("How many skeins is a whole number; leave it out where you do not know.", where="skeins")
     wanted = StartUnplannedPot(
-        vessel=text(form, "vessel") or "Pot 1", base=text(form, "base"), skeins=int(skeins or 0), over=text(form, "over"), title=text(form, "title")
+        vessel=text(form, "vessel") or "Pot 1",
+        base=text(form, "base"),
+        skeins=int(skeins or 0),
+        over=text(form, "over"),
+        title=text(form, "title"),
+        key=key_of(form),
     )
     lot = start_unplanned_pot(studio_of(request), wanted)
     return go(request, str(request.app.url_path_for("lot", code=lot.code)))
@@ -169,8 +176,7 @@ def _request(studio: Studio, wanted: Wanted) -> StartLot:
         try:
             if not (row["skeins"].isdecimal() and 0 < int(row["skeins"]) < 10_000):
                 raise BadInput("Say how many skeins, as a whole number.", where=f"row {number}")
-            said = row["skein"]
-            skein_g = parse("mass", f"{said} g" if said.replace(",", "").replace(".", "").isdigit() else said, habits=habits).value if said else None
+            skein_g = parse("mass", with_unit(row["skein"], "g"), habits=habits).value if row["skein"] else None
             over = row["over"].upper()
             rows.append(RowWanted(base=row["base"], skeins=int(row["skeins"]), vessel=row["vessel"], skein_g=skein_g, mark=row["mark"], over=over))
         except BadInput as problem:

@@ -11,7 +11,9 @@ from starlette.responses import Response
 from starlette.routing import NoMatchFound
 
 from skeinwright.core.foundations.errors import BadInput, NotFound
+from skeinwright.core.foundations.numbers import with_unit
 from skeinwright.core.lot.state import vessels_of
+from skeinwright.services.get_colourway import get_colourway
 from skeinwright.services.get_lot import LotView, get_lot
 from skeinwright.services.get_lot_sheet import get_lot_sheet
 from skeinwright.services.make_lot_sheet import make_lot_sheet
@@ -110,16 +112,10 @@ def understood(request: Request) -> Response:
     said, unit = query.get("said", "")[:200], query.get("unit", "")
     kind = "volume" if unit in VOLUMES else "mass"
     try:
-        echo, wrong = understand_text(studio_of(request), kind, with_unit(said, unit), "said"), ""
+        echo, wrong = understand_text(studio_of(request), kind, with_unit(said.strip(), unit), "said"), ""
     except BadInput as error:
         echo, wrong = "", error.sentence
     return render(request, "understood.html", {"understood": echo, "typed": said, "wrong": wrong})
-
-
-def with_unit(said: str, unit: str) -> str:
-    """What was typed, with the chosen unit where it is a bare number."""
-    bare = said.strip().replace(",", "").replace(".", "").replace("/", "").replace(" ", "").isdigit()
-    return f"{said.strip()} {unit}" if bare and unit else said.strip()
 
 
 def slip(request: Request) -> Response:
@@ -160,12 +156,12 @@ def _context(request: Request, view: LotView, blocks: Mapping[str, Any], told: T
 
 
 def colourway_url(request: Request, view: LotView) -> str:
-    """Where the lot's colourway is read; "" where there is none."""
+    """Where the lot's colourway is read: the one of that name now; "" where there is none."""
     if view.lot.colourway is None:
         return ""
     try:
-        return str(request.app.url_path_for("colourways"))
-    except NoMatchFound:
+        return str(request.app.url_path_for("colourway", id=get_colourway(studio_of(request), view.lot.colourway.name).id))
+    except (NotFound, NoMatchFound):
         return ""
 
 

@@ -15,6 +15,7 @@ from skeinwright.services.keep_photo import keep_photo
 from skeinwright.services.list_lots import ListLots, list_lots
 from skeinwright.web.act import text
 from skeinwright.web.notes import Note
+from skeinwright.web.once import key_of
 from skeinwright.web.page import go, render, studio_of
 
 PAGE = 50
@@ -68,7 +69,8 @@ def keep_old(request: Request, form: FormData) -> Response:
         return _old_page(request, rows, {"": "Nothing is written in any row yet."})
     try:
         photo = _photo(request, form)
-        kept = enter_old_lots(studio_of(request), tuple(_old_lot(rows[place], number, photo) for number, place in enumerate(places, start=1)))
+        lots = tuple(_old_lot(rows[place], number, photo) for number, place in enumerate(places, start=1))
+        kept = enter_old_lots(studio_of(request), lots, key=key_of(form, str(photo or "")))
     except (BadInput, ManyBadInputs, PhotoRefused) as error:
         return _old_page(request, rows, _by_row(error, places))
     words = "1 lot was copied" if len(kept) == 1 else f"{len(kept)} lots were copied"

@@ -1,0 +1,258 @@
+"""A picture of a colourway from its file: the skein map of its steps, seen in one view on its own base."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.core.colourway.colourway import Colourway
+    from skeinwright.core.lot.on_shelf import OnShelf
+    from skeinwright.core.lot.sketch import Sketch
+    from skeinwright.core.picture.of_map import View
+    from skeinwright.core.shelf.items import Base
+    from skeinwright.core.spread.from_steps import LaidSkein
+    from skeinwright.core.spread.skein_map import SkeinMap
+
+VIEWS = {
+    "pan": "in the pan",
+    "open": "laid open",
+    "twisted": "twisted",
+    "reskeined": "re-skeined",
+    "knitted": "knitted",
+    "close": "close up",
+}
+"""Words of the command line -> views."""
+DPI = 300
+ASSUMED_SOLUTION = 0.01
+ASSUMED_ROUND_MM = 1500.0
+ASSUMED_PAN_MM = (500.0, 300.0)
+BREADTH_MM = 110.0
+_NO_DAY = date(2000, 1, 1)
+"""A file's own steps hold no solution whose age could matter."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PictureRequest:
+    """The file, and how it is seen. `on_paper` ("15 x 10 cm") sets the size for 300 dots an inch instead of `width` and `height`."""
+
+    document: bytes
+    name: str = "the file"
+    swatches: Mapping[str, bytes] | None = None
+    view: str = "twisted"
+    width: int = 1200
+    height: int = 800
+    on_paper: str = ""
+    seed: int = 1
+    gauge: str = ""
+    stitches: int = 64
+    flat: bool = False
+    reskein: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PictureSheet:
+    """The picture as PNG, the map that it shows, and what it rests on. `words` is its text alternative."""
+
+    png: bytes
+    skein: SkeinMap
+    view: str
+    width: int
+    height: int
+    words: str
+    not_forecast_from_step: int | None
+    inputs: dict[str, Any]
+    warnings: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+    def to_plain(self) -> dict[str, Any]:
+        """As one JSON object, without the picture itself."""
+        return {
+            "inputs": self.inputs,
+            "view": self.view,
+            "width_px": self.width,
+            "height_px": self.height,
+            "words": self.words,
+            "depth": {name: round(depth, 8) for name, depth in self.skein.mean().items()},
+            "not_forecast_from_step": self.not_forecast_from_step,
+            "warnings": list(self.warnings),
+            "assumed": list(self.assumed),
+        }
+
+
+def draw_picture(request: PictureRequest, studio: Studio | None = None) -> PictureSheet:
+    """The picture of a colourway's file, with what it lacks from the studio's shelf where one is given. The same request gives the same bytes.
+
+    Raises BadInput where the file is wrong, where a dye has no swatch, or where no first step can be drawn.
+    """
+    from skeinwright.core.forecast.dyeing import fit_dyes
+    from skeinwright.core.forecast.ground import ground_of_base
+    from skeinwright.core.forecast.skein_colour import cell_colours, colour_lookup, sharpest_place
+    from skeinwright.core.picture.look import look_of
+    from skeinwright.core.picture.of_map import WET_VIEWS, picture_of_map, relaxed_look
+    from skeinwright.core.shelf.items import Base, Dye
+    from skeinwright.core.spread.yarn_path import path_of
+    from skeinwright.core.yarn.relaxation import relaxation_of
+    from skeinwright.files.pictures import picture_bytes
+
+    if request.view not in VIEWS:
+        raise BadInput(f"The views are {', '.join(VIEWS)}.", where="--view", text=request.view)
+    colourway, shelf, sketch = _read(request, studio)
+    assumed: list[str] = []
+    base = _base(colourway, shelf, assumed)
+    laid = _laid(colourway, sketch, shelf, base, request.seed, assumed)
+    ground = ground_of_base(base)
+    undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
+    dyes = [dye for name, dye in shelf.all_of(Dye).items() if name in laid.skein.names]
+    look_up = colour_lookup(laid.skein.names, fit_dyes(dyes, undyed), ground.spectrum)
+    look, said = look_of(base)
+    assumed += [*said, *ground.assumed]
+    view = VIEWS[request.view]
+    skein = laid.skein
+    if view not in WET_VIEWS:
+        kept = relaxation_of(base)
+        skein = skein.relaxed(kept.length.value, kept.width.value, kept.mixing.value)
+        look = relaxed_look(look, kept.length.value, kept.width.value)
+        assumed += kept.assumed
+    colours = cell_colours(skein, look_up)
+    asked = _view(request, view, base, colourway, skein, laid, sharpest_place(colours), assumed)
+    pixels = picture_of_map(asked, colours, look, path_of(skein, seed=request.seed))
+    warnings = [one.sentence for one in sketch.problems]
+    if laid.stopped_at is not None:
+        warnings.append(f"Not forecast after step {laid.stopped_at} ({colourway.steps[laid.stopped_at - 1].do}).")
+    return PictureSheet(
+        png=picture_bytes(pixels),
+        skein=skein,
+        view=view,
+        width=asked.width,
+        height=asked.height,
+        words=_words(view, look, colours, base),
+        not_forecast_from_step=laid.stopped_at,
+        inputs={"name": colourway.name, "base": base.name, "steps": len(colourway.steps), "view": request.view, "seed": request.seed},
+        warnings=tuple(warnings),
+        assumed=tuple(dict.fromkeys(assumed)),
+    )
+
+
+def _read(request: PictureRequest, studio: Studio | None) -> tuple[Colourway, OnShelf, Sketch]:
+    from skeinwright.core.lot.on_shelf import OnShelf
+    from skeinwright.core.lot.plan import with_own
+    from skeinwright.core.lot.sketch import sketch_of
+    from skeinwright.services.import_colourway import understand_colourway
+    from skeinwright.services.shelf_for_lot import shelf_for_lot
+
+    colourway = understand_colourway(request.document, name=request.name, swatches=request.swatches)
+    shelf = OnShelf()
+    if studio is not None:
+        with studio.store.reading() as reading:
+            shelf = shelf_for_lot(reading, colourway.water)
+    return colourway, with_own(colourway, shelf), sketch_of(colourway, shelf, today=_NO_DAY)
+
+
+def _base(colourway: Colourway, shelf: OnShelf, assumed: list[str]) -> Base:
+    from skeinwright.core.shelf.items import Base
+
+    if colourway.own_base is not None:
+        return colourway.own_base
+    for name in colourway.bases:
+        found = shelf.find(Base, name)
+        if found is not None:
+            return found
+    assumed.append("The base is a wool yarn of 100 g in 400 m: the file carries none, and no studio has it.")
+    return Base(name="", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
+
+
+def _laid(colourway: Colourway, sketch: Sketch, shelf: OnShelf, base: Base, seed: int, assumed: list[str]) -> LaidSkein:
+    from skeinwright.core.colourway.colourway import SkeinGeometry
+    from skeinwright.core.colourway.steps import read_step
+    from skeinwright.core.lot.depths import step_depths
+    from skeinwright.core.spread.from_steps import LaidStep, skein_after
+    from skeinwright.core.spread.skein_map import blank_map
+
+    depths = step_depths(sketch.draft.plan, sketch.fibre.total_g, shelf)
+    steps = []
+    for planned, (do, added) in zip(sketch.draft.plan, depths, strict=True):
+        doses = dict(added)
+        for dose in planned.doses:
+            if dose.kind == "dye" and dose.unit == "ml":
+                doses[dose.name] = doses.get(dose.name, 0.0) + dose.amount * ASSUMED_SOLUTION / sketch.fibre.total_g
+                assumed.append(f"{dose.name} in millilitres is taken as a {100 * ASSUMED_SOLUTION:g} % solution.")
+        read = read_step(planned.step, habits=shelf.habits)
+        wound = read.quantity("round")
+        steps.append(LaidStep(do=do, doses=doses, place=read.place, round_mm=0.0 if wound is None else wound.value))
+    if base.round_mm is None:
+        assumed.append(f"Once round {ASSUMED_ROUND_MM / 1000:g} m, until you measure it.")
+    geometry = SkeinGeometry(skein_g=base.skein_g, length_mm=base.length_mm, round_mm=base.round_mm or ASSUMED_ROUND_MM)
+    names = tuple(dict.fromkeys(name for step in steps for name in step.doses))
+    assumed.append("Edges of painted, poured and dipped places are idealised: how dye spreads is not worked out here.")
+    return skein_after(steps, blank_map(names, geometry, base=base.name), seed=seed)
+
+
+def _view(
+    request: PictureRequest, view: str, base: Base, colourway: Colourway, skein: SkeinMap, laid: LaidSkein, place: float, assumed: list[str]
+) -> View:
+    from skeinwright.core.foundations.quantities import parse, parse_size
+    from skeinwright.core.picture.knitted import Knit
+    from skeinwright.core.picture.of_map import View
+    from skeinwright.core.picture.pan import Pan
+    from skeinwright.core.yarn.gauge import parse_gauge
+    from skeinwright.core.yarn.knitting import stitch_length_mm
+
+    width, height = request.width, request.height
+    if request.on_paper:
+        paper_mm = parse_size(request.on_paper, where="--paper")
+        width, height = (round(side / 25.4 * DPI) for side in paper_mm[:2])
+    if request.gauge:
+        gauge = parse_gauge(request.gauge, where="--gauge")
+        stitch_mm = stitch_length_mm(gauge.stitches_per_mm, gauge.rows_per_mm)
+    else:
+        stitch_mm = usual_stitch_mm(base.tex)
+        if view == "knitted":
+            assumed.append(f"Knitted at {100 * 4.1 / stitch_mm:.0f} stitches in 10 cm: plain knit of middling tightness, until a gauge is given.")
+    pan = None
+    if view == "in the pan":
+        vessel = colourway.own_vessel
+        if vessel is None:
+            assumed.append("A pan of 50 x 30 cm: the file names no vessel of its own.")
+        pan = Pan(
+            length_mm=ASSUMED_PAN_MM[0] if vessel is None else vessel.length_mm,
+            width_mm=ASSUMED_PAN_MM[1] if vessel is None else (vessel.width_mm or vessel.length_mm),
+            circular=vessel is not None and vessel.shape == "round",
+            round_mm=skein.round_mm,
+            breadth_mm=BREADTH_MM,
+            strands=skein.strands,
+        )
+    wound = parse("length", request.reskein, where="--reskein").value if request.reskein else laid.reskeined_mm
+    return View(
+        view=view,
+        width=width,
+        height=height,
+        seed=request.seed,
+        knit=Knit(stitch_mm=stitch_mm, stitches=request.stitches, flat=request.flat),
+        pan=pan,
+        round_mm=wound or 0.8 * skein.round_mm,
+        at=place,
+    )
+
+
+def usual_stitch_mm(tex: float) -> float:
+    """The stitch length of a hand-knitted fabric of middling tightness: sqrt(tex)/1.15 (tex^0.5 per mm) [assumed]."""
+    from math import sqrt
+
+    return sqrt(tex) / 1.15
+
+
+def _words(view: str, look: Any, colours: Any, base: Base) -> str:
+    import numpy as np
+
+    from skeinwright.core.colour.spaces import linear_rgb_to_xyz, spectrum_to_xyz, xyz_to_lab
+    from skeinwright.core.picture.describe import describe_map
+
+    some = colours.reshape(-1, 3)[:: max(1, colours.size // 3 // 600)].astype(float)
+    labs = xyz_to_lab(linear_rgb_to_xyz(some), spectrum_to_xyz(np.ones(31), "D65", 2))
+    return describe_map(view, look, [(float(L), float(a), float(b)) for L, a, b in labs], base=base.name)

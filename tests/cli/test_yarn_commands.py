@@ -1,0 +1,177 @@
+"""`yarn`, `knit`, `stripes`, `picture` as a script uses them."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+SWATCHES = "dye,depth_pct,L,a,b\nKelp,1,42,-16,8\nEmber,1,52,42,38\n"
+COLOURWAY = """
+name = "Three Shores"
+[fibre]
+mass = "100 g"
+[base]
+wool = 0.75
+nylon = 0.25
+skein = "100 g"
+length = "400 m"
+round = "1.5 m"
+plies = 4
+twist = "high"
+undyed = [92, 0, 8]
+[vessel]
+shape = "rectangle"
+size = "50 x 30 x 10 cm"
+[[dye]]
+name = "Kelp"
+swatches = "swatches.csv"
+[[dye]]
+name = "Ember"
+swatches = "swatches.csv"
+[[step]]
+do = "soak"
+time = "30 min"
+[[step]]
+do = "tie off"
+over = "120-130 cm"
+[[step]]
+do = "paint"
+dye = "Kelp"
+amount = "0.4 g"
+over = "0-70 cm"
+[[step]]
+do = "paint"
+dye = "Ember"
+amount = "30 ml"
+over = "70-110 cm"
+[[step]]
+do = "steam"
+time = "30 min"
+"""
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    (tmp_path / "swatches.csv").write_text(SWATCHES, encoding="utf-8")
+    path = tmp_path / "three-shores.toml"
+    path.write_text(COLOURWAY, encoding="utf-8")
+    return path
+
+
+def test_yarn(ask) -> None:  # type: ignore[no-untyped-def]
+    found = ask("yarn", "--mass", "100 g", "--length", "400 m", "--json")
+    assert found.code == 0
+    assert found.json["tex"] == pytest.approx(250.0)
+    assert found.json["yd_per_lb"] == pytest.approx(1984.22, abs=0.01)
+    assert found.json["categories"] == ["fingering", "sport"]
+    assert {"inputs", "warnings", "assumed", "nm", "m_per_100g"} <= set(found.json)
+
+
+def test_a_put_up_that_is_no_yarn(ask) -> None:  # type: ignore[no-untyped-def]
+    found = ask("yarn", "--mass", "100 kg", "--length", "4 m")
+    assert found.code == 2
+    assert found.err.count("\n") == 1
+    assert "no yarn" in found.err
+
+
+def test_knit(ask) -> None:  # type: ignore[no-untyped-def]
+    found = ask("knit", "--gauge", "30 sts/10cm", "--stitches", "64", "--round", "1.5 m", "--json").json
+    assert found["stitch_mm"] == pytest.approx(13.667, abs=1e-3)
+    assert found["stitches_per_repeat"] == pytest.approx(109.756, abs=1e-3)
+    assert found["shift_per_round"] == pytest.approx(64 - 109.756, abs=1e-3)
+    assert found["verdict"] == "scatters"
+    assert sum(found["verdict_band"].values()) == pytest.approx(1.0)
+
+
+def test_knit_to_and_fro_and_with_a_ravelled_swatch(ask) -> None:  # type: ignore[no-untyped-def]
+    swatch = ("--ravelled", "20 cm", "--ravelled-stitches", "20")
+    found = ask("knit", "--gauge", "30 sts/10cm", "--stitches", "50", "--round", "1 m", "--flat", *swatch, "--json").json
+    assert found["stitch_mm"] == pytest.approx(10.0)
+    assert found["verdict"] == "stacks"
+    assert found["shift_per_round"] == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("gauge", ["thirty", "30/10cm", "30 sts/0 cm", "3000 sts/10cm", "30 sts/10", ""])
+def test_gauges_that_cannot_be(ask, gauge: str) -> None:  # type: ignore[no-untyped-def]
+    found = ask("knit", "--gauge", gauge, "--stitches", "64", "--round", "1.5 m")
+    assert found.code == 2
+    assert "Traceback" not in found.err
+    assert found.out == ""
+
+
+@pytest.mark.parametrize(("gauge", "stitch_mm"), [("7.5 sts/in", 13.885333), ("30 stitches per 10 cm", 13.666667), ("30 sts x 38 rows/10cm", 13.765)])
+def test_gauges_as_knitters_write_them(ask, gauge: str, stitch_mm: float) -> None:  # type: ignore[no-untyped-def]
+    found = ask("knit", "--gauge", gauge, "--stitches", "64", "--round", "1.5 m", "--json").json
+    assert found["stitch_mm"] == pytest.approx(stitch_mm, abs=1e-3)
+
+
+def test_stripes(ask) -> None:  # type: ignore[no-untyped-def]
+    knitted = ("--gauge", "30 sts/10cm", "--stitches", "64")
+    found = ask("stripes", "--stripe", "Kelp=10 rows", "--stripe", "Ember=4", *knitted, "--length", "400 m", "--kept", "100 %", "--json").json
+    assert [one["name"] for one in found["stripes"]] == ["Kelp", "Ember"]
+    assert found["stripes"][0]["wound_m"] == pytest.approx(9.01, abs=0.005)
+    assert found["loop_m"] == pytest.approx(sum(one["wound_m"] for one in found["stripes"]))
+    assert found["repeats"] * found["loop_m"] == pytest.approx(400.0)
+    points = np.array(found["path_mm"])[:-1]
+    across = np.abs(np.diff(points, axis=0)[::2, 0]).sum() / 1000.0
+    assert across == pytest.approx(found["loop_m"])
+
+
+def test_a_stripe_that_cannot_be_read(ask) -> None:  # type: ignore[no-untyped-def]
+    found = ask("stripes", "--stripe", "Kelp", "--gauge", "30 sts/10cm", "--stitches", "64", "--length", "400 m")
+    assert found.code == 2
+    assert "Kelp=10 rows" in found.err
+
+
+@pytest.mark.parametrize("view", ["pan", "open", "twisted", "reskeined", "knitted", "close"])
+def test_picture(ask, file: Path, view: str) -> None:  # type: ignore[no-untyped-def]
+    out, map_ = file.with_name("f.png"), file.with_name("m.npz")
+    size = ("--width", "300", "--height", "200")
+    found = ask("picture", str(file), "--view", view, "--out", str(out), "--map", str(map_), *size, "--json")
+    assert found.code == 0
+    first = out.read_bytes()
+    image = Image.open(BytesIO(first))
+    assert image.size == (300, 200)
+    assert np.asarray(image).std() > 10.0
+    assert found.json["not_forecast_from_step"] is None
+    assert found.json["depth"] == pytest.approx({"Kelp": 0.004, "Ember": 0.003}, rel=1e-5)
+    assert any("1 % solution" in sentence for sentence in found.json["assumed"])
+    assert any("idealised" in sentence for sentence in found.json["assumed"])
+    with np.load(map_) as held:
+        assert held["dye"].ndim == 4
+        assert list(held["names"]) == ["Kelp", "Ember"]
+        assert str(held["state"]) == ("wet" if view in ("pan", "open") else "relaxed")
+    ask("picture", str(file), "--view", view, "--out", str(out), *size)
+    assert out.read_bytes() == first
+
+
+def test_a_picture_ends_before_a_step_that_cannot_be_drawn(ask, file: Path) -> None:  # type: ignore[no-untyped-def]
+    file.write_text(COLOURWAY + '[[step]]\ndo = "sprinkle"\ndye = "Kelp"\namount = "0.1 g"\n', encoding="utf-8")
+    found = ask("picture", str(file), "--out", str(file.with_name("f.png")), "--width", "150", "--height", "100", "--json").json
+    assert found["not_forecast_from_step"] == 6
+    assert any("Not forecast after step 6" in sentence for sentence in found["warnings"])
+
+
+def test_a_dye_without_a_swatch_is_refused(ask, file: Path) -> None:  # type: ignore[no-untyped-def]
+    file.write_text(COLOURWAY.replace('swatches = "swatches.csv"', "", 1), encoding="utf-8")
+    out = file.with_name("f.png")
+    found = ask("picture", str(file), "--out", str(out))
+    assert found.code == 2
+    assert "Kelp" in found.err
+    assert not out.exists()
+
+
+def test_a_view_that_is_not_there(ask, file: Path) -> None:  # type: ignore[no-untyped-def]
+    found = ask("picture", str(file), "--view", "behind", "--out", str(file.with_name("f.png")))
+    assert found.code == 2
+    assert "knitted" in found.err
+
+
+def test_a_size_on_paper(ask, file: Path) -> None:  # type: ignore[no-untyped-def]
+    """3 x 2 cm at 300 dots to the inch: 354 x 236."""
+    found = ask("picture", str(file), "--paper", "3 x 2 cm", "--out", str(file.with_name("f.png")), "--json").json
+    assert (found["width_px"], found["height_px"]) == (354, 236)

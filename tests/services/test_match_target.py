@@ -1,0 +1,189 @@
+"""Recipes, fades, corrections, reach, triangles and ends of jars, as the pages and the command line ask for them."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.services.add_swatch import add_swatch
+from skeinwright.services.add_to_shelf import add_to_shelf
+from skeinwright.services.compare_colours import compare_colours
+from skeinwright.services.correct_recipe import CorrectRequest, correct_recipe
+from skeinwright.services.dye_facts import DyeFacts
+from skeinwright.services.fit_dyes import fit_dyes
+from skeinwright.services.forecast_dyes import DyesRequest, forecast_dyes
+from skeinwright.services.gather_dyes import gather_dyes
+from skeinwright.services.make_fade import FadeRequest, make_fade
+from skeinwright.services.match_target import MatchRequest, match_target
+from skeinwright.services.mixing_triangle import mixing_triangle
+from skeinwright.services.reach_of_shelf import reach_of_shelf
+from skeinwright.services.read_dye_table import read_dye_table
+from skeinwright.services.studio import Studio
+from skeinwright.services.use_up import use_up
+
+TABLE = """dye,depth_pct,L,a,b,base
+,0,91,0,9,Quay Sock
+Kelp,0.1,76,-14,9,Quay Sock
+Kelp,0.5,55,-22,8,Quay Sock
+Kelp,2,33,-19,5,Quay Sock
+Ember,0.1,78,22,22,Quay Sock
+Ember,0.5,60,45,36,Quay Sock
+Ember,2,44,54,40,Quay Sock
+Sloe,0.1,72,-4,-14,Quay Sock
+Sloe,0.5,48,2,-30,Quay Sock
+Sloe,2,26,6,-32,Quay Sock
+"""
+
+
+@pytest.fixture
+def facts() -> DyeFacts:
+    return read_dye_table(TABLE)
+
+
+def test_a_match_is_what_the_forecast_of_its_doses_says(facts: DyeFacts) -> None:
+    found = match_target(facts, MatchRequest(target="45, 12, 10"))
+    plain = found.to_plain()
+    assert plain["reachable"]
+    assert len(plain["matches"]) <= 20
+    assert (plain["illuminant"], plain["observer"]) == ("D65", 10)
+    best = plain["matches"][0]
+    assert set(best["inconstancy"]) == {"A", "FL11", "LED-B3"}
+    assert best["metamerism"] is None
+    again = forecast_dyes(DyesRequest(doses=[f"{name}={pct} %" for name, pct in best["doses"].items()], table=TABLE)).to_plain()
+    assert again["lab"] == pytest.approx(best["lab"], abs=0.02)
+    assert again["spread_de00"] == pytest.approx(best["spread_de00"], rel=0.05)
+    assert [match["de00"] for match in plain["matches"]] == sorted(match["de00"] for match in plain["matches"])
+    json.dumps(plain, allow_nan=False)
+
+
+def test_amounts_are_rounded_and_forecast_again(facts: DyeFacts) -> None:
+    best = match_target(facts, MatchRequest(target="45, 12, 10", fibre="10 g")).to_plain()["matches"][0]
+    for one in best["amounts"]:
+        assert one["unit"] == "g"
+        assert one["amount"] / 0.01 == pytest.approx(round(one["amount"] / 0.01))
+        assert best["doses"][one["dye"]] == pytest.approx(100 * one["amount"] / 10)
+    exact = match_target(facts, MatchRequest(target="45, 12, 10")).to_plain()["matches"][0]
+    assert best["de00"] > exact["de00"]
+
+
+def test_a_hex_target_is_met_under_its_own_observer(facts: DyeFacts) -> None:
+    plain = match_target(facts, MatchRequest(target_hex="#7a5048")).to_plain()
+    assert (plain["illuminant"], plain["observer"]) == ("D65", 2)
+    assert plain["matches"][0]["de00"] < 0.5
+
+
+def test_a_measured_target_has_metamerism(facts: DyeFacts) -> None:
+    spectrum = [(nm, 0.1 + 0.0008 * (nm - 400)) for nm in range(400, 701, 10)]
+    best = match_target(facts, MatchRequest(target_spectrum=spectrum)).to_plain()["matches"][0]
+    assert set(best["metamerism"]) == {"A", "FL11", "LED-B3"}
+
+
+def test_an_overdye_stands_on_its_ground(facts: DyeFacts) -> None:
+    from skeinwright.core.forecast.ground import ground_of
+    from skeinwright.core.shelf.swatch import Lab
+
+    plain = match_target(facts, MatchRequest(target="80, 0, 10", ground=ground_of(Lab(60, 10, 10), "an old skein"))).to_plain()
+    assert not plain["reachable"]
+    assert any("deeper" in sentence for sentence in plain["warnings"])
+
+
+@pytest.mark.parametrize(
+    ("request_", "says"),
+    [
+        (MatchRequest(), "target once"),
+        (MatchRequest(target="45,1,1", target_hex="#123456"), "target once"),
+        (MatchRequest(target="45,1,1", max_dyes=5), "1 to 4"),
+        (MatchRequest(target="45,1,1", must=("Rosehip",)), "Rosehip"),
+        (MatchRequest(target="45,1,1", must=("Kelp", "Sloe"), max_dyes=1), "may have 1"),
+        (MatchRequest(target="45,1,1", without=("Kelp", "Ember", "Sloe")), "No dye is left"),
+        (MatchRequest(target="45,1,1", deepest="40 %"), "20 %"),
+    ],
+)
+def test_what_cannot_be_matched(facts: DyeFacts, request_: MatchRequest, says: str) -> None:
+    with pytest.raises(BadInput, match=says):
+        match_target(facts, request_)
+
+
+def test_a_base_that_is_given_lies_under_swatches_that_name_none() -> None:
+    table = "dye,depth_pct,L,a,b\nKelp,0.5,46,-18,6\n"
+    facts = read_dye_table(table, base_lab="80, 3, 20")
+    assert facts.undyed[""].L == 80
+    assert facts.assumed
+
+
+def test_differences() -> None:
+    """Sharma's first pair is 2.0425; CMC(2:1) of pair 25 is 1.4205 by two codings, the other way round it differs."""
+    assert compare_colours("50, 2.6772, -79.7751", "50, 0, -82.7485").difference == pytest.approx(2.0425, abs=1e-4)
+    there = compare_colours("60.2574, -34.0099, 36.2677", "60.4626, -34.1751, 39.4387", "cmc")
+    back = compare_colours("60.4626, -34.1751, 39.4387", "60.2574, -34.0099, 36.2677", "cmc")
+    assert there.difference == pytest.approx(1.4205, abs=1e-4)
+    assert there.difference != pytest.approx(back.difference, abs=1e-3)
+    with pytest.raises(BadInput, match="cannot be compared"):
+        compare_colours("50,0,0", "#808080")
+    with pytest.raises(BadInput, match="method"):
+        compare_colours("50,0,0", "50,1,0", "cie76")
+
+
+def test_a_fade_between_two_recipes(facts: DyeFacts) -> None:
+    plain = make_fade(facts, FadeRequest(start=["Kelp=0.5 %"], end=["Ember=1 %", "Sloe=0.1 %"], skeins=5)).to_plain()
+    assert plain["skeins"][0]["doses"] == {"Kelp": 0.5}
+    assert plain["skeins"][-1]["doses"] == {"Ember": 1.0, "Sloe": 0.1}
+    assert max(plain["steps_de00"]) < 1.3 * min(plain["steps_de00"])
+    with pytest.raises(BadInput, match="2 to 50"):
+        make_fade(facts, FadeRequest(start=["Kelp=0.5 %"], end=["Ember=1 %"], skeins=1))
+
+
+def test_a_correction(facts: DyeFacts) -> None:
+    target = forecast_dyes(DyesRequest(doses=["Kelp=0.5 %", "Ember=0.3 %"], table=TABLE)).lab
+    paler = forecast_dyes(DyesRequest(doses=["Kelp=0.42 %", "Ember=0.25 %"], table=TABLE)).lab
+    said = [", ".join(str(value) for value in lab.values) for lab in (target, paler)]
+    plain = correct_recipe(facts, CorrectRequest(doses=["Kelp=0.5 %", "Ember=0.3 %"], target=said[0], measured=said[1])).to_plain()
+    assert all(0.75 < value < 1 for value in plain["strengths"].values())
+    assert plain["recipe"]["Kelp"] > 0.5
+    assert plain["top_up_de00"] < 0.5 < plain["trial_de00"]
+
+
+def test_what_the_shelf_reaches_and_a_triangle(facts: DyeFacts) -> None:
+    ground, _ = facts.ground()
+    chips = reach_of_shelf(facts, ground)
+    assert len(chips) > 10
+    rows = mixing_triangle(facts, ("Kelp", "Ember", "Sloe"), (0.005, 0.005, 0.004), ground, steps=4)
+    assert [len(row) for row in rows] == [1, 2, 3, 4, 5]
+    assert rows[0][0].doses == {"Kelp": 0.005}
+    assert rows[4][0].doses == {"Ember": 0.005}
+    assert rows[4][4].doses == {"Sloe": 0.004}
+    with pytest.raises(BadInput, match="three different"):
+        mixing_triangle(facts, ("Kelp", "Kelp", "Sloe"), (0.005, 0.005, 0.004), ground)
+
+
+def test_the_fit_of_a_table() -> None:
+    plain = fit_dyes(TABLE).to_plain()
+    assert set(plain["dyes"]) == {"Kelp", "Ember", "Sloe"}
+    for one in plain["dyes"].values():
+        assert len(one["residual_de00"]) == len(one["leave_one_out_de00"]) == 3
+        assert one["depth_pct"] == [0.1, 0.5, 2.0]
+    wrong = fit_dyes(TABLE.replace("Kelp,2,33,-19,5", "Kelp,2,33,40,-30").replace("Kelp,0.5", "Kelp,1,45,-21,7,Quay Sock\nKelp,0.5"))
+    assert any("Kelp: the 2 % swatch does not fit: typed wrong?" in sentence for sentence in wrong.warnings)
+
+
+def test_the_shelf_s_own_dyes_prices_and_ends_of_jars(studio: Studio) -> None:
+    add_to_shelf(studio, "base", {"name": "Quay Sock", "fibres": "100 % wool", "skein_g": "100 g", "length_mm": "400 m", "undyed": "91, 0, 9"})
+    for name, price, left in (("Kelp", "20", "2 g"), ("Ember", "8", "0.5 g")):
+        kept, _ = add_to_shelf(studio, "dye", {"name": name, "jar_g": "50 g", "price_minor": price, "on_hand_g": left})
+        for line in TABLE.splitlines()[1:]:
+            dye, depth, L, a, b, base = line.split(",")
+            if dye == name:
+                add_swatch(studio, kept.id, {"depth": f"{depth} %", "colour": f"{L}, {a}, {b}", "base": base})
+    add_to_shelf(studio, "dye", {"name": "Rosehip", "on_hand_g": "1 g"})
+    add_to_shelf(studio, "solution", {"name": "Ember 1 %", "parts": "Ember", "strength": "1 %"})
+    facts = gather_dyes(studio)
+    found = match_target(facts, MatchRequest(target="50, 5, 15", fibre="100 g"))
+    assert found.cheapest is not None
+    assert {dose.dye: dose.unit for dose in found.nearest.amounts} == {"Kelp": "g", "Ember": "ml"}
+    ground, _ = facts.ground()
+    used = use_up(studio, ground, fibre_g=(100.0,))
+    assert used.left_g == {"Ember": 0.5, "Kelp": 2.0}
+    assert used.pots[0].takes_g == pytest.approx({"Ember": 0.5, "Kelp": 2.0})
+    assert any("Rosehip has no swatch" in note for note in used.notes)
