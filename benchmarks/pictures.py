@@ -1,64 +1,95 @@
-"""Times the pictures: first light of each view, recolouring, and writing a file. Prints a table (best of three).
+"""Times the pictures of skein maps against a plain numpy renderer of the same strands. Prints a table: wall time, best of three, and the processor's time.
 
 python benchmarks/pictures.py
 """
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
-from time import perf_counter
+from pathlib import Path
+from time import perf_counter, process_time
+from typing import Any
 
-from skeinwright.core.picture.ladder import ladder, wound
-from skeinwright.core.picture.light import render
-from skeinwright.core.picture.look import StrandLook
-from skeinwright.core.picture.strand import strand
-from skeinwright.core.picture.views import VIEWS
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from contact_sheet import BASES, COLOURWAYS, picture, show
+from plain_picture import draw_plain
+
+from skeinwright.core.picture import knitted, laid_open, pan, strand, twisted
+from skeinwright.core.picture.draw import draw
+from skeinwright.core.picture.of_map import MAP_VIEWS
 from skeinwright.files.pictures import picture_bytes
 
-LOOK = StrandLook()
-COLOUR = (0.02, 0.12, 0.18)
+SCENES = {
+    "in the pan": (pan, pan.pan_scene),
+    "laid open": (laid_open, laid_open.laid_open_scene),
+    "twisted": (twisted, twisted.twisted_scene),
+    "knitted": (knitted, knitted.knitted_scene),
+    "close up": (strand, strand.close_up_scene),
+}
 
 
-def best_ms(work: Callable[[], object], times: int = 3) -> float:
-    """Least time of several, in milliseconds."""
+def best_ms(work: Callable[[], object], times: int = 3) -> tuple[float, float]:
+    """Least wall time of several, and the processor time of that run, in milliseconds."""
     taken = []
     for _ in range(times):
-        start = perf_counter()
+        wall, cpu = perf_counter(), process_time()
         work()
-        taken.append(perf_counter() - start)
-    return 1000.0 * min(taken)
+        taken.append((perf_counter() - wall, process_time() - cpu))
+    wall, cpu = min(taken)
+    return 1000.0 * wall, 1000.0 * cpu
 
 
-def first(function: Callable[..., object], **arguments: object) -> Callable[[], object]:
-    """A call that finds nothing in the cache."""
+def drawn_by(module: Any, work: Callable[[], object]) -> tuple[tuple[Any, ...], dict[str, Any]]:
+    """What a view hands to `draw`."""
+    caught: list[tuple[tuple[Any, ...], dict[str, Any]]] = []
 
-    def call() -> object:
-        function.cache_clear()  # type: ignore[attr-defined]
-        return function(LOOK, **arguments)
+    def catch(*given: Any, **named: Any) -> Any:
+        caught.append((given, named))
+        return draw(*given, **named)
 
-    return call
+    module.draw = catch
+    try:
+        work()
+    finally:
+        module.draw = draw
+    return caught[0]
 
 
 def main() -> None:
     """Prints the table."""
-    rows = [
-        (f"{view}, first light, {w} x {h}", best_ms(first(function, width=w, height=h)))
-        for view, function in VIEWS.items()
-        for w, h in ((900, 600), (1200, 800))
-    ]
-    rows.append(("strand, first light, 720 x 48", best_ms(first(strand))))
-    for width, height in ((900, 600), (1200, 800)):
-        light = VIEWS["twisted"](LOOK, width=width, height=height)
-        picture = render(light, COLOUR)
-        rows.append((f"recolour, {width} x {height}", best_ms(lambda light=light: render(light, COLOUR))))
-        rows.extend(
-            (f"{form} bytes, {width} x {height}", best_ms(lambda form=form, picture=picture: picture_bytes(picture, form)))
-            for form in ("png", "jpeg", "webp")
-        )
-    wound(720, 48)
-    rows.append(("ladder of 6, 720 x 48", best_ms(lambda: ladder([COLOUR] * 6))))
-    for name, ms in rows:
-        print(f"{name:44s} {ms:8.1f} ms")
+    shown = show(BASES[0], COLOURWAYS["Three shores"])
+    rows: list[tuple[str, float, float]] = []
+    for view in MAP_VIEWS:
+        for width, height in ((600, 400), (1200, 800)):
+            work = lambda view=view, w=width, h=height: picture(shown, view, width=w, height=h)  # noqa: E731
+            if view in SCENES:
+                module, scene = SCENES[view]
+
+                def first(scene: Any = scene, work: Callable[[], object] = work) -> object:
+                    scene.cache_clear()
+                    return work()
+
+                first()
+                rows.append((f"{view}, new yarn, {width} x {height}", *best_ms(first)))
+                scene.cache_clear()
+                given, named = drawn_by(module, work)
+                rows.append((f"{view}, its drawing alone, {width} x {height}", *best_ms(lambda g=given, n=named: draw(*g, **n))))
+                rows.append((f"{view}, the same in plain numpy, {width} x {height}", *best_ms(lambda g=given, n=named: draw_plain(*g, **n), 2)))
+                ours, plain = draw(*given, **named).light, draw_plain(*given, **named)
+                off = np.abs(ours.shade - plain.shade)[(ours.alpha > 0.9) & (plain.alpha > 0.9)].mean()
+                rows.append((f"{view}, mean difference of the two lights x 1000, {width} x {height}", 1000.0 * float(off), 0.0))
+            work()
+            rows.append((f"{view}, new colours, {width} x {height}", *best_ms(work)))
+    rows.append(("colours of a map's cells", *best_ms(lambda: show(BASES[0], COLOURWAYS["Kettle moor"]), 2)))
+    pixels = picture(shown, "twisted", width=1200, height=800)
+    rows.append(("PNG bytes, 1200 x 800", *best_ms(lambda: picture_bytes(pixels))))
+    print(f"{'what':68s} {'wall ms':>9s} {'cpu ms':>9s}")
+    for name, wall, cpu in rows:
+        print(f"{name:68s} {wall:9.1f} {cpu:9.1f}")
 
 
 if __name__ == "__main__":

@@ -141,6 +141,38 @@ def test_steps_are_moved_taken_out_put_back_and_added(tablet: Page, shelf: Any) 
     assert page.evaluate("document.activeElement.name") == "s.11.amount"
 
 
+def test_a_step_is_dragged_by_its_number(tablet: Page, shelf: Any) -> None:
+    page = tablet
+    page.goto("/colourways/new")
+    words = page.locator(".step")
+    expect(words).to_have_count(11)
+    before = [one.get_attribute("aria-label").partition(": ")[2] for one in words.all()]
+
+    def drag(number: int, to: int, *, cancel: bool = False) -> None:
+        words.nth(max(number, to)).scroll_into_view_if_needed()
+        start, end = page.locator(f"#step-{number - 1} .mark").bounding_box(), page.locator(f"#step-{to - 1}").bounding_box()
+        assert start
+        assert end
+        page.mouse.move(start["x"] + 20, start["y"] + 12)
+        page.mouse.down()
+        page.mouse.move(start["x"] + 20, start["y"] + 30)
+        page.mouse.move(end["x"] + 20, end["y"] + (end["height"] * 0.8 if to > number else end["height"] * 0.2), steps=4)
+        expect(page.locator(".drop-before, .drop-after")).to_have_count(1)
+        if cancel:
+            page.keyboard.press("Escape")
+        page.mouse.up()
+
+    drag(3, 5)
+    expect(words.nth(4)).to_have_attribute("aria-label", f"Step 5: {before[2]}")
+    expect(words.nth(2)).to_have_attribute("aria-label", f"Step 3: {before[3]}")
+    drag(5, 3, cancel=True)
+    expect(page.locator(".drop-before, .drop-after, .dragged")).to_have_count(0)
+    expect(words.nth(4)).to_have_attribute("aria-label", f"Step 5: {before[2]}")
+    drag(5, 3)
+    expect(words.nth(2)).to_have_attribute("aria-label", f"Step 3: {before[2]}")
+    assert [one.get_attribute("aria-label").partition(": ")[2] for one in words.all()] == before
+
+
 def test_views_and_bases_side_by_side(tablet: Page, shelf: Any, looks_right: Look) -> None:
     page = tablet
     page.goto("/colourways/new")

@@ -58,7 +58,8 @@ def _pages_of(pdf: Path, folder: Path) -> list[bytes]:
 
 def _is_drawn(page: Page, picture: str) -> bool:
     """True where an image has arrived and is not of one colour."""
-    shades = """(one) => { const c = document.createElement("canvas"); c.width = 60; c.height = 40; const x = c.getContext("2d"); x.drawImage(one, 0, 0, 60, 40);
+    shades = """(one) => { const c = document.createElement("canvas"); c.width = 60; c.height = 40;
+      const x = c.getContext("2d"); x.drawImage(one, 0, 0, 60, 40);
       return new Set([...new Uint32Array(x.getImageData(0, 0, 60, 40).data.buffer)]).size; }"""
     one = page.locator(picture).first
     expect(one).to_have_js_property("complete", True)
@@ -154,7 +155,7 @@ def test_a_new_user_does_the_whole_job(tablet: Page, chromium: Browser, live: An
             page.get_by_label(re.compile("instead of")).press("Enter")
             expect(page.locator(f"#step-{number} s.struck")).to_have_count(1)
         elif number == rinse:
-            page.locator("#step-%d" % number).get_by_role("button", name="tag 7", exact=True).click()
+            page.locator(f"#step-{number}").get_by_role("button", name="tag 7", exact=True).click()
             expect(page.locator("#skeins")).to_contain_text("tag 7", use_inner_text=True)
             expect(page.locator(f"#step-{number}")).to_contain_text("seen")
             page.locator(f"#tick-{number}").click()

@@ -62,7 +62,7 @@ def test_the_spoons_are_the_ones_that_are_named(ask: Any) -> None:
         ("--water", "4 L", "--target-ph", "4.5", "--acid", "battery"),
         ("--water", "4 L", "--target-ph", "11", "--acid", "vinegar"),
         ("--water", "4 L", "--citric", "1:100"),
-        ("--water", "4 L", "--wool", "100 g"),
+        ("--water", "4 L", "--wool", "100"),
     ],
 )
 def test_bad_input_is_one_sentence(ask: Any, arguments: tuple[str, ...]) -> None:

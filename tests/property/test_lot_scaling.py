@@ -10,12 +10,14 @@ from hypothesis import strategies as st
 
 from lot_studio import ITEMS, step
 from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.lot.depths import step_depths
+from skeinwright.core.lot.figures import totals_of
 from skeinwright.core.lot.lot import Entered, Entry, Lot, Row
 from skeinwright.core.lot.on_shelf import on_shelf
 from skeinwright.core.lot.plan import draft_of
 from skeinwright.core.lot.state import state_of
 from skeinwright.core.lot.wet_yarn import Weighed, weighed_wet, wet_yarn_ml
-from skeinwright.core.shelf.items import Water
+from skeinwright.core.shelf.items import Dye, Solution, Water
 
 SHELF = on_shelf(ITEMS, water=next(item for item in ITEMS if isinstance(item, Water)))
 STEPS = (
@@ -90,3 +92,38 @@ def test_the_water_balance_closes(
     others = found.brings_ml + sum(liquids[1:])
     assert found.brings_ml == pytest.approx(fibre_g * wet_ml_g)
     assert sum(found.water_ml.values()) + others == pytest.approx(max(total, others), rel=1e-6)
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    st.lists(st.tuples(st.floats(0.05, 1.0), st.floats(0.2, 2.0)), min_size=1, max_size=4),
+    st.floats(0.001, 0.04),
+    st.floats(0.0005, 0.03),
+    st.floats(20, 400),
+    st.floats(1, 400),
+)
+def test_a_mixed_solution_gives_the_depth_that_was_asked_for(
+    parts: list[tuple[float, float]], strength: float, depth: float, fibre_g: float, volume_ml: float
+) -> None:
+    """The millilitres measured out (scaling) and the depths forecast (depths) agree, whatever the strengths of the dyes in the bottle.
+
+    By depth: the depths of its dyes add up to what was asked, in the ratio of share x strength. By volume: each is ml x strength of the solution
+    x share x strength of the dye / fibre.
+    """
+    total = sum(share for share, _ in parts)
+    shares = {f"Dye {number}": (share / total, dye_strength) for number, (share, dye_strength) in enumerate(parts)}
+    dyes = [Dye(name=name, strength=dye_strength) for name, (_, dye_strength) in shares.items()]
+    mix = Solution(name="Mix", parts=tuple((name, share) for name, (share, _) in shares.items()), strength=strength)
+    shelf = on_shelf([*ITEMS, *dyes, mix], water=SHELF.water)
+    steps = (step("add dye", solution="Mix", depth=f"{100 * depth:.9f} %"), step("add dye", solution="Mix", amount=f"{volume_ml:.6f} ml"))
+    colourway = Colourway(name="Trial", fibre=f"{fibre_g:.6f} g", bases=("Quay Sock",), steps=steps)
+    row = Row(number=1, base="Quay Sock", skeins=1, skein_g=fibre_g, vessel="P")
+    plan = draft_of(colourway, (row,), shelf, today=date(2026, 11, 24)).plan
+    (_, by_depth), (_, by_volume) = step_depths(plan, fibre_g, shelf)
+    assert sum(by_depth.values()) == pytest.approx(depth, rel=1e-5)
+    weights = {name: share * dye_strength for name, (share, dye_strength) in shares.items()}
+    assert by_depth == pytest.approx({name: depth * weight / sum(weights.values()) for name, weight in weights.items()}, rel=1e-5)
+    assert by_volume == pytest.approx({name: volume_ml * strength * weight / fibre_g for name, weight in weights.items()}, rel=1e-4)
+    assert {one.name: one.depth for one in totals_of(plan, fibre_g, shelf)} == pytest.approx(
+        {name: by_depth[name] + by_volume[name] for name in weights}, rel=1e-9
+    )

@@ -35,7 +35,7 @@ def test_no_dose_is_negative_or_beyond_its_limit(lab: Lab) -> None:
 
 
 @given(target)
-@quick
+@settings(max_examples=12, deadline=None)
 def test_more_room_never_worsens_the_best(lab: Lab) -> None:
     best = [find_matches(DYES, Wanted(lab=lab, deepest=deepest)).matches[0].de00 for deepest in (0.005, 0.01, 0.02, 0.04)]
     assert all(later <= earlier + 0.02 for earlier, later in pairwise(best))

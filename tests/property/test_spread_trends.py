@@ -9,11 +9,11 @@ from functools import cache
 
 import numpy as np
 import pytest
-from spread_cases import case
 
 from skeinwright.core.spread.figures import Figures, figures
 from skeinwright.core.spread.grid import panel
 from skeinwright.core.spread.stepper import Spreading, full
+from spread_cases import case
 
 SEEDS = (1, 2, 3)
 MARGIN = 1.1

@@ -100,7 +100,7 @@ def test_strong_acid_is_cautioned() -> None:
 @pytest.mark.parametrize(
     ("where", "said"),
     [
-        ("wool", {"wool": "100 g"}),
+        ("nylon", {"wool": "100 g", "nylon": "1.5"}),
         ("wool", {"superwash": True}),
         ("water", {"water": "0 l"}),
         ("water", {"water": "4"}),

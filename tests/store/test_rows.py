@@ -16,7 +16,7 @@ from skeinwright.store import tables
 from skeinwright.store.facts import PhotoFact
 from skeinwright.store.plain import dumps, loads
 from skeinwright.store.store import Store
-from store.things import LOT, NOW, OWN, TIDEWRACK, USE, items, tick
+from store.things import KEYED, LOT, NOW, OWN, TIDEWRACK, USE, items, tick
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,7 @@ from invented_dyes import BASE, invented, lab_of, ladder
 from skeinwright.core.colour.ladder import fit_dye, leave_one_out
 from skeinwright.core.colour.mixing import mix
 from skeinwright.core.colour.recover import recover
-from skeinwright.core.colour.spaces import spectrum_to_lab
+from skeinwright.core.colour.spaces import hex_to_lab, spectrum_to_lab
 from skeinwright.core.colour.tables import WAVELENGTHS_NM, Array
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 
@@ -39,6 +39,14 @@ def test_good_ladders_are_left_in_peace() -> None:
     rng = np.random.default_rng(2)
     flagged = sum(bool(fit_dye(ladder("Kelp", invented(rng), (0.1, 0.5, 1, 2), rng, 1.0).swatches, BASE).flags) for _ in range(20))
     assert flagged <= 1
+
+
+def test_a_hex_at_the_edge_of_the_screen_is_said() -> None:
+    def flags(text: str) -> str:
+        return " ".join(fit_dye([Swatch(depth=0.01, lab=hex_to_lab(text), reading=Reading.HEX)], BASE).flags)
+
+    assert "edge of what a screen" in flags("#c01f00")
+    assert "edge of what a screen" not in flags("#c01f20")
 
 
 def test_two_swatches_that_disagree_are_named_together() -> None:

@@ -13,6 +13,7 @@ from skeinwright.core.foundations.errors import BadInput, Conflict
 from skeinwright.core.lot import record
 from skeinwright.core.lot.keep import keep
 from skeinwright.core.lot.lot import Dose, Entered, Entry, Lot, Planned, Row
+from skeinwright.core.lot.sheet import sheet_of
 from skeinwright.core.lot.state import state_of
 from skeinwright.core.lot.uses import used, uses_of
 
@@ -202,3 +203,15 @@ def test_keep_of_an_unplanned_pot_keeps_pauses() -> None:
         Entry(id=3, lot=LOT.code, what=Entered.EXTRA, at=START + timedelta(minutes=21), entered_at=START, vessel="A", about="rinse"),
     ]
     assert [(one.do, one.get("time")) for one in keep(pot, extras, "Squall").steps] == [("add dye", ""), ("wait", "20 min"), ("turn", ""), ("rinse", "")]
+
+
+def test_a_struck_deviation_reads_as_an_amount_and_a_name() -> None:
+    ticked = [replace(entry(Entered.TICK, step=1, vessel="A"), id=1)]
+    deviation = [*ticked, replace(record.instead_of_dose(LOT, 1, "A", "acid vinegar", 45, "ml", START), id=2)]
+    corrected = [*deviation, replace(record.correction_of(LOT, deviation, 2, START, value=44.0), id=3)]
+    (struck,) = sheet_of(LOT, corrected)["steps"][0]["record"]
+    assert struck["struck"]
+    assert struck["text"].removeprefix("A: ") == "45 ml vinegar"
+    withdrawn = [*corrected, replace(record.withdrawal_of(LOT, corrected, 3, START), id=4)]
+    texts = [piece["text"].removeprefix("A: ") for piece in sheet_of(LOT, withdrawn)["steps"][0]["record"] if piece["struck"]]
+    assert texts == ["45 ml vinegar", "44 ml vinegar"]

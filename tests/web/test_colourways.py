@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import html
 import re
-from pathlib import Path
 from typing import Any
 
 import httpx
@@ -303,13 +302,3 @@ def test_the_pages_need_no_base_dye_or_pot(client: TestClient, studio: Studio) -
     set_up_studio(studio, name="Empty")
     for path in ("/colourways", "/colourways/new", "/colourways/new?start=pan", "/colourways/new?start=empty", "/colourways/import", "/colourways/sets/new"):
         assert client.get(path).status_code == 200, path
-
-
-def test_every_colour_of_its_style_sheet_is_a_grey() -> None:
-    import skeinwright.web
-
-    style = (Path(skeinwright.web.__file__).parent / "static" / "colourway.css").read_text(encoding="utf-8")
-    digits = re.findall(r"#([0-9a-fA-F]{6})\b", style)
-    assert digits
-    assert all(len({one[0:2], one[2:4], one[4:6]}) == 1 for one in digits)
-    assert not re.search(r"\b(rgba?|hsla?|hwb|lab|lch|oklab|oklch|color-mix)\(|#[0-9a-fA-F]{3}\b(?![0-9a-fA-F])", style)

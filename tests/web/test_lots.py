@@ -14,7 +14,6 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-import skeinwright.web
 from lot_studio import Clock, studio_in
 from skeinwright.core.lot.lot import Lot
 from skeinwright.services.enter_old_lots import OldLot, enter_old_lots
@@ -26,9 +25,7 @@ from skeinwright.services.studio import Studio
 from skeinwright.web.app import create_app
 from skeinwright.web.lot_view import blocks_of, changed_blocks
 
-STYLE = Path(skeinwright.web.__file__).parent / "static" / "lots.css"
 HOME = "http://127.0.0.1:8470"
-HEX = re.compile(r"#([0-9a-fA-F]{3,8})\b")
 ROWS = (RowWanted(base="Quay Sock", skeins=2, vessel="Big pot", mark="2 ties"), RowWanted(base="Quay Sock", skeins=1, vessel="Old pan", mark="tag 14"))
 
 
@@ -419,19 +416,6 @@ def post(client: TestClient):  # type: ignore[no-untyped-def]
 
 
 # the look
-
-
-def test_every_colour_of_the_lots_style_sheet_is_a_grey() -> None:
-    found = 0
-    plain = re.sub(r"/\*.*?\*/", "", STYLE.read_text(encoding="utf-8"), flags=re.DOTALL)
-    for selector, body in re.findall(r"([^{}]+)\{([^{}]*)\}", plain):
-        assert ".hazard" not in selector or "background" not in body
-        for digits in HEX.findall(body):
-            found += 1
-            pairs = [one * 2 for one in digits] if len(digits) == 3 else [digits[at : at + 2] for at in (0, 2, 4)]
-            assert len(set(pairs)) == 1, f"{selector}: #{digits}"
-        assert not re.search(r"\b(rgba?|hsla?|lab|lch|color-mix)\(", body), selector
-    assert found > 5
 
 
 def test_the_hazard_style_stands_only_at_the_step_where_it_belongs(client: TestClient, studio: Studio, lot: Lot, post) -> None:  # type: ignore[no-untyped-def]

@@ -59,7 +59,7 @@ def fit_dyes(table: str, *, base_lab: str = "", seed: int = 1) -> DyesFit:
     assumed = list(facts.assumed)
     if any(swatch.base not in facts.undyed and not swatch.spectrum for dye in facts.known for swatch in dye.swatches):
         assumed.append("The undyed yarn under the swatches is Lab 93, 0, 8 (D65, 10 degree).")
-    warnings = tuple(f"{name}: {flag}." if not flag.endswith("?") else f"{name}: {flag}" for name, fit in found.items() for flag in fit.flags)
+    warnings = tuple(f"{name}: {flag}{'' if flag.endswith('?') else '.'}" for name, fit in found.items() for flag in fit.flags)
     return DyesFit(dyes=found, inputs={"swatches": {dye.name: len(dye.swatches) for dye in facts.dyes}}, warnings=warnings, assumed=tuple(assumed))
 
 

@@ -138,7 +138,7 @@ def match_target(facts: DyeFacts, request: MatchRequest) -> MatchesFound:
         nearest=pick(matches.nearest),
         most_repeatable=pick(matches.most_repeatable),
         cheapest=None if cheapest is None else pick(cheapest),
-        inputs={"target": write_lab(replace(target, **dict(zip("Lab", lab_list(target), strict=True)))), "base": said, "dyes": list(names), "max_dyes": request.max_dyes},
+        inputs={"target": _said(target), "base": said, "dyes": list(names), "max_dyes": request.max_dyes},
         warnings=_warnings(matches, recipes[0]),
         assumed=(*facts.assumed, *recipes[0].forecast.assumed),
     )
@@ -175,6 +175,11 @@ class _Asker:
             fibre_g=self.fibre_g,
         )
         return FoundRecipe(match=match, forecast=forecast, amounts=amounts)
+
+
+def _said(lab: Lab) -> str:
+    L, a, b = lab_list(lab)
+    return write_lab(replace(lab, L=L, a=a, b=b))
 
 
 def _target(request: MatchRequest) -> Lab:

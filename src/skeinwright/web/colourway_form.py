@@ -77,9 +77,9 @@ def gone_in(form: FormData) -> Gone | None:
 
 
 def edited(form: FormData, steps: Sequence[Step], usual: Mapping[str, str]) -> Edited:
-    """The steps after the press named by `act`: "add", "back", "up.3", "down.3", "remove.3" (from 0); anything else changes nothing."""
-    what, _, number = text(form, "act").partition(".")
-    at = int(number) if number.isdigit() else -1
+    """The steps after the press named by `act`: "add", "back", "up.3", "down.3", "remove.3", "move.3.5" (from 0); anything else changes nothing."""
+    what, number, *more = [*text(form, "act").split("."), ""]
+    at = int(number) if number.isdecimal() else -1
     gone = gone_in(form)
     if what == "add":
         return _added(form, steps, usual)
@@ -90,6 +90,10 @@ def edited(form: FormData, steps: Sequence[Step], usual: Mapping[str, str]) -> E
         return Edited(tuple(steps), gone)
     if what == "remove":
         return Edited((*steps[:at], *steps[at + 1 :]), Gone(at, steps[at]), "put-back")
+    if what == "move":
+        to = int(more[0]) if more[0].isdecimal() else at
+        rest = [*steps[:at], *steps[at + 1 :]]
+        return Edited((*rest[:to], steps[at], *rest[to:]), gone, f"step-{min(to, len(rest))}")
     to = at + {"up": -1, "down": 1}.get(what, 0)
     if to == at or not 0 <= to < len(steps):
         return Edited(tuple(steps), gone)

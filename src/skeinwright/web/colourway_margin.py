@@ -12,6 +12,8 @@ from skeinwright.core.lot.said_doses import STANDING
 from skeinwright.core.safety.cautions import CAUTIONS, Caution
 from skeinwright.services.forecast_colourway import ColourwaySheet, OnBase
 
+WATERS = {"soak": "Water to soak in", "water": "Water", STANDING: "Water in the vessel"}
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -27,7 +29,7 @@ def amounts(sheet: ColourwaySheet) -> list[Line]:
     depths = {dye.name: dye.depth for dye in sheet.dyes}
     order = {"dye": 0, "solution": 1, "blend": 2, "acid": 3, "water": 5}
     found = sorted(sheet.amounts, key=lambda one: order.get(one.kind, 4))
-    lines = [Line({"soak": "Water to soak in", "water": "Water", STANDING: "Water in the vessel"}.get(one.name, one.name), one.said, _share(one.kind, one.name, depths)) for one in found]
+    lines = [Line(WATERS.get(one.name, one.name), one.said, _share(one.kind, one.name, depths)) for one in found]
     weighed = {one.name for one in sheet.amounts if one.kind == "dye"}
     for dye in sheet.dyes:
         if dye.name not in weighed:

@@ -54,7 +54,6 @@ class SolvedMany:
     carbonic_mol_l: Array
     bound_eq_l: Array
     undissociated_share: dict[str, Array]
-    rounds: int
 
 
 @dataclass(slots=True)
@@ -79,18 +78,17 @@ def solve_ph_many(
     if start_strength is not None:
         bath.strength = start_strength
     ph = start_ph
-    rounds, moved = 0, 0.0
-    for rounds in range(1, MOST_ROUNDS + 1):
+    for _ in range(MOST_ROUNDS):
         charge, slope, anions, fibre, moved = _charge(bath, sponges, ph)
         if moved < settled and _settled(charge, bath.strength):
             break
         ph = np.clip(ph + np.clip(-charge / slope, -FURTHEST_STEP, FURTHEST_STEP), LOWEST_PH, HIGHEST_PH)
     else:
         ph = _halved(bath, sponges)
-        charge, _, anions, fibre, moved = _charge(bath, sponges, ph)
+        charge, _, anions, fibre, _ = _charge(bath, sponges, ph)
     carbonic = bath.undissociated("carbonate", ph) * totals.families["carbonate"] if "carbonate" in bath.families else np.zeros_like(ph)
     held = {name: bath.undissociated(name, ph) for name in HELD_FAMILIES if name in bath.families}
-    return SolvedMany(ph, anions, charge, bath.strength, carbonic, fibre, held, rounds)
+    return SolvedMany(ph, anions, charge, bath.strength, carbonic, fibre, held)
 
 
 def _charge(bath: _Bath, sponges: Sequence[SpongeMany], ph: Array) -> tuple[Array, Array, Array, Array, float]:

@@ -16,6 +16,7 @@ from skeinwright.core.bath.kinetics import (
     DIFFUSION_95,
     FILM_SPREAD,
     NYLON_ACTIVATION,
+    SKIN_SHARE,
     SUPERWASH_SPEED_95,
     WATER_DIFFUSION_25,
     WOOL_ACTIVATION,
@@ -68,6 +69,7 @@ class Drawn:
     partition_share: Array
     diffusion_95: Array
     activation_j_mol: Array
+    skin: Array
 
     @property
     def n(self) -> int:
@@ -96,10 +98,10 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
 
     classes = _classes(run, n, rng)
     wool = np.array([one.kind != "nylon" for one in run.fibres])
-    own = _table(classes, lambda one: one.kp_own.value)
+    own = _table(classes, lambda one: one.kp_own.value, n)
     factor = np.asarray(Spread.times(1.0, 3.0).at(z(dyes)))
-    sulphonates = _table(classes, lambda one: one.sulphonates)
-    saturation = _table(classes, lambda one: one.saturation_g_kg.value) * Spread.times(1.0, 1.5).at(z(dyes))
+    sulphonates = _table(classes, lambda one: one.sulphonates, n)
+    saturation = _table(classes, lambda one: one.saturation_g_kg.value, n) * Spread.times(1.0, 1.5).at(z(dyes))
     amines = np.asarray(NYLON_SITES.at(z()))
     alkalinity = run.alkalinity
     spread = Spread(alkalinity.value, alkalinity.low, alkalinity.high, log=False)
@@ -119,18 +121,19 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
         undissociated_l_kg=np.where(wool, np.asarray(Spread.times(UNDISSOCIATED_L_KG, 3.0).at(z()))[:, None], 0.3),
         film=np.asarray(Spread.times(1.0, FILM_SPREAD).at(z())),
         water_diffusion=np.asarray(WATER_DIFFUSION_25.at(z())),
-        ionic=_table(classes, lambda one: one.ionic) * factor,
-        neutral=_table(classes, lambda one: one.neutral) * factor,
+        ionic=_table(classes, lambda one: one.ionic, n) * factor,
+        neutral=_table(classes, lambda one: one.neutral, n) * factor,
         sulphonates=sulphonates,
         heat_j_mol=np.asarray(HEATS.at(z(dyes))),
         dye_acid_mol_g=sulphonates * np.asarray(PURE_SHARE.at(z(dyes))) / 500.0,
-        pieces_cold=_table(classes, lambda one: one.pieces_cold),
-        pieces_hot=_table(classes, lambda one: one.pieces_hot),
+        pieces_cold=_table(classes, lambda one: one.pieces_cold, n),
+        pieces_hot=_table(classes, lambda one: one.pieces_hot, n),
         saturation_g_kg=np.where(wool, saturation[:, :, None], (amines[:, None] * 500.0 / sulphonates)[:, :, None]),
         partition_factor=slopes,
         partition_share=np.asarray(PARTITION_SHARES.at(z()))[:, None, None] / np.where(wool, 1.0, slopes),
-        diffusion_95=_diffusion(run, classes, z),
+        diffusion_95=_diffusion(run, classes, z, n),
         activation_j_mol=_activation(run, z),
+        skin=np.asarray(SKIN_SHARE.at(z())),
     )
 
 
@@ -146,14 +149,13 @@ def _classes(run: PotRun, n: int, rng: np.random.Generator | None) -> list[list[
     return found
 
 
-def _table(classes: list[list[DyeClass]], of: Callable[[DyeClass], float]) -> Array:
+def _table(classes: list[list[DyeClass]], of: Callable[[DyeClass], float], n: int) -> Array:
     """(n, dyes) of one figure of the classes."""
     figures: dict[str, float] = {}
     for row in classes:
         for one in row:
             if one.name not in figures:
                 figures[one.name] = of(one)
-    n = len(classes[0]) if classes else 0
     return np.array([[figures[one.name] for one in row] for row in classes]).T.reshape(n, len(classes)) if classes else np.zeros((n, 0))
 
 
@@ -167,9 +169,9 @@ def _slopes(run: PotRun, wool: Array, z: Callable[..., Array], own: Array) -> Ar
     return np.broadcast_to(by_fibre[:, None, :], (n, dyes, len(run.fibres)))
 
 
-def _diffusion(run: PotRun, classes: list[list[DyeClass]], z: Callable[..., Array]) -> Array:
+def _diffusion(run: PotRun, classes: list[list[DyeClass]], z: Callable[..., Array], n: int) -> Array:
     """D at 95 C (m2/s) by draw, dye and fibre."""
-    speed = _table(classes, lambda one: one.speed.value)
+    speed = _table(classes, lambda one: one.speed.value, n)
     dyes = len(run.dyes)
     common, own = z(), z(dyes)
     mixed = COMMON_SHARE**0.5 * common[:, None] + (1 - COMMON_SHARE) ** 0.5 * own

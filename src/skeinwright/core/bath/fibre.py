@@ -61,7 +61,7 @@ def donnan(h_mol_l: float, anions_eq_l: float, sites_mol_kg: float, internal_pk:
 
         filled = h_i/(h_i + 10^-pK_i),  h_i = h/r;    N filled + h_i V = r A V    (one positive root r)
 
-    N sites (mol/kg), V water inside (L/kg), A anions of the bath. Source: donnan-wool (peters-speakman-1949 and steinhardt-harris-1940 seen as abstracts).
+    N sites (mol/kg), V water inside (L/kg), A anions of the bath. Sources: peters-speakman-1949 and steinhardt-harris-1940 (abstracts seen).
     Wool in 0.02 eq/L of anions, pH 4.5: 7 % of the sites.
     """
     k = 10**-internal_pk

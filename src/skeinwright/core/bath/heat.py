@@ -19,7 +19,7 @@ PAN_KJ_KG_K = {"stainless steel": 0.50, "enamel": 0.50, "aluminium": 0.897, "gla
 """Specific heats, handbook values from memory."""
 
 EFFICIENCY = {"gas": (0.40, 0.30, 0.50), "electric plate": (0.74, 0.65, 0.80), "induction": (0.85, 0.75, 0.90), "not known": (0.60, 0.35, 0.90)}
-"""Share of a burner's power that gets into the pot: usual, least, most. Gas 0.40 and electric 0.74 seen (doe-steam-19's neighbours, epri-cooking),
+"""Share of a burner's power that gets into the pot: usual, least, most. Gas 0.40 and electric 0.74 seen (epri-cooking),
 rest assumed."""
 
 EMISSIVITY = 0.95

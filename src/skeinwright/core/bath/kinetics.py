@@ -3,6 +3,7 @@
     dq/dt = (k/2)(q*^2 - q^2)/q   while q < q*,   k   = 4.56 D(T)/a^2
     dq/dt = -k' (q - q*)          while q > q*,   k'  = 5.78 D(T)/a^2
     dq/dt = h (c - c_face),  h = 1000 (D_w/delta) A;    q* = isotherm(c_face, pH, T)
+    untreated wool's skin:  1/(dq/dt) = 1/(the first) + 1/(s (q* - q)),  s = 3 x 5.78 D(T)/a^2
 
 With u = q^2 the first is du/dt = k (q*^2 - u), a straight line in u: over a step with q* held at its end value both branches are exact, and need no
 start from "almost
@@ -30,10 +31,13 @@ DIFFUSION_95 = Spread.times(3e-15, 5.0)
 WOOL_ACTIVATION = Spread(80e3, 45e3, 107e3, log=False)
 """J/mol; 107 for one dye on wool (lac-dye-2013, seen as an abstract)."""
 NYLON_ACTIVATION = Spread(60e3, 45e3, 105e3, log=False)
-"""J/mol; 45.3 and 105 for two dyes (lac-dye-2013; sen-i-gakkaishi-1970, seen as abstracts)."""
+"""J/mol; 45.3 and 105 for two dyes (lac-dye-2013; sen-i-1970, seen as abstracts)."""
 SUPERWASH_SPEED_95 = Spread.times(3.0, 1.6)
 """Superwash over untreated wool at 95 C [assumed]; with half the activation energy it dyes as untreated wool does 20 to 40 C hotter, as seen
 (cegarra-superwash)."""
+SKIN_SHARE = Spread.times(3.0, 3.0)
+"""How freely untreated wool's skin lets dye through: s over 5.78 D/a^2 (times or divided by 3) [assumed]. Without a skin a cold bath would lay a pale dose into
+the outermost ring of untreated wool as fast as into superwash; a delay at the surface that treatments take away is seen (trj-1999, lee-2001, plasma-wool)."""
 SUPERWASH_ACTIVATION_SHARE, SUPERWASH_ACTIVATION_LEAST = 0.5, 35e3
 
 WATER_DIFFUSION_25 = Spread(4.5e-10, 3e-10, 8e-10)
@@ -98,6 +102,8 @@ class Rates:
     on_per_s: Array
     supply_l_kg_s: Array
     partition_share: Number = PARTITION_SHARE
+    skin_s: Array | None = None
+    """Untreated wool's skin as 1/s in seconds, 0 for a fibre without; None where no fibre has one."""
 
 
 def advance(going: Going, rates: Rates, mass_kg: Array, volume_l: Array, step_s: float, rounds: int = 4) -> None:
@@ -116,6 +122,7 @@ def advance(going: Going, rates: Rates, mass_kg: Array, volume_l: Array, step_s:
     kept_off = kept_on ** (OFF_RATE / ON_RATE)
     feed = rates.supply_l_kg_s * step_s
     u_kept, gain = q * q * kept_on, 1 - kept_on
+    skin = None if rates.skin_s is None else rates.skin_s / step_s
     sites, plain = (1 - rates.partition_share) * rates.kp_l_kg, rates.partition_share * rates.kp_l_kg
     b = sites / rates.saturation_g_kg
     new = q
@@ -128,6 +135,8 @@ def advance(going: Going, rates: Rates, mass_kg: Array, volume_l: Array, step_s:
         new = np.where(on, np.sqrt(rest * rest * gain + u_kept), rest + (q - rest) * kept_off)
         with np.errstate(divide="ignore", invalid="ignore"):
             slope_on = np.where(new > 0, rest * rest_slope * gain / new, np.sqrt(gain) * rest_slope)
+        if skin is not None:
+            new, slope_on = _through_skin(new, slope_on, q, rest, rest_slope, on, skin)
         slope = np.where(on, slope_on, (1 - kept_off) * rest_slope)
         total = slope + feed
         missing = new - q - feed * (c[:, :, None] - face)
@@ -137,7 +146,10 @@ def advance(going: Going, rates: Rates, mass_kg: Array, volume_l: Array, step_s:
         c = np.maximum(c + step_c, 0.0)
     crowd = 1 + np.sum(b * face, axis=1, keepdims=True)
     rest = (sites / crowd + plain) * face
-    new = np.where(rest >= q, np.sqrt(rest * rest * gain + u_kept), rest + (q - rest) * kept_off)
+    on = rest >= q
+    new = np.where(on, np.sqrt(rest * rest * gain + u_kept), rest + (q - rest) * kept_off)
+    if skin is not None:
+        new = _through_skin(new, 0.0, q, rest, 0.0, on, skin)[0]
     left = all_dye - new @ mass_kg
     short = left < 0
     if short.any():
@@ -146,3 +158,12 @@ def advance(going: Going, rates: Rates, mass_kg: Array, volume_l: Array, step_s:
         new = q + (new - q) * share[:, :, None]
         left = np.maximum(all_dye - new @ mass_kg, 0.0)
     going.fibre_g_kg, going.face_g_l, going.bath_g_l = new, face, left / volume
+
+
+def _through_skin(new: Array, slope: Number, q: Array, rest: Array, rest_slope: Number, on: Array, skin: Array) -> tuple[Array, Number]:
+    """What a step brings, held back by the skin: 1/step = 1/(step without) + 1/((q* - q)/skin); and its slope with the face."""
+    over = np.where(np.logical_and(on, rest > q), rest - q, 1.0)
+    without = new - q
+    held = 1 / (1 + without * skin / over)
+    bring = np.where(on, q + without * held, new)
+    return bring, slope * held * held + (without * held / over) ** 2 * skin * rest_slope

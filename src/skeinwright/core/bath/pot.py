@@ -14,7 +14,19 @@ from skeinwright.core.bath.draws import Drawn
 from skeinwright.core.bath.fibre import WOOL_SITES_MOL_KG
 from skeinwright.core.bath.heat import evaporation_kg_s, hot_pot
 from skeinwright.core.bath.isotherm import Array, counted_anions_eq_l, partition
-from skeinwright.core.bath.kinetics import FIBRE_RADIUS_M, ON_RATE, Going, Rates, advance, film_m, pieces, relative_rate, supply_l_kg_s, water_diffusion_m2_s
+from skeinwright.core.bath.kinetics import (
+    FIBRE_RADIUS_M,
+    OFF_RATE,
+    ON_RATE,
+    Going,
+    Rates,
+    advance,
+    film_m,
+    pieces,
+    relative_rate,
+    supply_l_kg_s,
+    water_diffusion_m2_s,
+)
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddSalt, AddWater, Event, LayIn, PotRun, PourOff
 from skeinwright.core.bath.species import FAMILIES
 from skeinwright.core.bath.water_properties import boiling_point_c
@@ -93,6 +105,7 @@ class Pot:
         self.run, self.drawn = run, drawn
         self.mass_kg = np.array([one.mass_g / 1000 for one in run.fibres])
         self.wool = [place for place, one in enumerate(run.fibres) if one.kind != "nylon"]
+        self.has_skin = np.array([one.kind == "wool" for one in run.fibres], dtype=bool)
         self.names = [dye.name for dye in run.dyes]
         self.least_l = max(0.05, DRY_L * float(self.mass_kg.sum()))
         self.cold = (drawn.pieces_cold, drawn.pieces_hot)
@@ -218,12 +231,15 @@ class Pot:
     def _dye(self, state: PotState, temp_c: float, span: float) -> None:
         drawn, run = self.drawn, self.run
         warm = np.minimum(temp_c + drawn.temp_off_c, self.boils_c)[:, None]
+        speed = drawn.diffusion_95 * relative_rate(warm[:, :, None], drawn.activation_j_mol) / FIBRE_RADIUS_M**2
+        skin = np.where(self.has_skin, 1 / (OFF_RATE * speed * drawn.skin[:, None, None]), 0.0) if self.has_skin.any() else None
         rates = Rates(
             self._partition(state, warm),
             drawn.saturation_g_kg,
-            ON_RATE / FIBRE_RADIUS_M**2 * drawn.diffusion_95 * relative_rate(warm[:, :, None], drawn.activation_j_mol),
+            ON_RATE * speed,
             self._supply(temp_c, warm, run.stirred)[:, :, None],
             drawn.partition_share,
+            skin,
         )
         half_life = log(2) * float(np.median(state.volume_l)) / float(self.mass_kg.sum()) / float(np.median(rates.supply_l_kg_s))
         steps = max(1, ceil(span / min(SUB_STEP_S, max(3.0, half_life / SUB_STEPS_A_HALF_LIFE)) - 1e-9))

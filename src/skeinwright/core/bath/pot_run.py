@@ -110,6 +110,8 @@ class PotRun:
     around: Surroundings = field(default_factory=Surroundings)
     ph_offset: float = 0.0
     """Measured less modelled pH, where one was measured; it is kept through the run."""
+    laid_on: frozenset[str] = frozenset()
+    """Dyes that are sprinkled, poured or painted: nobody asks them to be even."""
     status: str = "ok"
     notes: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()

@@ -49,8 +49,8 @@ def staged_acid(course: PotCourse, limit_per_min: float = LEVEL_LIMIT_PER_MIN) -
 
 
 def fastest(course: PotCourse) -> float:
-    """The fastest minute below 80 C of any dye."""
-    return max((fastest_per_min(course, band) for band in course.uptake.values()), default=0.0)
+    """The fastest minute below 80 C of any dye that is to be even."""
+    return max((fastest_per_min(course, band) for dye, band in course.uptake.items() if dye not in course.run.laid_on), default=0.0)
 
 
 def with_waiting_acid(run: PotRun, at_once: float, ready_s: float) -> PotRun:

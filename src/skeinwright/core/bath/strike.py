@@ -17,8 +17,8 @@ LEVELS_FROM_C = 80.0
 """From here on most dyes move about again."""
 EARLY_C = 60.0
 EARLY_SHARE = 0.4
-PART_RATIO = 1.5
-"""Dyes whose half-times lie further apart than this part on the yarn [assumed]."""
+PART_GAP = 0.15
+"""Dyes part on the yarn where at any moment so much more of one's final uptake is on than of another's [assumed]."""
 LEAST_LEFT = 0.10
 
 _SHARES = (
@@ -80,7 +80,7 @@ def early_share(course: PotCourse, band: Band) -> float:
 
 
 def sentences(course: PotCourse, *, acid_waits: float = 0.0, enough: bool = True) -> tuple[str, ...]:
-    """What to say of the course. `acid_waits` is the share of the acid that had better wait (`staged_acid`), 0 where waiting does not help; `enough`
+    """What to say of the course; of dye that is laid on, only what stays in the liquor. `acid_waits` is the share of the acid that had better wait (`staged_acid`), 0 where waiting does not help; `enough`
     whether it is."""
     return (*_early(course, _unless(acid_waits, enough)), *_parting(course), *_left(course))
 
@@ -95,6 +95,8 @@ def _unless(acid_waits: float, enough: bool) -> str:
 def _early(course: PotCourse, unless: str) -> list[str]:
     found = []
     for dye in course.uptake:
+        if dye in course.run.laid_on:
+            continue
         one = summary(course, dye)
         if one.fastest_per_min <= LEVEL_LIMIT_PER_MIN:
             continue
@@ -107,14 +109,16 @@ def _early(course: PotCourse, unless: str) -> list[str]:
 
 
 def _parting(course: PotCourse) -> list[str]:
-    start = next((event.at_s for event in course.run.events if type(event).__name__ == "LayIn"), float(course.time_s[0]))
-    halves = {dye: summary(course, dye).t50_s for dye in course.uptake}
-    known = sorted(((max(half - start, 1.0), dye) for dye, half in halves.items() if half is not None))
-    if len(known) < 2 or known[-1][0] / known[0][0] < PART_RATIO:
+    lines = {dye: band.centre / band.centre[-1] for dye, band in course.uptake.items() if float(band.centre[-1]) > 0 and dye not in course.run.laid_on}
+    if len(lines) < 2:
+        return []
+    halves = sorted((half_time_s(course.time_s, line) or 0.0, dye) for dye, line in lines.items())
+    first, last = halves[0][1], halves[-1][1]
+    if float(np.max(lines[first] - lines[last])) < PART_GAP:
         return []
     classes = {dye.name: dye.dye_class for dye in course.run.dyes}
-    sure = all(classes[dye] != NOT_KNOWN for _, dye in known)
-    return [f"These {'will' if sure else 'may'} break: {known[0][1]} first, {known[-1][1]} last."]
+    sure = all(classes[dye] != NOT_KNOWN for dye in (first, last))
+    return [f"These {'will' if sure else 'may'} break: {first} first, {last} last."]
 
 
 def _left(course: PotCourse) -> list[str]:

@@ -106,6 +106,7 @@ class _Written:
     notes: list[str] = field(default_factory=list)
     assumed: list[str] = field(default_factory=list)
     dyes: dict[str, str] = field(default_factory=dict)
+    laid_on: set[str] = field(default_factory=set)
     presoak: tuple[tuple[str, float], ...] = ()
     temp_c: float = START_C
     end_s: float = 0.0
@@ -156,6 +157,7 @@ class _Writer:
             lid=written.lid,
             heated=tuple(written.heated),
             around=self.around,
+            laid_on=frozenset(written.laid_on),
             status=written.status,
             notes=tuple(dict.fromkeys(written.notes)),
             assumed=tuple(dict.fromkeys(assumed)),
@@ -265,6 +267,7 @@ class _Writer:
             self.written.events.append(AddDye(at_s=at_s, grams=tuple(grams.items()), volume_ml=volume))
         if step.read.do in _LAID_ON:
             self.written.notes.append(LAID_ON_NOTE)
+            self.written.laid_on |= set(grams)
 
     def _add(self, grams: dict[str, float], one: Given, at_s: float) -> None:
         """The dyes in a dose, in grams at their standard strength; citric acid in a dry blend goes in as acid."""

@@ -20,10 +20,10 @@ from skeinwright.core.colour.difference import ciede2000
 from skeinwright.core.colour.mixing import SURFACE, inner_ks, outer_r
 from skeinwright.core.colour.prior import COMPONENTS, prior
 from skeinwright.core.colour.recover import recover
-from skeinwright.core.colour.spaces import lab_slope, spectrum_to_lab, xyz_to_lab
+from skeinwright.core.colour.spaces import lab_slope, lab_to_srgb, spectrum_to_lab, xyz_to_lab
 from skeinwright.core.colour.spectra import on_bands
 from skeinwright.core.colour.tables import BANDS, Array, weights, white_xyz
-from skeinwright.core.shelf.swatch import Swatch
+from skeinwright.core.shelf.swatch import Reading, Swatch
 
 EXPONENT, EXPONENT_SD = 0.9, 0.15
 """Prior of b [assumed]."""
@@ -57,6 +57,8 @@ class Rung:
     lab_sd: float
     no_surface: bool
     """True where no reflectance has its Lab."""
+    at_edge: bool = False
+    """True where it was given as hex with a channel of 0 or 255: its own colour may lie outside what a screen can show."""
 
     def miss(self, dye_ks: Array) -> float:
         """CIEDE2000 between this swatch and its base dyed with K/S (31,)."""
@@ -91,7 +93,8 @@ def rung_of(swatch: Swatch, base: Array) -> Rung:
         guess = recover(swatch.lab)
         reflectance, seen, sd = guess.reflectance, lab, np.full(3, swatch.sd)
         no_surface, lab_sd = guess.miss > 0.5, swatch.sd
-    return Rung(swatch.depth, swatch.base, inner_ks(base), seen, sd, bool(swatch.spectrum), *light, reflectance, lab, lab_sd, no_surface)
+    at_edge = swatch.reading is Reading.HEX and light == ("D65", 2) and bool(np.any(np.isin(lab_to_srgb(lab)[0], (0, 255))))
+    return Rung(swatch.depth, swatch.base, inner_ks(base), seen, sd, bool(swatch.spectrum), *light, reflectance, lab, lab_sd, no_surface, at_edge)
 
 
 class _Problem:

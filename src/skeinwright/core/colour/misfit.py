@@ -22,6 +22,8 @@ def flags_of(rungs: Sequence[Rung], fit: Fit) -> tuple[str, ...]:
         flags.append("reflects more than 95 % in some band: it may fluoresce, its mixtures cannot be trusted, and its spread is doubled")
     if any(rung.no_surface for rung in rungs):
         flags.append("a swatch has a colour that no surface can have: look for a slip in its figures")
+    if any(rung.at_edge for rung in rungs):
+        flags.append("a hex swatch stands at the edge of what a screen can show: its true colour may be stronger")
     bad = bad_rung(rungs, fit)
     if bad is not None:
         flags.append(f"the {100 * bad.depth:.3g} % swatch does not fit: typed wrong?")

@@ -201,7 +201,7 @@ def _notes(used: Mapping[str, float], models: Mapping[str, DyeModel], clipped: b
         model = models[name]
         if depth > _FAR * model.deepest:
             notes.append(f"{100 * depth:.3g} % of {name} is beyond its deepest swatch ({100 * model.deepest:.3g} %): the forecast is a guess there.")
-        notes.extend(f"{name}: {flag}." for flag in model.flags)
+        notes.extend(f"{name}: {flag}{'' if flag.endswith('?') else '.'}" for flag in model.flags)
     if clipped:
         notes.append("This colour is stronger than a screen can show.")
     return tuple(notes)

@@ -19,10 +19,12 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.spread.skein_map import SkeinMap
 
 Colours = NDArray[np.float32]
+_ODD = np.random.default_rng(20).integers(1, 2**62, 64, dtype=np.uint64) * np.uint64(2) + np.uint64(1)
 Lookup = Callable[[NDArray[np.float64]], NDArray[np.float64]]
 """Amounts (n, dyes), g/g -> linear sRGB (n, 3), 0-1."""
 MOST_GROUPS = 4096
 _LEVELS = tuple(dict.fromkeys(max(3, round(1024 / 1.12**k)) for k in range(52)))
+_SAMPLE = 12_000
 
 
 def ks_of(model: DyeModel, depths: Array) -> Array:
@@ -35,6 +37,8 @@ def ks_of(model: DyeModel, depths: Array) -> Array:
 
 def colour_lookup(names: Sequence[str], models: Mapping[str, DyeModel], base_spectrum: Array) -> Lookup:
     """The colour of amounts of the dyes `names`, in their order, on a base. Raises BadInput where a dye has no model."""
+    if len(names) > len(_ODD):
+        raise BadInput(f"At most {len(_ODD)} dyes are drawn on one skein.", where="dye")
     for name in names:
         if name not in models:
             raise BadInput(f"{name} has no swatch: its colour is not known.", where=name)
@@ -56,7 +60,7 @@ def cell_colours(skein: SkeinMap, look_up: Lookup) -> Colours:
     if not skein.names:
         only = look_up(np.zeros((1, 0)))
         return np.broadcast_to(only.astype(np.float32), (*shape, 3)).copy()
-    amounts = skein.dye.reshape(len(skein.names), -1).T.astype(np.float64)
+    amounts = np.ascontiguousarray(skein.dye.reshape(len(skein.names), -1).T, dtype=np.float64)
     group, means = _grouped(amounts)
     found: Colours = look_up(means).astype(np.float32)[group].reshape(*shape, 3)
     return found
@@ -65,25 +69,24 @@ def cell_colours(skein: SkeinMap, look_up: Lookup) -> Colours:
 def _grouped(amounts: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
     """Group of each row (n,), and the mean amounts of each group: no more than `MOST_GROUPS`, as finely as that allows."""
     top = np.maximum(amounts.max(axis=0), 1e-12)
-    root = np.sqrt(amounts / top)
-    fine, coarse = 0, len(_LEVELS) - 1
-    group = _codes(root, _LEVELS[0])
-    if group.max() >= MOST_GROUPS:
-        while coarse - fine > 1:
-            middle = (fine + coarse) // 2
-            fine, coarse = (fine, middle) if _codes(root, _LEVELS[middle]).max() < MOST_GROUPS else (middle, coarse)
-        group = _codes(root, _LEVELS[coarse])
+    held = np.flatnonzero(amounts.max(axis=0) > 0.0)
+    root = np.sqrt(amounts[:, held] / top[held])
+    few = root[:: max(1, len(root) // _SAMPLE)]
+    level = next((k for k, levels in enumerate(_LEVELS) if _codes(few, levels).max() < 0.7 * min(MOST_GROUPS, len(few))), len(_LEVELS) - 1)
+    group = _codes(root, _LEVELS[level])
+    while group.max() >= MOST_GROUPS and level + 1 < len(_LEVELS):
+        level += 1
+        group = _codes(root, _LEVELS[level])
     size = np.bincount(group)
     means = np.stack([np.bincount(group, weights=amounts[:, k]) / size for k in range(amounts.shape[1])], axis=1)
     return group, means
 
 
 def _codes(root: NDArray[np.float64], levels: int) -> NDArray[np.int64]:
-    """Number of the group of each row when each dye is told apart in `levels` steps."""
-    code = np.zeros(len(root), dtype=np.int64)
-    for k in range(root.shape[1]):
-        code = np.unique(code * (levels + 1) + np.round(root[:, k] * levels).astype(np.int64), return_inverse=True)[1]
-    return code
+    """Number of the group of each row when each dye is told apart in `levels` steps; rows are told apart by a 64-bit sum of their steps times odd numbers."""
+    steps = np.round(root * levels).astype(np.uint64)
+    mixed = (steps * _ODD[: root.shape[1]]).sum(axis=1, dtype=np.uint64)
+    return np.unique(mixed, return_inverse=True)[1]
 
 
 def mean_linear(colours: Colours) -> tuple[float, float, float]:

@@ -23,7 +23,6 @@ from skeinwright.core.lot.wet_yarn import wet_yarn_ml
 from skeinwright.core.safety.for_step import acid_kind, acid_strength
 from skeinwright.core.shelf.items import Acid
 
-
 _BEFORE_THE_WATER = ("soak", "spin", "squeeze", "tie off", "open up", "re-skein", "hang", "note")
 """Steps that water which stands in the vessel does not meet when they come first."""
 

@@ -102,7 +102,7 @@ def laid_open_scene(look: StrandLook, *, width: int = 900, height: int = 600, se
     middle, normal = _stadium(length - breadth, 0.42 * length, PIECE)
     middle = middle + np.array([width / 2, height / 2])
     layers = []
-    for size, lift, fullness, face in ((1.0, 1.0, 1.5, 0.0), (0.98, 0.7, 1.3, 0.3), (1.04, 0.2, 1.2, 0.7)):
+    for size, lift, fullness, face in ((1.0, 1.0, 1.5, 0.0), (0.98, 0.78, 1.4, 0.3), (1.02, 0.50, 1.4, 0.7)):
         layers.append(from_loop(_limb(rng, middle, normal, breadth * size, mound, strand, lift, fullness), face, len(middle) * PIECE, TIES[0]))
     for where in TIES:
         at = int(where * len(middle))

@@ -100,7 +100,7 @@ def pan_scene(look: StrandLook, pan: Pan, *, width: int = 900, height: int = 600
     layers = []
     for depth, (size, face) in enumerate(((1.0, 0.0), (0.99, 0.25), (1.03, 0.6))):
         count = max(4, min(round(1.25 * side_by_side), pan.strands))
-        limb = _limb(rng, middle, normal, breadth * size, mound * (1.0 - 0.38 * depth), strand, count)
+        limb = _limb(rng, middle, normal, breadth * size, mound * (1.0 - 0.17 * depth), strand, count)
         layers.append(from_loop(limb, face, len(middle) * PIECE, 0.0))
     drawn = drawn_of("loop", layers, 65000.0)
     under, water = _pan_light(pan, scale, width, height, seed)
@@ -207,5 +207,5 @@ def _sheen(x: Floats, y: Floats, scale: float, seed: int) -> Floats:
         bent = np.sin(y * np.float32(2.0 * np.pi / (2.3 * length)) + np.float32(2.0 * phase)) * np.float32(0.7)
         tilt += np.cos((x * np.cos(angle) + y * np.sin(angle)) * np.float32(2.0 * np.pi / length) + np.float32(phase) + bent).astype(np.float32)
     bright = np.exp(-(((tilt - 2.6) / 1.1) ** 2))
-    sheen: Floats = (0.022 + 0.075 * bright).astype(np.float32)
+    sheen: Floats = (0.012 + 0.060 * bright).astype(np.float32)
     return sheen

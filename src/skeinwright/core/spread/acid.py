@@ -20,7 +20,7 @@ def mobile(total: Array, b_max: float, a_half: float) -> Array:
     rest = a_half + b_max - total
     root = np.sqrt(rest * rest + 4 * a_half * total)
     if a_half == 0:
-        return np.maximum(total - b_max, 0)
+        return np.asarray(np.maximum(total - b_max, 0))
     return np.asarray(np.where(rest < 0, (root - rest) / 2, 2 * a_half * total / (np.maximum(rest, 0) + root)))
 
 

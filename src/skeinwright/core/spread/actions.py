@@ -80,6 +80,10 @@ def _sprinkle(pan: Pan, event: Sprinkle) -> None:
     fallen = _placed(fallen, inside)
     if event.white:
         fallen = _on_white(pan, fallen)
+    if event.smear_cm > 0:
+        fallen = grain.smear(fallen, event.smear_cm, pan.rng)
+        bounded = fallen.x_cm % pan.grid.length_cm if pan.grid.round_the_loop else np.clip(fallen.x_cm, 0, pan.grid.length_cm)
+        fallen = replace(fallen, x_cm=bounded)
     over = event.over_s if event.over_s is not None else (pan.ice_s or None)
     shares = np.asarray(event.dyes_mg) / total
     pan.powders.append(Powder(fallen, shares, event.acid_mmol / total, FACE, np.zeros(fallen.mass_mg.size), over))

@@ -20,6 +20,7 @@ import numpy as np
 
 from skeinwright.core.bath.acids import VINEGAR, AcidDose
 from skeinwright.core.bath.classes import REFERENCE_ANIONS_EQ_L, class_assumption, dye_class
+from skeinwright.core.bath.course import PotCourse
 from skeinwright.core.bath.draws import central
 from skeinwright.core.bath.fibre import NYLON_SITES_MOL_KG, WOOL_SITES_MOL_KG, Sponge, donnan, fibre_kind, nylon, wool
 from skeinwright.core.bath.isotherm import counted_anions_eq_l, partition
@@ -37,7 +38,7 @@ from skeinwright.core.bath.kinetics import (
 )
 from skeinwright.core.bath.ph import Bath
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, FibreInPot, LayIn, PotRun
-from skeinwright.core.bath.process import PotCourse, process
+from skeinwright.core.bath.process import process
 from skeinwright.core.bath.strike import half_time_s
 from skeinwright.core.bath.uptake_of_acid import acid_for_ph_after, acid_uptake
 from skeinwright.core.foundations.errors import BadInput

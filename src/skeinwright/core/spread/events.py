@@ -16,7 +16,8 @@ Bands = tuple[tuple[float, float], ...]
 class Sprinkle:
     """Powder from above over all laid yarn (or bands of it, or what is still white); grains of a dry blend share their places.
 
-    `acid_mmol` comes along in the powder, grain by grain; `clump` multiplies the radii (2-4 for a damp tin); `over_s` lets it out evenly over so long, as ice does.
+    `acid_mmol` comes along in the powder, grain by grain; `clump` multiplies the radii (2-4 for a damp tin); `over_s` lets it out evenly over so long, as ice does;
+    `smear_cm` is how far a hand rubs each grain out along the strands, in eight pieces.
     """
 
     dyes_mg: Amounts
@@ -26,6 +27,7 @@ class Sprinkle:
     grain_mm: float | None = None
     clump: float = 1.0
     over_s: float | None = None
+    smear_cm: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

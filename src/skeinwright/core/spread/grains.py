@@ -40,6 +40,13 @@ def sprinkle(mass_mg: float, powder: PowderParameters, rng: np.random.Generator,
     return Grains(rng.uniform(0, length_cm, count), rng.uniform(0, width_cm, count), radius, mass)
 
 
+def smear(grains: Grains, length_cm: float, rng: np.random.Generator) -> Grains:
+    """Each grain in eight pieces of half its radius, at chance along `length_cm` of its strand."""
+    x = np.repeat(grains.x_cm, 8)
+    moved = x + length_cm * rng.uniform(-0.5, 0.5, x.size)
+    return Grains(moved, np.repeat(grains.y_cm, 8), np.repeat(grains.radius_cm / 2, 8), np.repeat(grains.mass_mg / 8, 8))
+
+
 def dissolved(time_s: float, dissolve_s: Array) -> Array:
     """Share of each grain that is in solution: 1 - (1 - t/t_d)^(3/2), 1 from t_d on."""
     return np.asarray(1 - np.clip(1 - time_s / np.maximum(dissolve_s, 1e-12), 0, 1) ** 1.5)

@@ -281,5 +281,5 @@ def stamp(target: Any, amount: Any, x_cm: Any, y_cm: Any, sd_cm: Any, dx: float,
 def _take_threads(threads: int) -> int:
     """Set how many threads the parallel drivers may use; returns what it was."""
     before = int(get_num_threads())
-    set_num_threads(max(1, min(threads, config.NUMBA_NUM_THREADS)))
+    set_num_threads(max(1, min(threads, int(getattr(config, "NUMBA_NUM_THREADS", 1)))))
     return before

@@ -41,7 +41,8 @@ class DyeParameters:
 
     def diffusion_cm2_s(self, temp_c: float) -> float:
         """D_m = D25 (T/298.15)(mu25/mu(T))/pieces^(1/3), cm2/s; core/bath's law. 4.5e-6 at 25 C, 1.4e-5 at 85 C."""
-        return 1e4 * water_diffusion_m2_s(temp_c, self.diffusion_25_cm2_s * 1e-4) / float(pieces(temp_c, self.pieces_cold, self.pieces_hot)) ** (1 / 3)
+        slower = float(pieces(temp_c, self.pieces_cold, self.pieces_hot)) ** (1 / 3)
+        return float(1e4 * water_diffusion_m2_s(temp_c, self.diffusion_25_cm2_s * 1e-4) / slower)
 
     def strike_per_s(self, temp_c: float) -> float:
         """k(T); 0 where the dye has no strike at all."""

@@ -58,7 +58,7 @@ class _Write:
     shelf: dict[tuple[str, str], Item]
     strengths: dict[str, float]
     alkalinity_mg_l: float
-    events: list[Event] = field(default_factory=list)
+    events: list[Event | _Said] = field(default_factory=list)
     grams: dict[str, float] = field(default_factory=dict)
     acids: list[AcidDose] = field(default_factory=list)
     water_ml: float = 0.0

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import dataclasses
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import DTypeLike
@@ -51,9 +52,9 @@ class Pan:
     thick: float = 1.0
     steaming: bool = False
     ice_s: float = 0.0
-    powders: list[Powder] = field(default_factory=list)
-    added_mg: Array = field(default_factory=lambda: np.zeros(0))
-    removed_mg: Array = field(default_factory=lambda: np.zeros(0))
+    powders: list[Powder] = dataclasses.field(default_factory=list)
+    added_mg: Array = dataclasses.field(default_factory=lambda: np.zeros(0))
+    removed_mg: Array = dataclasses.field(default_factory=lambda: np.zeros(0))
     acid_added: float = 0.0
     acid_removed: float = 0.0
     turns: int = 0

@@ -15,6 +15,7 @@ from numpy.typing import DTypeLike
 
 from skeinwright.core.spread import grains, transport
 from skeinwright.core.spread.actions import act, band_mask, share_on_grid
+from skeinwright.core.spread.acid import mobile
 from skeinwright.core.spread.arrays import Array
 from skeinwright.core.spread.events import Dip, Event, Heat, Session, Steam, Wait
 from skeinwright.core.spread.exchange import over, rates
@@ -27,8 +28,10 @@ from skeinwright.core.spread.water import ACID_FASTER, Movement, dye_movement, f
 Progress = Callable[[float], None]
 Cancel = Callable[[], bool]
 
-QUIET = ((150.0, 5.0), (400.0, 10.0), (float("inf"), 25.0))
+QUIET = ((120.0, 5.0), (360.0, 12.0), (float("inf"), 30.0))
 """(seconds after the last event, longest step)."""
+NOTHING_S = 60.0
+"""Longest step while there is no dye in the pan: heat and water only."""
 _ACID_25_CM2_S = 4.5e-6 * ACID_FASTER
 
 
@@ -107,9 +110,10 @@ class Runner:
         """Let `time_s` pass, heating evenly on the way."""
         pan, left = self.pan, time_s
         while left > 1e-9:
-            longest = next(step for until, step in QUIET if pan.since_s < until) / self.fineness
+            empty = not pan.powders and not pan.field.liquor.any() and even(pan.field.acid)
+            longest = NOTHING_S if empty else next(step for until, step in QUIET if pan.since_s < until) / self.fineness
             step = left / max(1, int(np.ceil(left / longest - 1e-9)))
-            advance(pan, min(step, left), c_per_s, self.threads)
+            advance(pan, min(step, left), c_per_s, self.threads, empty=empty)
             left -= step
             self.steps += 1
             if self.cancel is not None and self.cancel():
@@ -176,11 +180,17 @@ def length_s(session: Session) -> float:
     return total
 
 
-def advance(pan: Pan, step_s: float, c_per_s: float = 0.0, threads: int = 1) -> None:
-    """One step of the pan, in place."""
+def advance(pan: Pan, step_s: float, c_per_s: float = 0.0, threads: int = 1, *, empty: bool = False) -> None:
+    """One step of the pan, in place. Where it is `empty` of dye, dye that is on the fibre stays there and acid comes to rest between the layers."""
     from skeinwright.core.spread import kernels
 
     _water(pan, step_s / 2, c_per_s)
+    if empty:
+        _acid_to_rest(pan, step_s)
+        _water(pan, step_s / 2, c_per_s)
+        pan.time_s += step_s
+        pan.since_s += step_s
+        return
     dtype, yarn, dyes = pan.field.acid.dtype, pan.session.parameters.yarn, pan.session.dyes
     params = pan.session.parameters.pan
     moves = [dye_movement(dye, pan.temp_c, pan.free_cm, pan.held_cm, yarn, params, thick=pan.thick) for dye in dyes]
@@ -201,6 +211,18 @@ def advance(pan: Pan, step_s: float, c_per_s: float = 0.0, threads: int = 1) -> 
     _water(pan, step_s / 2, c_per_s)
     pan.time_s += step_s
     pan.since_s += step_s
+
+
+def _acid_to_rest(pan: Pan, step_s: float) -> None:
+    """Exchange of even acid, worked out in one cell."""
+    if pan.acid_added <= 0:
+        return
+    move = _acid_movement(pan)
+    column = pan.field.acid[:, 0, 0].astype(np.float64)
+    for _ in range(10):
+        free = np.array([column[0], *mobile(column[1:], pan.b_max, pan.a_half)])
+        column = column + over(rates(move.kappas, pan.free_cm, pan.held_cm), step_s / 10) @ free - free
+    pan.field.acid[:] = column[:, None, None]
 
 
 def _acid_movement(pan: Pan) -> Movement:

@@ -19,7 +19,6 @@ from skeinwright.web.forms import asks, form_from
 from skeinwright.web.notes import Note
 from skeinwright.web.page import go, render, studio_of
 
-
 DRAIN = ("drain_low_ph", "drain_high_ph")
 
 
@@ -41,6 +40,7 @@ def save(request: Request, form: FormData) -> Response:
 def _page(request: Request, said: Mapping[str, str], error: BadInput | ManyBadInputs | None = None) -> Response:
     """The form; the help of the drain's limits is what slip and sheet say of them, as they are kept now."""
     asked = asks(Settings)
-    drain = drain_limits(get_settings(studio_of(request))).said
+    kept = get_settings(studio_of(request))
+    drain = drain_limits(kept).said
     asked |= {name: replace(asked[name], help=f"{asked[name].help} {drain}") for name in DRAIN}
-    return render(request, "settings.html", {"form": form_from(asked, said, error=error)}, status=422 if error else 200)
+    return render(request, "settings.html", {"form": form_from(asked, said, error=error), "is_demo": kept.demo}, status=422 if error else 200)

@@ -136,6 +136,61 @@ editor.addEventListener("keydown", (event) => {
   forecast();
 });
 
+// A step dragged by its number, with a mouse or pen; a finger scrolls there, and the arrows do the same. A line shows where it would come to lie.
+let drag = null;
+
+function overStep(y) {
+  const rows = [...form().querySelectorAll(".step")];
+  const before = rows.filter((row) => { const box = row.getBoundingClientRect(); return y > box.top + box.height / 2; }).length;
+  return { rows, before };
+}
+
+function unmarkDrop() {
+  for (const row of form().querySelectorAll(".drop-before, .drop-after")) row.classList.remove("drop-before", "drop-after");
+}
+
+function endDrag() {
+  drag?.row.classList.remove("dragged");
+  drag = null;
+  unmarkDrop();
+}
+
+editor.addEventListener("pointerdown", (event) => {
+  const row = event.target.closest(".step .mark")?.closest(".step");
+  if (!row || event.button !== 0 || event.pointerType === "touch") return;
+  event.preventDefault();
+  editor.setPointerCapture(event.pointerId);
+  drag = { row, from: [...form().querySelectorAll(".step")].indexOf(row), gap: null, at: event.clientY };
+});
+
+editor.addEventListener("pointermove", (event) => {
+  if (!drag || (drag.gap === null && Math.abs(event.clientY - drag.at) < 6)) return;
+  const { rows, before } = overStep(event.clientY);
+  drag.gap = before;
+  drag.row.classList.add("dragged");
+  unmarkDrop();
+  if (before < rows.length) rows[before].classList.add("drop-before");
+  else rows.at(-1).classList.add("drop-after");
+  if (event.clientY < 60) scrollBy(0, -12);
+  if (event.clientY > innerHeight - 60) scrollBy(0, 12);
+});
+
+editor.addEventListener("pointerup", () => {
+  if (!drag) return;
+  const { from, gap } = drag;
+  endDrag();
+  const to = gap > from ? gap - 1 : gap;
+  if (gap !== null && to !== from) {
+    clearTimeout(waiting);
+    change({ name: "act", value: `move.${from}.${to}` });
+  }
+});
+
+editor.addEventListener("pointercancel", endDrag);
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape") endDrag();
+});
+
 let leaving = false;
 editor.addEventListener("submit", () => (leaving = true));
 addEventListener("pageshow", () => (leaving = false));

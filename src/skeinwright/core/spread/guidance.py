@@ -1,0 +1,156 @@
+"""What the numbers mean at the stove, in sentences; and how much powder for so many specks. Every sentence rests on assumed rates until the dyer's own tests."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import log, pi, sqrt
+
+from skeinwright.core.spread.derive import site_rate
+from skeinwright.core.spread.events import AddWater, Bath, Dip, Heat, Kettle, Lid, OpenUp, Pour, PourOff, Session, Sprinkle, Squeeze, Steam, Wait
+from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE
+from skeinwright.core.spread.grains import mean_grain_mg
+from skeinwright.core.spread.groups import Groups, groups
+from skeinwright.core.spread.parameters import DyeParameters, PowderParameters
+from skeinwright.core.spread.water import rayleigh, steams_cm_s, stirs_itself
+
+STILL_MM = 1.5
+"""Free water that does not turn over by itself at dyeing heat."""
+CLEAR_DA = 5.0
+SIMMER_C = 93.0
+LITTLE_ACID_G = 0.3
+"""Share of the full strike under which acid is called scarce."""
+
+
+@dataclass(frozen=True, slots=True)
+class PowderDose:
+    """Powder for a wish: grams a 100 g of yarn for each of its sides that is sprinkled, grains a cm2 and a gram of yarn, specks a stitch, the coverage, and what to say."""
+
+    grams_per_100_g: float
+    per_cm2: float
+    per_gram: float
+    per_stitch: float | None
+    coverage: float
+    sentences: tuple[str, ...]
+
+
+def guidance(session: Session) -> tuple[str, ...]:
+    """Sentences on the first sprinkle (or pour) of a session, as pan and yarn stand then; each said once."""
+    found: list[str] = []
+    free, temp_c, lid = session.free_ml / session.laid.floor_cm2, session.temp_c, session.lid
+    for place, event in enumerate(session.events):
+        if isinstance(event, AddWater | Kettle | Bath):
+            free += event.volume_ml / session.laid.floor_cm2
+        elif isinstance(event, PourOff):
+            free = max(0.0, free - event.volume_ml / session.laid.floor_cm2)
+        elif isinstance(event, Squeeze):
+            free = 0.0
+        elif isinstance(event, Lid):
+            lid = event.on
+        elif isinstance(event, Heat):
+            seconds = abs(event.to_c - temp_c) / max(event.c_per_s, 1e-6)
+            free = max(0.0, free - seconds * steams_cm_s((temp_c + event.to_c) / 2, session.parameters.pan, lid=lid))
+            temp_c = event.to_c
+        elif isinstance(event, Wait):
+            free = max(0.0, free - event.time_s * steams_cm_s(temp_c, session.parameters.pan, lid=lid))
+        elif isinstance(event, Sprinkle | Pour):
+            left = sum(later.time_s for later in session.events[place:] if isinstance(later, Wait | Steam | Dip))
+            found.extend(at_moment(session, temp_c, free, left, powder=isinstance(event, Sprinkle), lid=lid))
+        elif isinstance(event, OpenUp):
+            continue
+    return tuple(dict.fromkeys(found))
+
+
+def at_moment(session: Session, temp_c: float, free_cm: float, left_s: float, *, powder: bool = True, lid: bool = False) -> tuple[str, ...]:
+    """Sentences for dye that comes down now on `free_cm` of free water at `temp_c`, with `left_s` seconds to go."""
+    phi = _phi(session)
+    held = session.parameters.yarn.soaked_cm
+    each = [groups(dye, temp_c, free_cm, held, phi, left_s, session.parameters, lid=lid) for dye in session.dyes]
+    slowest = min(each, key=lambda one: one.da)
+    return tuple([*_water(temp_c, free_cm, powder), *_acid(phi, slowest, session.dyes), *_length(each), *_drying(slowest, free_cm)])
+
+
+def _phi(session: Session) -> float:
+    """Filled sites if all the session's acid were at rest."""
+    laid, yarn = session.laid, session.parameters.yarn
+    total = session.acid_mmol + sum(event.acid_mmol for event in session.events if isinstance(event, AddWater | Sprinkle | Pour | Bath))
+    low, high = 0.0, 1 - 1e-9
+    water = session.free_ml / laid.area_cm2
+    for _ in range(60):
+        phi = (low + high) / 2
+        a = session.a_half * phi / (1 - phi)
+        need = laid.area_cm2 * (2 * (a + yarn.b_max * phi) + a / yarn.soaked_cm * water)
+        low, high = (phi, high) if need < total else (low, phi)
+    return low
+
+
+def _water(temp_c: float, free_cm: float, powder: bool) -> list[str]:
+    what = "specks will blur" if powder else "edges will blur"
+    if stirs_itself(temp_c, free_cm) >= 0.5:
+        return [f"{10 * free_cm:.1f} mm of free water at {temp_c:.0f} C is deep enough to stir itself: {what}; pour off to {STILL_MM} mm or add acid first."]
+    if temp_c >= SIMMER_C and free_cm > 0.05:
+        return [f"At {temp_c:.0f} C bubbles stir the water: {what}; let it settle at 85 C."]
+    if free_cm <= 0:
+        return ["No free water: dye stays where it falls, and hardly reaches the other side."]
+    return [f"{10 * free_cm:.1f} mm of free water stands still: dye only creeps."]
+
+
+def _acid(phi: float, slowest: Groups, dyes: tuple[DyeParameters, ...]) -> list[str]:
+    found = []
+    if site_rate(phi) < LITTLE_ACID_G:
+        found.append("Little acid is in the fibre: dye travels until it meets some. Acid in the soak, or in the powder, holds it where it falls.")
+    if slowest.da < CLEAR_DA:
+        found.append("The time is short for this much acid and heat: the liquor will not be clear at the end.")
+    return found
+
+
+def _length(each: list[Groups]) -> list[str]:
+    along = sorted(10 * one.lambda_x_cm for one in each)
+    if along[-1] > 0:
+        across = 10 * max(one.lambda_y_cm for one in each)
+        return [f"Dye goes about {along[-1]:.1f} mm along the strands and {across:.1f} mm across before it strikes (assumed; times or divided by 2)."]
+    return []
+
+
+def _drying(one: Groups, free_cm: float) -> list[str]:
+    if free_cm > 0 and one.ev > 1:
+        return ["The free water steams away within this time: later dye lies sharper; look after the pan."]
+    return []
+
+
+def powder_dose(
+    powder: PowderParameters, half_mg_cm2: float, speck_mm: float, *, coverage: float | None = None, per_stitch: float | None = None,
+    stitch_mm: float | None = None, tex: float | None = None,
+) -> PowderDose:  # fmt: skip
+    """Powder for a coverage (0-1) or for specks a stitch, on one side of the yarn, specks being `speck_mm` across.
+
+        coverage = 1 - exp(-n pi (d/2)^2)   (chance places, overlap counted once);   specks a stitch = n per_gram x stitch x tex;   grams = n x mean grain
+
+    `stitch_mm` and `tex` are needed for specks a stitch. Mean grain: 4/3 pi rho r^3 e^(4.5 ln(sigma)^2), so grain size tells most: twice as coarse, eight times the powder.
+    """
+    area_cm2 = pi * (speck_mm / 20) ** 2
+    gram_per_cm2 = 2 * half_mg_cm2 / 1000
+    stitch_g = stitch_mm * tex / 1e6 if stitch_mm is not None and tex is not None else None
+    if coverage is not None:
+        n = -log(1 - min(max(coverage, 0.0), 0.99)) / area_cm2
+    elif per_stitch is not None and stitch_g:
+        n = per_stitch / stitch_g * gram_per_cm2
+    else:
+        raise ValueError("a coverage, or specks a stitch with the stitch's length and the yarn's tex, is needed")
+    made = 1 - 2.718281828459045 ** (-n * area_cm2)
+    grams = n * mean_grain_mg(powder) / 1000 / gram_per_cm2 * 100
+    said = [f"{grams:.2g} g of powder for 100 g of yarn, a side: about {n:.2g} grains to a square centimetre, {100 * made:.0f} % of it in specks."]
+    if made > COUNTING_FAILS_ABOVE:
+        said.append(f"Above {100 * COUNTING_FAILS_ABOVE:.0f} % coverage specks run together and counting fails; judge by colour there.")
+    said.append(f"Grain size tells most and is assumed ({powder.grain_mm:g} mm median radius): sprinkle on wet paper once and count.")
+    return PowderDose(grams, n, n / gram_per_cm2, n / gram_per_cm2 * stitch_g if stitch_g else None, made, tuple(said))
+
+
+def still_depth_cm(temp_c: float) -> float:
+    """The depth below which free water does not turn over: Ra(h) = 1708, h = (1708/Ra(1 cm))^(1/3). 1.9 mm at 85 C; endless where nothing drives it."""
+    ra = rayleigh(temp_c, 1.0)
+    return (1708 / ra) ** (1 / 3) if ra > 0 else float("inf")
+
+
+def footprint_mm(powder: PowderParameters) -> float:
+    """Diameter of a usual grain's stain as it dissolves, at half of its height: 2 sqrt(2 ln 2) x 2.5 r."""
+    return 2 * sqrt(2 * log(2)) * powder.footprint * powder.grain_mm

@@ -1,0 +1,91 @@
+"""What a lot was dyed with on one of its rows, and the colour that was forecast of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.shelf.items import Base, Dye
+from skeinwright.core.shelf.swatch import Lab
+from skeinwright.services.find_ground import ground_below, lot_below
+from skeinwright.services.shelf_for_lot import shelf_for_lot
+from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.core.colour.tables import Array
+    from skeinwright.core.forecast.ground import Ground
+    from skeinwright.core.lot.lot import Planned
+    from skeinwright.core.lot.state import LotState
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class LotColour:
+    """Depths {dye: fraction} as they really went in where that was written down, `fibre_g` of the pot, the ground, and the forecast (D65, 10 degree)."""
+
+    lot: str
+    row: int
+    base: str
+    vessel: str
+    doses: dict[str, float]
+    fibre_g: float
+    ground: Ground = field(repr=False)
+    lab: Lab
+    spectrum: Array = field(repr=False)
+    spread_de00: float
+
+
+def find_lot_colour(studio: Studio, lot: str, row: int = 0) -> LotColour:
+    """The colour of a lot's row (0: its first). Raises NotFound, or BadInput where the lot has no plan or its colour cannot be forecast."""
+    from skeinwright.core.forecast.colourway_forecast import forecast_colourway as forecast_steps
+    from skeinwright.core.lot.depths import step_depths
+    from skeinwright.core.lot.state import state_of
+
+    with studio.store.reading() as reading:
+        found = reading.lot(lot.strip().upper())
+        entries = tuple(reading.entries(found.code))
+        chosen = next((one for one in found.rows if one.number == row), found.rows[0] if found.rows and not row else None)
+        if chosen is None or not found.plan:
+            why = "has no such row" if found.plan else "was not planned step by step, so what went into it is not known"
+            raise BadInput(f"Lot {found.code} {why}.", where="lot", text=lot)
+        shelf = shelf_for_lot(reading)
+        base = shelf.find(Base, chosen.base) or Base(name=chosen.base, fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
+        below, why_not = lot_below(reading, chosen.over)
+        ground, missing = ground_below(reading, studio, base, below, shelf)
+    fibre_g = sum(one.fibre_g for one in found.rows if one.vessel == chosen.vessel)
+    plan = _as_done(found.plan, state_of(found, entries), chosen.vessel)
+    undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
+    steps = step_depths(plan, fibre_g, shelf, vessel=chosen.vessel)
+    told = forecast_steps(steps, list(shelf.all_of(Dye).values()), [ground], seed=studio.seed, undyed=undyed, fibre_g=fibre_g)
+    forecast = told.bases[0]
+    if why_not or missing or told.stopped_at is not None or forecast.lab is None or forecast.spectrum is None or forecast.spread_de00 is None:
+        why = why_not or missing or " ".join(forecast.notes) or "It has steps that are not forecast yet."
+        raise BadInput(f"The colour of lot {found.code} is not known. {why}", where="lot", text=lot)
+    return LotColour(
+        lot=found.code,
+        row=chosen.number,
+        base=chosen.base,
+        vessel=chosen.vessel,
+        doses={name: depth for name, depth in told.doses.items() if depth > 0},
+        fibre_g=fibre_g,
+        ground=ground,
+        lab=forecast.lab,
+        spectrum=forecast.spectrum,
+        spread_de00=forecast.spread_de00,
+    )
+
+
+def _as_done(plan: tuple[Planned, ...], state: LotState, vessel: str) -> tuple[Planned, ...]:
+    """The plan with the amounts that were really taken, without what was left out, and with the dye that was added besides."""
+    from skeinwright.core.colourway.colourway import Step
+    from skeinwright.core.lot.lot import Planned
+
+    done = []
+    for planned in plan:
+        doing = state.doing(planned.number, vessel)
+        if doing.how != "skipped":
+            done.append(replace(planned, doses=doing.actual) if doing.how == "done" else planned)
+    for number, extra in enumerate(state.extras, start=len(plan) + 1):
+        if extra.doses and extra.vessel in ("", vessel):
+            done.append(Planned(number=number, step=Step(extra.about or "note"), sentence=extra.text, doses=extra.doses))
+    return tuple(done)

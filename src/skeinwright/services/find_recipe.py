@@ -1,0 +1,50 @@
+"""A kept colourway as a recipe: what it has of each dye, and its colour on a base."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.shelf.swatch import Lab
+from skeinwright.services.forecast_colourway import forecast_with
+from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.core.colour.tables import Array
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class Recipe:
+    """Depths {dye: fraction of the fibre}, and the forecast on `base`: Lab (D65, 10 degree), spectrum (31,) and its 90 % radius in CIEDE2000."""
+
+    name: str
+    base: str
+    doses: dict[str, float]
+    lab: Lab
+    spectrum: Array = field(repr=False)
+    spread_de00: float
+    over: str = ""
+
+
+def find_recipe(studio: Studio, colourway: int | str, base: str = "") -> Recipe:
+    """The recipe of a colourway on `base` ("": its first). Raises BadInput where a step is not forecast or a dye's colour is not known."""
+    with studio.store.reading() as reading:
+        kept = reading.colourway(colourway)
+        sheet = forecast_with(reading, studio, kept.thing, bases=(base,) if base else ())
+    name, on_base = kept.thing.name, sheet.bases[0]
+    if sheet.stopped_at is not None or sheet.left_out:
+        raise BadInput(f"{name} has steps that are not forecast yet, so its colour is not known. Only even baths can be taken as they are.", where="colourway")
+    forecast = on_base.forecast
+    if forecast.lab is None or forecast.spectrum is None or forecast.spread_de00 is None:
+        raise BadInput(f"The colour of {name} is not known. {' '.join(forecast.notes)}".strip(), where="colourway")
+    doses = {dye.name: dye.depth for dye in sheet.dyes if dye.depth > 0}
+    return Recipe(
+        name=name,
+        base=on_base.base.name,
+        doses=doses,
+        lab=forecast.lab,
+        spectrum=forecast.spectrum,
+        spread_de00=forecast.spread_de00,
+        over=kept.thing.over,
+    )
