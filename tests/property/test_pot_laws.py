@@ -20,7 +20,7 @@ from skeinwright.core.bath.staged_acid import with_waiting_acid
 from skeinwright.core.bath.waters import stated_alkalinity
 from skeinwright.core.shelf.items import DYE_CLASSES, Vessel
 
-quick = settings(deadline=None, max_examples=15, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+quick = settings(deadline=None, max_examples=10, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 PROGRAMME = ((0.0, 30.0), (1800.0, 75.0), (2700.0, 92.0), (3600.0, 92.0))
 
 
@@ -152,9 +152,8 @@ def test_the_order_of_dyes_and_fibres_is_nothing(dyes: tuple[tuple[str, str, flo
 @given(kind=classes, grams=st.floats(0.1, 4), water_ml=st.floats(1000, 5000), more=st.floats(1.2, 3))
 def test_more_water_leaves_more_dye_in_it(kind: str, grams: float, water_ml: float, more: float) -> None:
     """At one pH (strongly buffered), the same dye in more liquor goes on no further."""
-    little, much = (
-        process(pot(dyes=(("Kelp", kind, grams),), water_ml=ml, amount=ml * 0.1, alkalinity=1000)).uptake["Kelp"].centre[-1] for ml in (water_ml, water_ml * more)
-    )
+    runs = [pot(dyes=(("Kelp", kind, grams),), water_ml=ml, amount=ml * 0.1, alkalinity=1000) for ml in (water_ml, water_ml * more)]
+    little, much = (process(run).uptake["Kelp"].centre[-1] for run in runs)
     assert much <= little + 1e-3
 
 
@@ -168,9 +167,8 @@ def test_more_acid_drives_a_levelling_dye_on(grams: float, amount: float, more: 
 @quick
 @given(kind=classes, grams=st.floats(0.1, 4))
 def test_superwash_is_never_behind(kind: str, grams: float) -> None:
-    plain, superwash = (
-        process(pot(dyes=(("Kelp", kind, grams),), fibres=(FibreInPot(base="A", kind=fibre, mass_g=100),))).uptake["Kelp"].centre for fibre in ("wool", "superwash")
-    )
+    heaps = [(FibreInPot(base="A", kind=fibre, mass_g=100),) for fibre in ("wool", "superwash")]
+    plain, superwash = (process(pot(dyes=(("Kelp", kind, grams),), fibres=heap)).uptake["Kelp"].centre for heap in heaps)
     assert (superwash >= plain - 2e-3).all()
 
 

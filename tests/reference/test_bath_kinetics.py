@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -28,7 +29,7 @@ A2 = FIBRE_RADIUS_M**2
 
 @pytest.mark.parametrize(("tau", "share"), [(0.01, 0.2155), (0.05, 0.4521), (0.1, 0.6058), (0.3, 0.8780), (0.06306, 0.5), (0.33441, 0.9), (0.73256, 0.99)])
 def test_endless_bath(tau: float, share: float) -> None:
-    """Crank, The Mathematics of Diffusion, eq. 5.23 = Hill 1928: 1 - sum 4/a_n^2 exp(-a_n^2 t), summed with scipy's Bessel zeros; half at 0.063 in textbooks."""
+    """Crank, The Mathematics of Diffusion, eq. 5.23 = Hill 1928: 1 - sum 4/a_n^2 exp(-a_n^2 t), with scipy's Bessel zeros; half at 0.063 in textbooks."""
     assert infinite_bath(tau) == pytest.approx(share, abs=1e-4)
 
 
@@ -84,7 +85,7 @@ def test_the_quick_law_against_exact_ones(al: float, off: float) -> None:
     tau = np.concatenate([[0.0], np.geomspace(1e-5 * scale, 1.5 * scale, 1500)])
     ratio = 20.0
     mine = quick(tau, ratio / al, ratio, 1.0)
-    assert np.abs(mine / (ratio / (1 + al)) - finite_bath(tau[1:].tolist() and tau, al, terms=400))[5:].max() < off
+    assert np.abs(mine / (ratio / (1 + al)) - finite_bath(tau, al, terms=400))[5:].max() < off
 
 
 def test_piecewise_temperature() -> None:
@@ -187,7 +188,7 @@ def test_the_quick_law_against_rings_on_a_ramp(kp: float, supply: float, top: fl
     fine = np.linspace(0, 1.2, 2401)
     going = Going(np.array([[1.0]]), np.zeros((1, 1, 1)), np.zeros((1, 1, 1)))
     mine = [0.0]
-    for before, after in zip(fine[:-1], fine[1:], strict=True):
+    for before, after in pairwise(fine):
         rates = Rates(
             np.full((1, 1, 1), kp), np.full((1, 1, 1), top), np.full((1, 1, 1), ON_RATE * diffusion(0.5 * (before + after))), np.full((1, 1, 1), supply), 0.0
         )

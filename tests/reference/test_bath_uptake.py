@@ -124,7 +124,7 @@ def blend(depth: float) -> dict[str, float]:
 
 
 def test_nylon_is_darker_in_pale_shades_and_wool_in_deep_ones() -> None:
-    """The cross-over of wool/nylon dyeing: Shore, Blends Dyeing (from memory), and amine ends of 40 mmol/kg against 820. Half a per cent and three, 25 % nylon."""
+    """The cross-over of wool/nylon dyeing, half a per cent and three on 25 % nylon: Shore, Blends Dyeing (from memory), so the sign alone."""
     pale, deep = blend(0.005), blend(0.03)
     assert pale["nylon"] > pale["wool"]
     assert deep["wool"] > deep["nylon"]

@@ -55,7 +55,7 @@ def test_the_printed_sheet_is_found_and_scaled_right(sheet: Sheet, dpi: int, tmp
     assert found.px_per_mm == pytest.approx(dpi / INCH_MM, rel=0.001)
     assert found.rms_mm < 0.05
     flat = flatten(picture, found)
-    assert (ruler_miss_mm(flat, sheet) or 1.0) < 0.06
+    assert (ruler_miss_mm(flat, sheet) or 1.0) < 0.08  # half a pixel at 150 dpi
     for box, linear in zip(sheet.greys, GREYS_LINEAR, strict=True):
         level = 255 * (1.055 * linear ** (1 / 2.4) - 0.055)  # IEC 61966-2-1
         assert flat.pixels[flat.cut(box.grown(-1))].mean(axis=(0, 1)) == pytest.approx([level] * 3, abs=1.5)
@@ -77,8 +77,8 @@ def test_marks_and_window_stand_in_white(tmp_path: Path) -> None:
         inside = slice(edge - round(flat.px_per_mm), -edge + round(flat.px_per_mm))
         around[inside, inside] = 255
         assert around.min() > 240
-    rim = flat.pixels[flat.cut(A4.window.grown(7))].copy()
-    keep = round(6.5 * flat.px_per_mm)
+    rim = flat.pixels[flat.cut(A4.window.grown(8))].copy()
+    keep = round(7.5 * flat.px_per_mm)
     rim[keep:-keep, keep:-keep] = 255
     assert rim.min() > 240
 

@@ -113,6 +113,25 @@ def test_a_base_that_is_given_lies_under_swatches_that_name_none() -> None:
     assert facts.assumed
 
 
+def test_a_measured_ladder_on_a_measured_base_is_known_in_every_band() -> None:
+    """Spectra with a dip that no Lab shows: a base with a notch at 450 nm, and a dye at three depths; half way between the rungs each band is met."""
+    import numpy as np
+
+    from skeinwright.core.colour.mixing import mix
+
+    nm = np.arange(400, 701, 10)
+    base = 0.85 - 0.2 * np.exp(-(nm - 400) / 60) - 0.1 * np.exp(-(((nm - 450) / 12) ** 2))
+    dye = 12 * np.exp(-(((nm - 520) / 45) ** 2)) + 0.05
+    head = "dye,depth_pct," + ",".join(f"R{one}" for one in nm)
+    lines = [head, ",0," + ",".join(f"{value:.5f}" for value in base)]
+    lines += [f"Kelp,{pct}," + ",".join(f"{value:.5f}" for value in mix(base, pct * dye[None])) for pct in (0.1, 0.5, 2)]
+    facts = read_dye_table("\n".join(lines))
+    ground, _ = facts.ground()
+    assert np.abs(ground.spectrum - base).max() < 1e-4
+    truth = mix(base, 0.25 * dye[None])
+    assert np.abs(facts.dye_set(ground).spectra(np.array([0.0025])) - truth).max() < 0.01
+
+
 def test_differences() -> None:
     """Sharma's first pair is 2.0425; CMC(2:1) of pair 25 is 1.4205 by two codings, the other way round it differs."""
     assert compare_colours("50, 2.6772, -79.7751", "50, 0, -82.7485").difference == pytest.approx(2.0425, abs=1e-4)

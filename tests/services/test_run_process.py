@@ -103,7 +103,8 @@ def test_what_is_assumed_and_what_is_not_counted_is_said() -> None:
     found = ran(BATH)
     assert any("Ember: its class is not known" in one for one in found["assumed"])  # type: ignore[attr-defined]
     assert any("Kelp: half-milling" in one for one in found["assumed"])  # type: ignore[attr-defined]
-    laid_on = ran(HEAD + '[[step]]\ndo = "lay in"\n[[step]]\ndo = "sprinkle"\ndye = "Kelp"\namount = "0.2 g"\n[[step]]\ndo = "hold"\nto = "85 C"\ntime = "20 min"\n')
+    sprinkled = '[[step]]\ndo = "sprinkle"\ndye = "Kelp"\namount = "0.2 g"\n'
+    laid_on = ran(HEAD + '[[step]]\ndo = "lay in"\n' + sprinkled + '[[step]]\ndo = "hold"\nto = "85 C"\ntime = "20 min"\n')
     assert any("as if it went into the liquor whole" in one for one in laid_on["warnings"])  # type: ignore[attr-defined]
     steamed = ran(HEAD + '[[step]]\ndo = "lay in"\n[[step]]\ndo = "hold"\ntime = "5 min"\n[[step]]\ndo = "steam"\ntime = "20 min"\n')
     assert steamed["status"] == "not forecast after this step"

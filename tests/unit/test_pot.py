@@ -133,7 +133,7 @@ def test_leftover_liquor() -> None:
 
 
 def test_neutralising_by_hand() -> None:
-    """Strong acid, 0.01 mol/l: nearly all of it must be met by bicarbonate, 0.01 mol x 84.01 = 0.84 g to the litre; at pH 6 the air's own carbonate adds little."""
+    """Strong acid, 0.01 mol/l, is met by 0.01 mol x 84.01 = 0.84 g of bicarbonate to the litre; at pH 6 the air's own carbonate adds little."""
     assert sodium_for_ph_mol_l(Composition(strong_anion=0.01), 6.0) == pytest.approx(0.01, rel=0.01)
     dose = neutralising_dose(Composition(strong_anion=0.01), 5000, ph=2.05)
     assert dose.bicarbonate_g.value == pytest.approx(5 * 0.84, rel=0.01)
@@ -158,9 +158,8 @@ PAN = Vessel(name="Pan", shape="rectangle", length_mm=500, width_mm=300, height_
 def steps_of(*written: tuple[dict[str, str], tuple[Given, ...]]) -> list[StepInPot]:
     read = read_steps([Step(said.pop("do"), said) for said, _ in written])
     times = minutes_of(read)
-    return [
-        StepInPot(read=one_, start_min=time[0], minutes=time[1], given=given) for one_, time, (_, given) in zip(read, times, written, strict=True) if time is not None
-    ]
+    pairs = zip(read, times, written, strict=True)
+    return [StepInPot(read=one_, start_min=time[0], minutes=time[1], given=given) for one_, time, (_, given) in pairs if time is not None]
 
 
 def water(ml: float) -> tuple[Given, ...]:
@@ -178,7 +177,8 @@ def test_steps_become_a_run() -> None:
         ({"do": "cool", "to": "50 C"}, ()),
         ({"do": "rinse"}, ()),
     )
-    shelf = (Dye(name="Kelp", dye_class="milling", strength=0.8), Dye(name="Ember"), Solution(name="Blue 1 %", parts=(("Kelp", 0.75), ("Ember", 0.25)), strength=0.01))
+    blue = Solution(name="Blue 1 %", parts=(("Kelp", 0.75), ("Ember", 0.25)), strength=0.01)
+    shelf = (Dye(name="Kelp", dye_class="milling", strength=0.8), Dye(name="Ember"), blue)
     run = written_run(steps, (Load(base=SOCK, mass_g=200),), shelf, vessel=PAN)
     assert run.dose_g == {"Kelp": pytest.approx(0.5 * 0.75 * 0.8), "Ember": pytest.approx(0.125)}
     assert [(one_.kind, one_.mass_g, one_.speed) for one_ in run.fibres] == [("superwash", 150, 3.0), ("nylon", 50, None)]
@@ -213,12 +213,18 @@ def test_a_presoak_brings_acid_with_the_yarn() -> None:
         Given(kind="water", name="soak", amount=2000, unit="ml"),
         Given(kind="acid", name="vinegar 5 %", amount=40, unit="ml"),
     )
-    steps = steps_of(({"do": "soak", "time": "30 min"}, soak), ({"do": "fill", "volume": "2 l"}, water(2000)), ({"do": "lay in"}, ()), ({"do": "hold", "time": "20 min"}, ()))
+    steps = steps_of(
+        ({"do": "soak", "time": "30 min"}, soak),
+        ({"do": "fill", "volume": "2 l"}, water(2000)),
+        ({"do": "lay in"}, ()),
+        ({"do": "hold", "time": "20 min"}, ()),
+    )
     run = written_run(steps, (Load(base=SOCK, mass_g=100),), ())
     laid = next(event for event in run.events if isinstance(event, LayIn))
     brought = dict(laid.presoak_mol)["acetate"]
     assert brought > 40 * 0.05 / 60.052 * 150 / 2000, "more than its water alone: sites and fibre hold acid too"
-    assert process(run).ph.centre[-1] < process(replace(run, events=tuple(replace(e, presoak_mol=()) if isinstance(e, LayIn) else e for e in run.events))).ph.centre[-1]
+    without = replace(run, events=tuple(replace(event, presoak_mol=()) if isinstance(event, LayIn) else event for event in run.events))
+    assert process(run).ph.centre[-1] < process(without).ph.centre[-1]
 
 
 def test_when_the_yarn_goes_in_matters() -> None:
@@ -249,8 +255,11 @@ def test_acid_dye_goes_on_no_plant_fibre(shares: tuple[tuple[str, float], ...]) 
 def test_a_pot_without_water_is_refused() -> None:
     with pytest.raises(BadInput, match="water"):
         written_run(steps_of(({"do": "lay in"}, ()), ({"do": "hold", "time": "5 min"}, ())), (Load(base=SOCK, mass_g=100),), ())
+    cotton = PotRun(
+        fibres=(FibreInPot(base="B", kind="cotton", mass_g=1),), dyes=(), events=(AddWater(at_s=0, volume_ml=1),), programme=((0, 20), (60, 20))
+    )
     with pytest.raises(BadInput, match="Fibre"):
-        process(PotRun(fibres=(FibreInPot(base="B", kind="cotton", mass_g=1),), dyes=(), events=(AddWater(at_s=0, volume_ml=1),), programme=((0, 20), (60, 20))))
+        process(cotton)
 
 
 def test_coarser_blocks_move_uptake_by_less_than_a_hundredth() -> None:

@@ -31,6 +31,7 @@ from skeinwright.cli.photosheet import photosheet
 from skeinwright.cli.picture import picture
 from skeinwright.cli.process import process
 from skeinwright.cli.shelf import shelf
+from skeinwright.cli.spread import spread
 from skeinwright.cli.yarn import knit, stripes, yarn
 from skeinwright.core.foundations.errors import ManyBadInputs, SkeinwrightError
 
@@ -56,7 +57,7 @@ def root(context: typer.Context, version: Annotated[bool, typer.Option("--versio
         print(context.get_help())
 
 
-for command in (amounts, bath, process, forecast, match, difference, fade, yarn, knit, stripes, picture, photosheet, measure, slip, backup, restore, demo):
+for command in (amounts, bath, process, spread, forecast, match, difference, fade, yarn, knit, stripes, picture, photosheet, measure, slip, backup, restore, demo):
     app.command()(command)
 for group in (dye, shelf, colourways, lots):
     app.add_typer(group)

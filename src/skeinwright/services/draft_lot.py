@@ -13,6 +13,7 @@ from skeinwright.core.foundations.quantities import parse_fibre
 from skeinwright.core.lot.lot import Lot, Row
 from skeinwright.core.lot.on_shelf import OnShelf
 from skeinwright.core.lot.plan import Draft, draft_of, with_own
+from skeinwright.core.lot.sketch import SOME_POT
 from skeinwright.core.shelf.items import Base
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
@@ -96,7 +97,7 @@ def _rows(wanted: Sequence[RowWanted], colourway: Colourway, shelf: OnShelf) -> 
             base=row.base,
             skeins=row.skeins,
             skein_g=_skein_g(row, shelf),
-            vessel=row.vessel.strip() or colourway.vessel or "Pot 1",
+            vessel=row.vessel.strip() or colourway.vessel or (SOME_POT if colourway.own_vessel is None else colourway.own_vessel.name),
             mark=row.mark.strip(),
             over=row.over.strip() or colourway.over,
         )

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import HABITS, Habits, parse_dose, parse_fibre, say
 from skeinwright.core.shelf.items import Dye, Solution
 from skeinwright.core.shelf.lab_text import parse_lab, write_lab
-from skeinwright.core.shelf.swatch import Lab
-from skeinwright.services.model_dye import ASSUMED_UNDYED, fitted
+from skeinwright.core.shelf.swatch import Lab, Swatch
+from skeinwright.services.model_dye import ASSUMED_UNDYED
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.dye_set import DyeSet
@@ -19,13 +20,20 @@ if TYPE_CHECKING:
     from skeinwright.core.colour.tables import Array
     from skeinwright.core.forecast.ground import Ground
 
+Spectrum = tuple[tuple[float, float], ...]
+"""(wavelength nm, reflectance 0-1) pairs."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class DyeFacts:
-    """Dyes, the undyed colour by base, and solutions on hand. From a table of swatches (`read_dye_table`) or from the shelf (`gather_dyes`)."""
+    """Dyes, the undyed colour by base (its spectrum too, where it was measured), and solutions on hand.
+
+    From a table of swatches (`read_dye_table`) or from the shelf (`gather_dyes`).
+    """
 
     dyes: tuple[Dye, ...]
     undyed: Mapping[str, Lab] = field(default_factory=dict)
+    spectra: Mapping[str, Spectrum] = field(default_factory=dict)
     solutions: tuple[Solution, ...] = ()
     assumed: tuple[str, ...] = ()
 
@@ -36,11 +44,16 @@ class DyeFacts:
 
     def models(self) -> dict[str, DyeModel]:
         """The model of each dye whose colour is known, by name; fitted once."""
-        return {dye.name: fitted(dye.swatches, self.undyed_under(dye)) for dye in self.known}
+        return {dye.name: _fitted(dye.swatches, tuple(self._under(swatch.base) for swatch in dye.swatches)) for dye in self.known}
 
-    def undyed_under(self, dye: Dye) -> tuple[Lab, ...]:
-        """The undyed colour under each of a dye's swatches, the assumed one where it is not known."""
-        return tuple(self.undyed.get(swatch.base, ASSUMED_UNDYED) for swatch in dye.swatches)
+    def bases_under(self, dye: Dye) -> Array:
+        """Reflectance (n, 31) of the undyed yarn under each of a dye's swatches: measured, else the smoothest with its Lab, assumed where that is not known."""
+        import numpy as np
+
+        return np.array([_spectrum(self._under(swatch.base)) for swatch in dye.swatches])
+
+    def _under(self, base: str) -> Lab | Spectrum:
+        return self.spectra.get(base) or self.undyed.get(base, ASSUMED_UNDYED)
 
     def dye_set(self, ground: Ground, names: tuple[str, ...] | None = None) -> DyeSet:
         """The known dyes over a ground, for many forecasts at once. Raises BadInput where no dye's colour is known."""
@@ -96,13 +109,17 @@ class DyeFacts:
         """The undyed ground from a typed Lab, or a base's name, or the only undyed yarn that is known; and what it is, in words. Raises BadInput."""
         from skeinwright.core.forecast.ground import ASSUMED_GROUND, ground_of
 
+        def known_ground(name: str) -> Ground:
+            spectrum = self.spectra.get(name)
+            return ground_of(self.undyed[name], name) if spectrum is None else _measured_ground(spectrum, name)
+
         if base_lab.strip():
             lab = parse_lab(base_lab, where="base-lab")
             return ground_of(lab, base), f"{base} {write_lab(lab)}".strip()
         names = {name.casefold(): name for name in self.undyed}
         if base and base.casefold() in names:
             name = names[base.casefold()]
-            return ground_of(self.undyed[name], name), f"{name} {write_lab(self.undyed[name])}"
+            return known_ground(name), f"{name} {write_lab(self.undyed[name])}"
         if base:
             return ground_of(None, base), f"{base} {write_lab(ASSUMED_GROUND)} (assumed)"
         different = {lab.values: name for name, lab in self.undyed.items()}
@@ -110,8 +127,31 @@ class DyeFacts:
             raise BadInput(f"There are several undyed bases ({', '.join(different.values())}). Say which one with --base.", where="base")
         if self.undyed:
             name, lab = next(iter(self.undyed.items()))
-            return ground_of(lab, name), f"{name} {write_lab(lab)}".strip()
+            return known_ground(name), f"{name} {write_lab(lab)}".strip()
         return ground_of(None), f"{write_lab(ASSUMED_GROUND)} (assumed)"
+
+
+@lru_cache(maxsize=512)
+def _fitted(swatches: tuple[Swatch, ...], under: tuple[Lab | Spectrum, ...]) -> DyeModel:
+    import numpy as np
+
+    from skeinwright.core.colour.ladder import fit_dye
+
+    return fit_dye(swatches, np.array([_spectrum(one) for one in under]))
+
+
+def _spectrum(under: Lab | Spectrum) -> Array:
+    from skeinwright.core.colour.recover import recover
+    from skeinwright.core.colour.spectra import on_bands
+
+    return recover(under).reflectance if isinstance(under, Lab) else on_bands(under)
+
+
+def _measured_ground(spectrum: Spectrum, name: str) -> Ground:
+    from skeinwright.core.colour.spectra import on_bands
+    from skeinwright.core.forecast.ground import ground_of_spectrum
+
+    return ground_of_spectrum(on_bands(spectrum), name)
 
 
 def in_pct(doses: Mapping[str, float]) -> dict[str, float]:

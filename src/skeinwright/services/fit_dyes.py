@@ -70,11 +70,10 @@ def _fit(facts: DyeFacts, name: str, seed: int) -> DyeFit:
     from skeinwright.core.colour.ladder import leave_one_out
     from skeinwright.core.colour.mixing import mix
     from skeinwright.core.colour.spaces import spectrum_to_lab
-    from skeinwright.services.model_dye import spectrum_of
 
     dye = next(dye for dye in facts.known if dye.name == name)
     model = facts.models()[name]
-    bases = np.array([spectrum_of(lab) for lab in facts.undyed_under(dye)])
+    bases = facts.bases_under(dye)
     drawn = mix(bases[0], model.draw(np.full(DRAWS, AT), np.random.default_rng(seed))[None])
     middle = spectrum_to_lab(mix(bases[0], model.ks(AT)[None]))
     return DyeFit(

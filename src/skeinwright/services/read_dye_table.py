@@ -5,13 +5,16 @@ from __future__ import annotations
 import csv
 import io
 from dataclasses import replace
+from typing import TypeVar
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Dye
 from skeinwright.core.shelf.lab_text import parse_lab
-from skeinwright.core.shelf.swatch import Lab, Swatch
+from skeinwright.core.shelf.swatch import Lab
 from skeinwright.core.shelf.swatch_reading import SwatchTable
-from skeinwright.services.dye_facts import DyeFacts
+from skeinwright.services.dye_facts import DyeFacts, Spectrum
+
+Known = TypeVar("Known")
 
 
 def read_dye_table(text: str, *, base_lab: str = "") -> DyeFacts:
@@ -20,14 +23,14 @@ def read_dye_table(text: str, *, base_lab: str = "") -> DyeFacts:
     Where the table has no undyed yarn, `base_lab` (as typed) is taken to lie under the swatches too. Raises BadInput, ManyBadInputs.
     """
     table = _table(text)
-    undyed = _undyed(table)
+    undyed, spectra = _for_all(table, _undyed(table)), _for_all(table, _undyed_spectra(table))
     assumed: tuple[str, ...] = ()
     dyes = tuple(Dye(name=name, swatches=swatches) for name, swatches in table.dyes.items())
     bases = {swatch.base for dye in dyes for swatch in dye.swatches}
     if base_lab.strip() and not undyed and len(bases) == 1:
         undyed = dict.fromkeys(bases, parse_lab(base_lab, where="base-lab"))
         assumed = ("The swatches lie on the base that was given.",)
-    return DyeFacts(dyes=dyes, undyed=undyed, assumed=assumed)
+    return DyeFacts(dyes=dyes, undyed=undyed, spectra=spectra, assumed=assumed)
 
 
 def _table(text: str) -> SwatchTable:
@@ -48,17 +51,33 @@ def _table(text: str) -> SwatchTable:
 
 
 def _undyed(table: SwatchTable) -> dict[str, Lab]:
-    """The undyed colour by base. Several readings of one base are averaged; a table with one undyed base means it for rows that name no other."""
+    """The undyed colour by base. Several readings of one base are averaged."""
     found: dict[str, list[Lab]] = {}
     for swatch in table.undyed:
         found.setdefault(swatch.base, []).append(swatch.lab)
-    undyed = {name: _mean(labs) for name, labs in found.items()}
-    if len(undyed) == 1:
-        named, only = next(iter(undyed.items()))
-        for swatch in _all(table):
-            if not named or not swatch.base:
-                undyed.setdefault(swatch.base, only)
-    return undyed
+    return {name: _mean(labs) for name, labs in found.items()}
+
+
+def _undyed_spectra(table: SwatchTable) -> dict[str, Spectrum]:
+    """The measured spectra of undyed bases; of several of one base that stand on the same wavelengths, the mean."""
+    found: dict[str, list[Spectrum]] = {}
+    for swatch in table.undyed:
+        if swatch.spectrum:
+            found.setdefault(swatch.base, []).append(swatch.spectrum)
+    mean = {}
+    for name, spectra in found.items():
+        alike = [spectrum for spectrum in spectra if [nm for nm, _ in spectrum] == [nm for nm, _ in spectra[0]]]
+        mean[name] = tuple((pairs[0][0], sum(value for _, value in pairs) / len(alike)) for pairs in zip(*alike, strict=True))
+    return mean
+
+
+def _for_all(table: SwatchTable, undyed: dict[str, Known]) -> dict[str, Known]:
+    """A table with one undyed base means it for swatches that name no other too."""
+    if len({swatch.base for swatch in table.undyed}) != 1 or not undyed:
+        return undyed
+    named, only = next(iter(undyed.items()))
+    more = {swatch.base: only for swatches in table.dyes.values() for swatch in swatches if not named or not swatch.base}
+    return more | undyed
 
 
 def _mean(labs: list[Lab]) -> Lab:
@@ -66,6 +85,3 @@ def _mean(labs: list[Lab]) -> Lab:
     L, a, b = (sum(values) / len(alike) for values in zip(*(lab.values for lab in alike), strict=True))
     return replace(labs[0], L=L, a=a, b=b)
 
-
-def _all(table: SwatchTable) -> list[Swatch]:
-    return [swatch for swatches in table.dyes.values() for swatch in swatches]

@@ -118,7 +118,8 @@ class Reading:
         if not key:
             return []
         column = tables.lot.c.key
-        found = self._all(sa.select(tables.lot.c.code).where(sa.or_(column == key, column.startswith(f"{key}/", autoescape=True))).order_by(tables.lot.c.id))
+        of_this = sa.or_(column == key, sa.func.substr(column, 1, len(key) + 1) == f"{key}/")
+        found = self._all(sa.select(tables.lot.c.code).where(column != "", of_this).order_by(tables.lot.c.id))
         return [self.lot(row["code"]) for row in found]
 
     def free_lot_code(self, day: date) -> str:

@@ -80,7 +80,9 @@ def early_share(course: PotCourse, band: Band) -> float:
 
 
 def sentences(course: PotCourse, *, acid_waits: float = 0.0, enough: bool = True) -> tuple[str, ...]:
-    """What to say of the course; of dye that is laid on, only what stays in the liquor. `acid_waits` is the share of the acid that had better wait (`staged_acid`), 0 where waiting does not help; `enough`
+    """What to say of the course; of dye that is laid on, only what stays in the liquor.
+
+    `acid_waits` is the share of the acid that had better wait (`staged_acid`), 0 where waiting does not help; `enough`
     whether it is."""
     return (*_early(course, _unless(acid_waits, enough)), *_parting(course), *_left(course))
 

@@ -4,7 +4,7 @@
     minimise  sum_j |Lab_j - Lab(q_j)|^2/s_j^2 + sum w_k^2/sd_k^2 + ((a - 1)/2.5)^2 + ((b - 0.9)/0.15)^2 + sum d^2/0.15^2
 
 by Levenberg-Marquardt. Each Lab is met under its own illuminant and observer. A measured spectrum stands with its 31 bands in the place of its Lab, each within
-0.003 + 2 % of the reflectance, and then all 31 directions of the prior may move. With a single depth b is 1 and keeps only its prior's spread. d, one a base,
+0.002 + 1 % of the reflectance, and then all 31 directions of the prior may move. With a single depth b is 1 and keeps only its prior's spread. d, one a base,
 is there where the swatches are on several. The covariance is the inverse of the least-squares matrix at the end (Laplace), times 1.3.
 A swatch that stands alone is met within 0.3 however it was read, since nothing speaks against it; its covariance still has its reading's error.
 """
@@ -33,7 +33,7 @@ BASE_SD = 0.15
 WIDEN = 1.3
 """What the covariance is multiplied by: Laplace intervals of this prior were found a little narrow."""
 _ALONE_SD = 0.3
-_BAND_SD, _BAND_SHARE = 0.003, 0.02
+_BAND_SD, _BAND_SHARE = 0.002, 0.01
 _ROUNDS = 60
 _ENOUGH = 1e-7
 _DARKEST = SURFACE + 0.003

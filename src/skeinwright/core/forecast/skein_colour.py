@@ -72,7 +72,9 @@ def _grouped(amounts: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[n
     held = np.flatnonzero(amounts.max(axis=0) > 0.0)
     root = np.sqrt(amounts[:, held] / top[held])
     few = root[:: max(1, len(root) // _SAMPLE)]
-    level = next((k for k, levels in enumerate(_LEVELS) if _codes(few, levels).max() < 0.7 * min(MOST_GROUPS, len(few))), len(_LEVELS) - 1)
+    level = next((k for k, levels in enumerate(_LEVELS) if _codes(few, levels).max() < 0.6 * MOST_GROUPS or len(few) == len(root)), len(_LEVELS) - 1)
+    while level and _codes(root, _LEVELS[level - 1]).max() < MOST_GROUPS:
+        level -= 1
     group = _codes(root, _LEVELS[level])
     while group.max() >= MOST_GROUPS and level + 1 < len(_LEVELS):
         level += 1

@@ -121,13 +121,14 @@ def _area(points: Array) -> float:
 
 
 def _can_be_a_sheet(corners: Array) -> bool:
-    """Each mark clockwise and of even sides, and the marks clockwise about their middle, as ids run."""
+    """Each mark clockwise and of even sides, and the marks clockwise round the sheet, as ids run, without crossing."""
     middles = corners.mean(axis=1)
     for quad in corners:
         sides = np.linalg.norm(quad - np.roll(quad, 1, axis=0), axis=1)
         if _area(quad) <= 0 or sides.max() > _SIDES_ALIKE * sides.min():
             return False
-    return _area(middles) > 0
+    turns = [_area(np.stack([middles[place - 1], middles[place], middles[(place + 1) % len(middles)]])) for place in range(len(middles))]
+    return min(turns) > 0
 
 
 def _fitted(sheet: Sheet, ids: tuple[int, ...], corners: Array, shape: tuple[int, ...]) -> Found:

@@ -24,7 +24,7 @@ from skeinwright.core.picture.shadow import FINE, LAMP, box_mean, glint, lamp_se
 from skeinwright.core.picture.strands import Centres, basis
 
 Doubles = NDArray[np.float64]
-STEP = 0.62
+STEP = 0.69
 """Greatest distance between samples, in pixels: the buffer closes gaps of one sub-pixel."""
 OVERLAP = 1.15
 """Pieces are drawn a little longer than they are, so that a bend has no cracks."""

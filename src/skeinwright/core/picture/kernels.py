@@ -10,11 +10,12 @@ from typing import Any
 import numpy as np
 from numba import njit
 
+_FAST = {"nsz", "contract", "arcp"}
 STEPS = 512
 BARE = 65535
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def clear_band(y0: int, y1: int, nearest: Any, sample: Any) -> None:
     for y in range(y0, y1):
         for x in range(nearest.shape[1]):
@@ -22,7 +23,7 @@ def clear_band(y0: int, y1: int, nearest: Any, sample: Any) -> None:
             sample[y, x] = -1
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def splat_band(
     y0: int, y1: int, at: Any, along: Any, half: Any, radius: Any, across: Any, facing: Any, phase: Any, parts: Any, angles: Any, profile: Any,
     plies: int, nearest: Any, sample: Any,
@@ -60,7 +61,7 @@ def splat_band(
                     sample[row, column] = (p * several + j) * count + k
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def shade_band(
     y0: int, y1: int, nearest: Any, sample: Any, phase: Any, parts: Any, angles: Any, table: Any, strands: Any, slopes: Any, openness: Any, texture: Any,
     plies: int, tilt: float, drift: float, halo: float, least: float, mat_z: float, fine: float, per_step: float, shade: Any, depth: Any, strand: Any,
@@ -76,6 +77,7 @@ def shade_band(
     per_radian = np.float32(plies * STEPS / (2.0 * np.pi))
     for y in range(y0, y1):
         low = min(y + 1, height - 1)
+        before = -1
         for x in range(width):
             right = min(x + 1, width - 1)
             z, s = nearest[y, x], sample[y, x]
@@ -87,7 +89,12 @@ def shade_band(
                 z, s = nearest[low, right], sample[low, right]
             if s < 0:
                 shade[y, x], depth[y, x], strand[y, x], step[y, x] = 0.5, mat_z, BARE, 0
+                before = -1
                 continue
+            if s == before:
+                shade[y, x], depth[y, x], strand[y, x], step[y, x] = shade[y, x - 1], depth[y, x - 1], strand[y, x - 1], step[y, x - 1]
+                continue
+            before = s
             rest = s // count
             k = s - rest * count
             p = rest // several
@@ -114,7 +121,7 @@ def shade_band(
             step[y, x] = min(65534, max(0, int((t[9] + t[10] * parts[j]) * per_step)))
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def fill_band(y0: int, y1: int, share: Any, around: Any, far: int, shade: Any, depth: Any, strand: Any, step: Any, solid: Any) -> None:
     """Small gaps become yarn that lies deeper, of the colour of the nearest strand beside it. `solid` says what was yarn before."""
     height, width = shade.shape
@@ -139,7 +146,7 @@ def fill_band(y0: int, y1: int, share: Any, around: Any, far: int, shade: Any, d
                     break
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def pool_band(y0: int, y1: int, field: Any, out: Any) -> None:
     """Mean over the four sub-pixels of each pixel."""
     for y in range(y0, y1):
@@ -147,7 +154,7 @@ def pool_band(y0: int, y1: int, field: Any, out: Any) -> None:
             out[y, x] = 0.25 * (field[2 * y, 2 * x] + field[2 * y, 2 * x + 1] + field[2 * y + 1, 2 * x] + field[2 * y + 1, 2 * x + 1])
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def solid_band(y0: int, y1: int, strand: Any, depth: Any, share: Any, deep: Any) -> None:
     """Share of each pixel that is yarn, and that times its depth."""
     for y in range(y0, y1):
@@ -162,7 +169,7 @@ def solid_band(y0: int, y1: int, strand: Any, depth: Any, share: Any, deep: Any)
             deep[y, x] = 0.25 * total
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def box_rows_band(y0: int, y1: int, field: Any, out: Any, radius: int) -> None:
     """Running mean along each row, its ends repeated."""
     width = field.shape[1]
@@ -176,7 +183,7 @@ def box_rows_band(y0: int, y1: int, field: Any, out: Any, radius: int) -> None:
             total += field[y, min(x + radius + 1, width - 1)] - field[y, max(x - radius, 0)]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def box_columns_band(x0: int, x1: int, field: Any, out: Any, radius: int) -> None:
     """Running mean down each column, its ends repeated."""
     height = field.shape[0]
@@ -193,7 +200,7 @@ def box_columns_band(x0: int, x1: int, field: Any, out: Any, radius: int) -> Non
             total[x - x0] += field[new, x] - field[old, x]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def sky_band(y0: int, y1: int, depth: Any, near: Any, far: Any, strand: float, body: float, out: Any) -> None:
     """How open each pixel lies to the sky: 1/(1 + near/strand)/(1 + 0.8 far/body)."""
     for y in range(y0, y1):
@@ -203,7 +210,7 @@ def sky_band(y0: int, y1: int, depth: Any, near: Any, far: Any, strand: float, b
             out[y, x] = 1.0 / (1.0 + close) / (1.0 + 0.8 * wide)
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def lamp_band(y0: int, y1: int, depth: Any, dx: Any, dy: Any, distance: Any, rise: float, softness: float, out: Any) -> None:
     """Share of the lamp that each pixel sees: the depth is searched along the way to the lamp, with a softer edge the farther it goes."""
     height, width = depth.shape
@@ -220,7 +227,7 @@ def lamp_band(y0: int, y1: int, depth: Any, dx: Any, dy: Any, distance: Any, ris
             out[y, x] = seen
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def hair_band(
     y0: int, y1: int, x: Any, y: Any, heading: Any, bend: Any, stride: Any, weight: Any, tone: Any, root: Any, strands: Any, places: Any, steps: int,
     cover: Any, lit: Any, strand: Any, step: Any,
@@ -247,7 +254,7 @@ def hair_band(
             step[row, column] = places[root[h]]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def level_band(y0: int, y1: int, shade: Any, strand: Any, place: Any, cover: Any, tone: Any, top: float, levels: int, out: Any, weight: Any) -> None:
     """Light times the light of the place, as a level, and how much yarn each level has."""
     scale = (levels - 1) / top
@@ -263,7 +270,7 @@ def level_band(y0: int, y1: int, shade: Any, strand: Any, place: Any, cover: Any
                 weight[min(levels - 1, int(tone[y, x] * scale + 0.5))] += cover[y, x]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def light_band(y0: int, y1: int, level: Any, strand: Any, start: Any, at: Any, cover: Any, hair: Any, tones: Any, shade: Any, alpha: Any) -> None:
     """Light and coverage of each pixel, apart from colour."""
     width = shade.shape[1]
@@ -288,7 +295,7 @@ def light_band(y0: int, y1: int, level: Any, strand: Any, start: Any, at: Any, c
                 shade[y, x] /= alpha[y, x]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def colour_band(
     y0: int, y1: int, level: Any, strand: Any, step: Any, start: Any, at: Any, cover: Any, hair: Any, hair_strand: Any, hair_step: Any, codes: Any, seen: Any,
     mat: Any, gloss: Any, encode: Any, out: Any,
@@ -330,7 +337,7 @@ def colour_band(
                 out[y, x, k] = encode[int(min(max(value, np.float32(0.0)), np.float32(top)))]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def sample_band(k0: int, k1: int, colours: Any, cell: Any, row: Any, face: Any, out: Any) -> None:
     """Colours (2, rows, cells, 3) at cells (fractional, periodic), rows and a blend of faces."""
     cells = colours.shape[2]

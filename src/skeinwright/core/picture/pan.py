@@ -178,6 +178,7 @@ def _limb(
     return from_curves(place, radius=strand_radius, at=at, light=light)
 
 
+@lru_cache(maxsize=4)
 def _pan_light(pan: Pan, scale: float, width: int, height: int, seed: int) -> tuple[Floats, Floats]:
     """Light on floor, rim and mat, and the sheen of the water: broad, soft, broken by ripples."""
     y, x = np.mgrid[0:height, 0:width].astype(np.float32)

@@ -28,9 +28,6 @@ from skeinwright.core.spread.water import Movement, dye_movement, face_under_wat
 
 _NEVER = 1e-7
 """Keeps a layer without exchange or strike from being singular, 1/s."""
-SHORTEST_S = 60.0
-"""Rates are taken as they are this long after the dye came down, heat and water having moved on."""
-
 
 def one_shot(laid: Array, grid: Grid, move: Movement, x: Array, k_per_s: tuple[float, float], *, threads: int = 1) -> Array:
     """Dye struck in the end (2, rows, columns) from `laid` (3, rows, columns)."""
@@ -74,19 +71,21 @@ def solve(m: list[Array], x: Array, p: list[Array | None]) -> tuple[Array, Array
 def quick(session: Session, grid: Grid, seed: int = 1, *, threads: int = 1, dtype: DTypeLike = np.float32, ground: Array | None = None) -> Spreading:
     """Run `session` with one solve for each dye each time something was laid. The same seed lays the same grains as the full forecast on the same grid."""
     pan = start(session, grid, np.random.default_rng(seed), dtype, ground)
-    whole = length_s(session)
+    whole, left = length_s(session), np.zeros(len(session.dyes))
     pending = False
     for event in session.events:
         if isinstance(event, Wait | Heat | Steam | Dip):
             if pending or isinstance(event, Dip):
-                _settle(pan, event, whole - pan.time_s, threads)
+                left += _settle(pan, event, whole - pan.time_s, threads)
                 pending = False
             _pass(pan, event)
         else:
             act(pan, event)
             pending = pending or bool(pan.powders) or bool(pan.field.liquor.any())
     if pending:
-        _settle(pan, Wait(0.0), 0.0, threads)
+        left += _settle(pan, Wait(0.0), 0.0, threads)
+    for i, rest in enumerate(left):
+        pan.field.liquor[i, 0 if pan.free_cm > 0 else 1] += pan.field.liquor.dtype.type(rest / grid.area_cm2)
     return replace(result(pan, 0), quick=True, notes=(*session.notes, "Quick forecast: the full one follows where speckles matter."))
 
 
@@ -95,8 +94,8 @@ def _pass(pan: Pan, event: Event) -> None:
     if isinstance(event, Heat):
         change = event.to_c - pan.temp_c
         time_s = abs(change) / max(event.c_per_s, 1e-6)
-        for _ in range(4):
-            _water(pan, time_s / 4, change / max(time_s, 1e-9))
+        for _ in range(24):
+            _water(pan, time_s / 24, change / max(time_s, 1e-9))
         pan.temp_c = event.to_c
     else:
         time_s = event.time_s if isinstance(event, Wait | Steam | Dip) else 0.0
@@ -106,8 +105,8 @@ def _pass(pan: Pan, event: Event) -> None:
     pan.time_s += time_s
 
 
-def _settle(pan: Pan, event: Event, left_s: float, threads: int) -> None:
-    """Strike all that lies in liquor or as powder."""
+def _settle(pan: Pan, event: Event, left_s: float, threads: int) -> Array:
+    """Strike all that lies in liquor or as powder; returns what has not struck by the end, mg of each dye."""
     from skeinwright.core.spread import kernels
 
     w = face_under_water(pan.free_cm)
@@ -133,6 +132,7 @@ def _settle(pan: Pan, event: Event, left_s: float, threads: int) -> None:
     temp_c = event.temp_c if isinstance(event, Steam) else pan.temp_c
     phi = [float(half.mean()) for half in filled(pan)]
     g_of = [yarn.phi0 + (1 - yarn.phi0) * one * (1 + yarn.phi_half) / (one + yarn.phi_half) for one in phi]
+    rest = np.zeros(len(pan.session.dyes))
     for i, dye in enumerate(pan.session.dyes):
         liquor = pan.field.liquor[i]
         if not liquor.any():
@@ -146,9 +146,9 @@ def _settle(pan: Pan, event: Event, left_s: float, threads: int) -> None:
         for half in (0, 1):
             sum_ = float(struck[half].sum(dtype=np.float64))
             pan.field.fibre[i, half] += struck[half] * liquor.dtype.type(share[half] / sum_ if sum_ > 0 else 0.0)
-        rest = (total.sum() - share.sum()) / liquor[0].size
+        rest[i] = (total.sum() - share.sum()) * pan.grid.cell_cm2
         liquor[:] = 0
-        pan.removed_mg[i] += rest * pan.grid.area_cm2
+    return rest
 
 
 def _in_time(total: Array, x: Array, k: tuple[float, float], kd: float, left_s: float) -> Array:

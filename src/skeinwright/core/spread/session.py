@@ -319,11 +319,14 @@ def _of_solution(write: _Write, name: str, amount: Quantity | None, where: str) 
 
 
 def _take(write: _Write, mg: Mapping[str, float]) -> tuple[tuple[str, float], ...]:
+    """The amounts by the dyes' own spelling, counted."""
+    found = []
     for name, amount in mg.items():
-        if not any(name.casefold() == known.casefold() for known in write.dyes):
-            write.dyes[name] = NOT_KNOWN
-        write.grams[name] = write.grams.get(name, 0.0) + amount / 1000
-    return tuple(mg.items())
+        known = next((one for one in write.dyes if one.casefold() == name.casefold()), name)
+        write.dyes.setdefault(known, NOT_KNOWN)
+        write.grams[known] = write.grams.get(known, 0.0) + amount / 1000
+        found.append((known, amount))
+    return tuple(found)
 
 
 def _bands(step: ReadStep) -> tuple[Bands, bool]:
@@ -372,6 +375,7 @@ def _dip(write: _Write, step: ReadStep, where: str) -> None:
     bands, _ = _bands(step)
     held_ml = YarnParameters().held_g_g * write.fibre_g
     _take(write, {name: value * held_ml / 1000 for name, value in mg.items()})
+    mg = {next((one for one in write.dyes if one.casefold() == name.casefold()), name): value for name, value in mg.items()}
     dip = ev.Dip(dyes_mg_cm3=(), bands=bands, time_s=time.value if time else 60.0)
     write.events.append(_Said(tuple((name, value / 1000) for name, value in mg.items()), dip))
 

@@ -14,7 +14,7 @@ from numpy.typing import DTypeLike
 
 from skeinwright.core.colourway.colourway import SkeinGeometry
 from skeinwright.core.spread.arrays import Array
-from skeinwright.core.spread.events import Session
+from skeinwright.core.spread.events import Dip, Event, Pour, Session, Sprinkle
 from skeinwright.core.spread.figures import Figures, figures
 from skeinwright.core.spread.grid import SKEIN_DX_CM, Grid, skein_grid
 from skeinwright.core.spread.skein_map import SkeinMap
@@ -60,6 +60,20 @@ def _resampled(plane: Array, cells: int, axis: int) -> Array:
     part = (edges - low).reshape([-1 if a == axis else 1 for a in range(plane.ndim)])
     at = np.take(running, low, axis) * (1 - part) + np.take(running, low + 1, axis) * part
     return np.asarray(np.diff(at, axis=axis) * (cells / old))
+
+
+def moved_to(session: Session, grid: Grid) -> Session:
+    """The session as a panel sees it that lies in the middle of the first band (at the tie where dye goes over all): bands are counted from the panel's start."""
+    bands = next((event.bands for event in session.events if isinstance(event, Sprinkle | Pour | Dip) and event.bands), ())
+    if not bands:
+        return session
+    start = (bands[0][0] + bands[0][1] - grid.length_cm) / 2
+    events: list[Event] = []
+    for event in session.events:
+        if isinstance(event, Sprinkle | Pour | Dip) and event.bands:
+            event = replace(event, bands=tuple((low - start, high - start) for low, high in event.bands))
+        events.append(event)
+    return replace(session, events=tuple(events))
 
 
 @dataclass(frozen=True, slots=True)

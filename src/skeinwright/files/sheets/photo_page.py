@@ -57,7 +57,7 @@ def page_of(sheet: Sheet) -> dict[str, Any]:
         "patches": [_box(box) | {"fill": fill} for box, fill in zip((*sheet.greys, *sheet.colours), (*map(_grey, GREYS_LINEAR), *COLOURS_SRGB), strict=True)],
         "ruler-x": sheet.ruler.x_mm,
         "window": _box(sheet.window),
-        "slot": _box(sheet.slot),
+        "slot": _box(Box(sheet.slot.x_mm + 3, sheet.slot.y_mm, sheet.slot.w_mm - 6, sheet.slot.h_mm)),  # its corner ticks, 8 mm clear of the marks
         "note": _box(sheet.note),
         "note-says": f"Skeinwright photo sheet, {_said(sheet)}. Print at 100 %. {PLACES}",
         "insert": {

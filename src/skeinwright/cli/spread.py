@@ -1,0 +1,74 @@
+"""`skeinwright spread`: dye laid on wet yarn, as a colourway's file says."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from skeinwright.cli.answers import progress, rows, show
+from skeinwright.cli.files import Beside, read_file, write_file
+from skeinwright.cli.options import Facts, Json, Spoons, facts_of, habits_of
+
+if TYPE_CHECKING:
+    from skeinwright.services.lay_dye import DyeLaid
+
+
+def spread(
+    context: typer.Context,
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A .toml file with steps that sprinkle, pour or paint.", show_default=False)],
+    quick: Annotated[bool, typer.Option("--quick", help="The quick forecast: seconds less, specks less exact.")] = False,
+    seed: Annotated[int, typer.Option(metavar="NUMBER", min=0, help="The seed of where grains fall.")] = 1,
+    out: Annotated[Path | None, typer.Option(metavar="FILE.npz", help="Write the skein map: dye on fibre, g/g, of one skein.")] = None,
+    picture: Annotated[Path | None, typer.Option(metavar="FILE.png", help="Write a picture of the skein in its pan.")] = None,
+    spoons: Spoons = "",
+    studio: Facts = None,
+    json: Json = False,
+) -> None:
+    """Forecast where sprinkled, poured or painted dye goes on wet yarn."""
+    from skeinwright.services.lay_dye import LayRequest, lay_dye
+
+    data = read_file(file, "FILE")
+    with facts_of(context, studio) as opened:
+        request = LayRequest(
+            document=data, name=file.name, swatches=Beside(file.parent), quick=quick, seed=seed, picture=picture is not None, habits=habits_of(spoons, opened)
+        )
+        found = lay_dye(request, opened, progress=_Told().tell)
+    if out is not None:
+        write_file(out, found.skein.to_npz())
+    if picture is not None and found.png is not None:
+        write_file(picture, found.png, "--picture")
+    answer = {**found.to_plain(), "out": out, "picture": picture}
+    show(answer, [] if json else _lines(found), as_json=json)
+
+
+class _Told:
+    """Says how far a run is, at every fifth."""
+
+    def __init__(self) -> None:
+        self.said = 0
+
+    def tell(self, done: float) -> None:
+        """`done` is 0-1."""
+        fifth = int(5 * done)
+        if fifth > self.said:
+            self.said = fifth
+            progress(f"{20 * fifth} %")
+
+
+def _lines(found: DyeLaid) -> list[str]:
+    plain = found.to_plain()
+    pairs = [("Dye on the fibre", _share(plain["on_fibre_fraction"])), ("In the liquor", _share(plain["bath_left_fraction"]))]
+    pairs.append(("Liquor at the end", f"{plain['liquor_left_ml']:.0f} ml"))
+    if plain["front_back"] is not None:
+        pairs.append(("Below against above", f"{plain['front_back']:.2g}"))
+    if plain["speckle_mm"] is not None:
+        number = f"{plain['per_cm2']:.2g} to a square centimetre, {plain['per_gram']:.2g} to a gram"
+        pairs.append(("Specks", f"{plain['speckle_mm']:.1f} mm across, {number}, {100 * plain['coverage']:.0f} % of the face"))
+    pairs += [(name, _share(one["on_fibre_fraction"]) + " on the fibre") for name, one in plain["by_dye"].items()]
+    return [*rows(pairs), *found.sentences]
+
+
+def _share(value: Any) -> str:
+    return f"{100 * value:.0f} %"

@@ -1,0 +1,76 @@
+"""The colour that a recipe is wanted for: typed, or that of a colourway on one of its bases, or that of a lot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.shelf.lab_text import write_lab
+from skeinwright.core.shelf.swatch import Lab
+from skeinwright.services.find_lot_colour import find_lot_colour
+from skeinwright.services.find_recipe import find_recipe
+from skeinwright.services.read_colour import ColourRequest, read_colour
+from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.core.colour.tables import Array
+
+WAYS = ("typed", "colourway", "lot")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TargetWanted:
+    """`way` is one of `WAYS`: `text` ("40, 20, 10", "#7a3b3f"), a `colourway` (number or name) as it is on `base`, or a `lot` (code) and its `row`."""
+
+    way: str = "typed"
+    text: str = ""
+    colourway: int | str = ""
+    base: str = ""
+    lot: str = ""
+    row: int = 0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class Target:
+    """The colour, what it is in words, and a spectrum (31,) that has it: the forecast's own where `is_known`, else the smoothest."""
+
+    lab: Lab
+    said: str
+    spectrum: Array = field(repr=False)
+    is_known: bool
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """The Lab as typed, to one decimal."""
+        return write_lab(Lab(*(round(value, 1) for value in self.lab.values), self.lab.illuminant, self.lab.observer))
+
+    @property
+    def pairs(self) -> tuple[tuple[float, float], ...]:
+        """The spectrum as (nm, reflectance), 400 to 700 nm by 10."""
+        return tuple((400.0 + 10 * place, float(value)) for place, value in enumerate(self.spectrum))
+
+
+def find_target(studio: Studio, wanted: TargetWanted) -> Target:
+    """The target. Raises BadInput or NotFound where it cannot be read or its colour is not known."""
+    from skeinwright.core.colour.recover import recover
+
+    if wanted.way == "colourway":
+        if not wanted.colourway:
+            raise BadInput("Say which colourway.", where="colourway")
+        recipe = find_recipe(studio, wanted.colourway, wanted.base)
+        said = f"{recipe.name} on {recipe.base}" if recipe.base else recipe.name
+        return Target(lab=recipe.lab, said=said, spectrum=recipe.spectrum, is_known=True)
+    if wanted.way == "lot":
+        if not wanted.lot.strip():
+            raise BadInput("Say which lot.", where="lot")
+        dyed = find_lot_colour(studio, wanted.lot, wanted.row)
+        return Target(lab=dyed.lab, said=f"lot {dyed.lot} on {dyed.base}, as forecast", spectrum=dyed.spectrum, is_known=True)
+    if not wanted.text.strip():
+        raise BadInput("Type the colour: L, a, b such as '40, 20, 10', or hex such as #7a3b3f.", where="target")
+    try:
+        read = read_colour(ColourRequest(text=wanted.text))
+    except BadInput as problem:
+        raise BadInput(problem.sentence, where="target", text=wanted.text) from problem
+    return Target(lab=read.lab, said=read.said, spectrum=recover(read.lab).reflectance, is_known=False, warnings=read.warnings)

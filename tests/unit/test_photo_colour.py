@@ -1,0 +1,57 @@
+"""A seeded tenth of `python3 run.py prove photo_colour`: a few of its photographs, and one of each kind that must be refused."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from photo_proofs import proof
+
+photo_colour = proof("photo_colour")
+TENTH = (0, 9, 14, 22, 31)
+"""Daylight, a good LED and tungsten, a pale and a speckled skein, both sizes of sheet, sRGB and P3."""
+
+
+@pytest.fixture(scope="module")
+def tenth() -> list:
+    made = []
+    for number in TENTH:
+        scene, shot = photo_colour.condition(number)
+        taken = photo_colour.take(scene, replace(shot, width_px=2200))
+        made.append(photo_colour.read(taken, taken.reference_csv))
+    return made
+
+
+def test_good_photographs_are_read(tenth: list) -> None:
+    assert [figures.messages for figures in tenth if figures.verdict == "refuse"] == []
+
+
+def test_area_means_by_a_card(tenth: list) -> None:
+    """Goal of the whole proof: median 2, 95 % within 5."""
+    mean = [value for figures in tenth for value in figures.mean]
+    assert np.median(mean) < 2
+    assert np.quantile(mean, 0.95) < 5
+
+
+def test_areas(tenth: list) -> None:
+    assert max(abs(value) for figures in tenth for value in figures.area) < 0.04
+
+
+def test_no_false_colour_on_plain_yarn(tenth: list) -> None:
+    assert [found for figures in tenth for found, there in figures.colours if there == 0 and found] == []
+
+
+@pytest.mark.parametrize("kind", sorted(photo_colour.BAD))
+def test_bad_photographs_are_refused(kind: str) -> None:
+    figures = photo_colour.read(photo_colour.bad_photo(kind, 0), "")
+    assert figures.verdict == "refuse"
+    assert (figures.mean, figures.area) == ((), ())
+    assert figures.messages[0].endswith(".")
+
+
+def test_the_kept_table_has_every_light_and_goal() -> None:
+    text = (photo_colour.ROOT / "docs" / "proof" / "photo_colour.md").read_text(encoding="utf-8")
+    assert all(f"| {light} |" in text for light in photo_colour.LIGHTS)
+    assert text.count(", met") + text.count(", missed") == 4
