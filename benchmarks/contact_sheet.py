@@ -1,6 +1,8 @@
 """Draws twelve invented colourways on three bases in every view, to out/contact_<base>.png and out/contact_close.png: to be looked at.
 
-python benchmarks/contact_sheet.py [--only BASE]
+python benchmarks/contact_sheet.py [--only BASE] [--after FOLDER]
+
+`--after` writes the "after" halves of the pairs in docs/explanation/models/yarn.md instead.
 """
 
 from __future__ import annotations
@@ -118,10 +120,21 @@ def sheet(base: Base, names: list[str], *, width: int = 420, height: int = 280) 
     return np.concatenate([part for row in rows for part in (row, gap)])
 
 
+def after(folder: Path) -> None:
+    """The pictures that stand beside those of the first drawing code."""
+    shown = show(BASES[0], COLOURWAYS["Hedge"])
+    for view in ("in the pan", "twisted", "knitted", "laid open"):
+        pixels = picture(shown, view, width=720, height=480)
+        (folder / f"after-{view.replace(' ', '-')}.jpg").write_bytes(picture_bytes(pixels, "jpeg", quality=82))
+
+
 def main() -> None:
     """Writes the sheets."""
     out = Path("out")
     out.mkdir(exist_ok=True)
+    if len(sys.argv) > 2 and sys.argv[1] == "--after":
+        after(Path(sys.argv[2]))
+        return
     only = sys.argv[2] if len(sys.argv) > 2 else ""
     for base in BASES:
         if only and base.name != only:

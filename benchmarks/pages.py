@@ -17,7 +17,7 @@ import time
 import urllib.request
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from statistics import median
 
@@ -43,7 +43,7 @@ def fill(path: Path) -> None:
     from skeinwright.services.studio import Studio
     from skeinwright.store.store import Store
 
-    begun = datetime(2021, 1, 4, 9, tzinfo=UTC)
+    begun = date(2021, 1, 4)
     studio = Studio(path, Store.open(path), path.parent / "photos", lambda: datetime.now(UTC))
     set_up_studio(studio, demo=True)
     rows = (RowWanted(base="Quay Sock", skeins=2, vessel="Big pot", mark="2 ties"),)
@@ -54,9 +54,9 @@ def fill(path: Path) -> None:
             thing = written[number % len(written)]
             writing.add_colourway(dataclasses.replace(thing, name=f"{thing.name} {number + 2}"), now=studio.now())
         for number in range(LOTS - 1):
-            at = begun + timedelta(days=number // 2, hours=number % 2)
-            code = f"{at:%Y-%m-%d}-{'AB'[number % 2]}"
-            writing.add_lot(dataclasses.replace(pattern, code=code, title=f"Low Tide {number}", started_at=at))
+            day = begun + timedelta(days=number // 2)
+            code = f"{day:%Y-%m-%d}-{'AB'[number % 2]}"
+            writing.add_lot(dataclasses.replace(pattern, code=code, day=day, title=f"Low Tide {number}", key=""))
     studio.store.close()
 
 
@@ -143,7 +143,7 @@ def pages(path: Path) -> dict[str, list[float]]:
         shown = {
             "Today": "/", "Shelf: dyes": "/shelf/dyes", "Shelf: bases": "/shelf/bases", "a dye's swatches": "/shelf/dye/1/swatches",
             "Colourways, all 200": "/colourways", "Colourways, a search": "/colourways?q=tide", "a colourway's editor": "/colourways/2",
-            "Lots": "/lots", "Lots, a search": "/lots?q=1999", "Lots, page 30": "/lots?page=30", "Start a lot": "/lots/new?colourway=2",
+            "Lots": "/lots", "Lots, a search": "/lots?q=1999", "Lots, far back": "/lots?offset=1500", "Start a lot": "/lots/new?colourway=2",
             "a lot sheet": f"/lots/{code}", "a pot slip (PDF)": f"/lots/{code}/slip.pdf", "Settings": "/settings",
             "a small skein, drawn before": "/pictures/colourway/2.png",
         }  # fmt: skip

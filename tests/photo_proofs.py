@@ -35,13 +35,13 @@ synthetic = proof("synthetic_photo")
 @cache
 def speckled():
     """One photograph of a speckled skein, taken well, with its card."""
-    return synthetic.take(synthetic.skein_scene(4, specks=2), synthetic.Shot(width_px=2000, seed=4, camera=2))
+    return synthetic.take(synthetic.skein_scene(4, specks=2), synthetic.Shot(width_px=2150, blur_px=0.5, seed=4, camera=2))
 
 
 @cache
 def swatches():
     """One photograph of five swatches, no card."""
-    return synthetic.take(synthetic.ladder_scene(2, 5, card=False), synthetic.Shot(width_px=2000, seed=2, noise=0.004))
+    return synthetic.take(synthetic.ladder_scene(2, 5, card=False), synthetic.Shot(width_px=2150, blur_px=0.5, seed=2, noise=0.004))
 
 
 def pixels(taken) -> np.ndarray:

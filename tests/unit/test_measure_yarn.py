@@ -78,7 +78,7 @@ def test_a_drawn_outline_is_what_is_measured() -> None:
 
 
 def test_an_empty_window_is_refused_without_a_figure() -> None:
-    empty = synthetic.take(synthetic.Scene((), card=False), synthetic.Shot(width_px=2000))
+    empty = synthetic.take(synthetic.Scene((), card=False), synthetic.Shot(width_px=2150, blur_px=0.5))
     reading = read_photo(pixels(empty), Request(), np.random.default_rng(1))
     assert reading.verdict is Verdict.REFUSE
     assert "No yarn" in reading.messages[0]
@@ -86,7 +86,7 @@ def test_an_empty_window_is_refused_without_a_figure() -> None:
 
 
 def test_pale_yarn_is_found_on_the_grey_insert() -> None:
-    taken = synthetic.take(synthetic.skein_scene(5, specks=0, pale=True, insert=True, card=False), synthetic.Shot(width_px=2000))
+    taken = synthetic.take(synthetic.skein_scene(5, specks=0, pale=True, insert=True, card=False), synthetic.Shot(width_px=2150, blur_px=0.5))
     (piece,) = read(taken).pieces
     assert piece.area_cm2 == pytest.approx(taken.yarns[0].area_cm2, rel=0.03)
     assert ciede2000(np.array(piece.mean_lab), taken.yarns[0].mean_lab) < 4
@@ -173,7 +173,7 @@ def test_the_shading_ray_lets_shadow_pass_and_no_other_colour() -> None:
 
 
 def test_two_photos_are_tied_by_the_sheet_s_patches(ladder: PhotoReading) -> None:
-    other = synthetic.take(synthetic.ladder_scene(2, 5, card=False), synthetic.Shot(light="tungsten", width_px=2000, seed=9, camera=2, contrast=0.3))
+    other = synthetic.take(synthetic.ladder_scene(2, 5, card=False), synthetic.Shot(light="tungsten", width_px=2150, blur_px=0.5, seed=9, camera=2, contrast=0.3))
     second = read(other)
     found = tie(ladder.patches, second.patches)
     assert ladder.correction is not None

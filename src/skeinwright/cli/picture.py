@@ -23,6 +23,7 @@ def picture(
     gauge: Annotated[str, typer.Option(metavar="GAUGE", help="'30 sts/10cm'; an ordinary one is assumed.")] = "",
     stitches: Annotated[int, typer.Option(metavar="NUMBER", min=1, max=5000, help="Stitches in a round or row; 64 if not said.")] = 64,
     flat: Annotated[bool, typer.Option("--flat", help="Knitted to and fro.")] = False,
+    alternate: Annotated[int, typer.Option(metavar="ROWS", min=0, max=100, help="Knit two such skeins in turn, so many rows each.")] = 0,
     reskein: Annotated[str, typer.Option(metavar="LENGTH", help="The circumference of a skein wound anew, for --view reskeined.")] = "",
     map_: Annotated[Path | None, typer.Option("--map", metavar="FILE.npz", help="Also write the skein map that the picture shows.")] = None,
     seed: Annotated[int, typer.Option(metavar="NUMBER", min=0, help="The seed of the yarn's unevenness.")] = 1,
@@ -34,7 +35,7 @@ def picture(
 
     request = PictureRequest(
         document=read_file(file, "FILE"), name=file.name, swatches=Beside(file.parent), view=view, width=width, height=height, on_paper=paper, seed=seed,
-        gauge=gauge, stitches=stitches, flat=flat, reskein=reskein,
+        gauge=gauge, stitches=stitches, flat=flat, alternate=alternate, reskein=reskein,
     )  # fmt: skip
     with facts_of(context, studio) as opened:
         found = draw_picture(request, opened)

@@ -33,6 +33,8 @@ ASSUMED_SOLUTION = 0.01
 ASSUMED_ROUND_MM = 1500.0
 ASSUMED_PAN_MM = (500.0, 300.0)
 BREADTH_MM = 110.0
+SECOND_ROUNDS = 101.37
+"""Where the second of two skeins stands when knitting begins: so many times round, a place of no meaning [assumed]."""
 _NO_DAY = date(2000, 1, 1)
 """A file's own steps hold no solution whose age could matter."""
 
@@ -52,6 +54,8 @@ class PictureRequest:
     gauge: str = ""
     stitches: int = 64
     flat: bool = False
+    alternate: int = 0
+    """Rows of each of two skeins in turn; 0 is one skein."""
     reskein: str = ""
 
 
@@ -233,7 +237,7 @@ def _view(
         width=width,
         height=height,
         seed=request.seed,
-        knit=Knit(stitch_mm=stitch_mm, stitches=request.stitches, flat=request.flat),
+        knit=Knit(stitch_mm=stitch_mm, stitches=request.stitches, flat=request.flat, alternate=request.alternate, second_mm=SECOND_ROUNDS * skein.round_mm),
         pan=pan,
         round_mm=wound or 0.8 * skein.round_mm,
         at=place,

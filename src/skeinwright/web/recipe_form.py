@@ -56,6 +56,21 @@ class Choices:
     lots: tuple[tuple[str, str], ...] = ()
     facts: DyeFacts = field(default_factory=lambda: DyeFacts(dyes=()), repr=False)
 
+    @property
+    def base_pairs(self) -> list[tuple[str, str]]:
+        """Bases as options: value, word."""
+        return [(name, name) for name in self.bases]
+
+    @property
+    def lot_pairs(self) -> list[tuple[str, str]]:
+        """Lots as options."""
+        return [(code, f"{code} {title}") for code, title in self.lots]
+
+    @property
+    def dye_pairs(self) -> list[tuple[str, str]]:
+        """Dyes as options."""
+        return [(name, name) for name in self.dyes]
+
 
 def choices_of(studio: Studio) -> Choices:
     """All of them."""

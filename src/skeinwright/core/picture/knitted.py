@@ -34,13 +34,18 @@ THINNEST, THICKEST = 0.28, 0.52
 
 @dataclass(frozen=True, slots=True)
 class Knit:
-    """What is knitted: stitch length in mm, stitches in a round (or a row, to and fro), and where the picture begins: row and stitch from the right."""
+    """What is knitted: stitch length in mm, stitches in a round (or a row, to and fro), and where the picture begins: row and stitch from the right.
+
+    alternate: with two skeins in turn, how many rows each is knitted before the other; 0 is one skein. The second begins `second_mm` further along the yarn.
+    """
 
     stitch_mm: float = 13.7
     stitches: int = 64
     flat: bool = False
     first_row: int = 0
     first_stitch: int = 0
+    alternate: int = 0
+    second_mm: float = 0.0
 
 
 @lru_cache(maxsize=3)
@@ -87,8 +92,12 @@ def _yarn(knit: Knit, rows: int, across: int, stitch_px: float) -> tuple[NDArray
     row = knit.first_row + (rows - 4.0) - np.arange(rows)
     left = across + 3.0 + knit.first_stitch
     back = (row % 2 == 1) & knit.flat
-    stitches = np.where(back, row * knit.stitches + knit.stitches - 1.0 - left, row * knit.stitches + left)
-    return stitches * knit.stitch_mm, np.where(back, 1.0, -1.0) * knit.stitch_mm / stitch_px
+    used, second = row, np.zeros(rows)
+    if knit.alternate > 0:
+        turn, within = np.divmod(row, knit.alternate)
+        used, second = (turn // 2) * knit.alternate + within, turn % 2
+    stitches = np.where(back, used * knit.stitches + knit.stitches - 1.0 - left, used * knit.stitches + left)
+    return stitches * knit.stitch_mm + second * knit.second_mm, np.where(back, 1.0, -1.0) * knit.stitch_mm / stitch_px
 
 
 @lru_cache(maxsize=3)

@@ -50,7 +50,7 @@ Kinds = tuple[tuple[str, float], ...]
 """(kind in core/bath, share): ("superwash", 0.75), ("nylon", 0.25)."""
 TEMPS_C = (20.0, 50.0, 70.0, 85.0, 100.0)
 AT_REST_C = 85.0
-_TRACE_DEPTH = 0.005
+USUAL_DEPTH = 0.005
 _GRID_S = (0.0, *(float(t) for t in np.geomspace(1.0, 60000.0, 160)))
 _REST_S = 2 * 3600.0
 _SITES_G_KG_NYLON = 36.0
@@ -110,19 +110,20 @@ def dye_parameters(pot: Pot, held_g_g: float, phi: float) -> tuple[DyeParameters
     full = [_full_share(pot.kinds, cls) for _, cls, _ in pot.dyes]
     room = max(0.05, 1 - sum(q / s for q, s in zip(on, full, strict=True)))
     found = []
-    for (name, cls, _), q, share in zip(pot.dyes, on, full, strict=True):
+    for (name, cls, mass), q, share in zip(pot.dyes, on, full, strict=True):
         c_g_ml = course.bath_g[name] / (1000 * float(course.water_l.centre[-1]))
         keq = q / c_g_ml / held_g_g / (site_rate(phi) * room) if c_g_ml > 0 and q > 0 else EQUILIBRIUM
-        made = of_class(name, cls, pot.kinds, held_g_g)
+        made = of_class(name, cls, pot.kinds, held_g_g, mass / pot.fibre_g)
         found.append(replace(made, equilibrium_85=keq, full_share=share))
     return tuple(found)
 
 
-def of_class(name: str, cls: str, kinds: Kinds = (("wool", 1.0),), held_g_g: float = 3.0) -> DyeParameters:
-    """A dye with its class's strike on these fibres, and the equilibrium left at its default."""
+def of_class(name: str, cls: str, kinds: Kinds = (("wool", 1.0),), held_g_g: float = 3.0, depth: float = USUAL_DEPTH) -> DyeParameters:
+    """A dye with its class's strike on these fibres at a mean depth (core/bath's uptake slows with depth), and the equilibrium left at its default."""
+    depth = float(f"{max(depth, 1e-4):.2g}")
     known = dye_class(cls)
     phi = donnan(10**-known.own_ph, REFERENCE_ANIONS_EQ_L, WOOL_SITES_MOL_KG).filled
-    strikes = tuple((temp, log(2) / _half_time_s(cls, kinds, held_g_g, temp) / site_rate(phi)) for temp in TEMPS_C)
+    strikes = tuple((temp, log(2) / _half_time_s(cls, kinds, held_g_g, temp, depth) / site_rate(phi)) for temp in TEMPS_C)
     return DyeParameters(
         name=name,
         pieces_cold=known.pieces_cold,
@@ -139,7 +140,7 @@ def _full_share(kinds: Kinds, cls: str) -> float:
 
 
 @lru_cache(maxsize=512)
-def _half_time_s(cls: str, kinds: Kinds, held_g_g: float, temp_c: float) -> float:
+def _half_time_s(cls: str, kinds: Kinds, held_g_g: float, temp_c: float, depth: float) -> float:
     """core/bath's own rules of uptake (`kinetics.advance`) at one temperature and the class's own pH, stepped until nothing moves."""
     run = PotRun(
         fibres=tuple(FibreInPot(base="yarn", kind=kind, mass_g=1000 * share) for kind, share in kinds),
@@ -159,7 +160,7 @@ def _half_time_s(cls: str, kinds: Kinds, held_g_g: float, temp_c: float) -> floa
         drawn.partition_share,
     )
     mass = np.array([share for _, share in kinds])
-    dose = 1000 * _TRACE_DEPTH
+    dose = 1000 * depth
     going = Going(np.full((1, 1), dose / held_g_g), np.zeros((1, 1, len(kinds))), np.zeros((1, 1, len(kinds))))
     taken = [0.0]
     for step in np.diff(_GRID_S):
