@@ -174,10 +174,8 @@ def is_like(one: FoundRecipe, other: FoundRecipe) -> bool:
 
 def squares_of(target: Target, found: MatchesFound) -> list[Squares]:
     """The squares in every light."""
-    import numpy as np
-
     recipes = [found.nearest, found.most_repeatable, *([] if found.cheapest is None else [found.cheapest])]
-    seen = show_under_lamps(np.array([target.spectrum, *(one.match.spectrum for one in recipes)]))
+    seen = show_under_lamps([target.spectrum, *(one.match.spectrum for one in recipes)])
     return [Squares(one.light, one.words, hex_of(one.colours[0]), tuple(hex_of(colour) for colour in one.colours[1:])) for one in seen]
 
 

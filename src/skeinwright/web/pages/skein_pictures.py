@@ -7,6 +7,7 @@ from starlette.responses import Response
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.look import StrandLook
+from skeinwright.services.draw_chip import draw_chip
 from skeinwright.services.draw_colourway import draw_colourway
 from skeinwright.services.draw_skein import SkeinPicture, draw_skein
 from skeinwright.web.page import studio_of
@@ -21,6 +22,17 @@ def skein(request: Request) -> Response:
     look, srgb = _look(query.get("look", "")), _colour(query.get("colour", ""))
     asked = SkeinPicture(look=look, srgb=srgb, view=query.get("view", "twisted"), size=query.get("size", "large"))
     made = answer(request, draw_skein(studio_of(request), asked))
+    made.headers["Cache-Control"] = FOR_A_DAY
+    return made
+
+
+def chip(request: Request) -> Response:
+    """A few strands in one colour; like `skein`, from its address alone."""
+    query = request.query_params
+    srgb = _colour(query.get("colour", ""))
+    if srgb is None:
+        raise BadInput("A chip has a colour.", where="colour")
+    made = answer(request, draw_chip(studio_of(request), _look(query.get("look", "")), srgb))
     made.headers["Cache-Control"] = FOR_A_DAY
     return made
 

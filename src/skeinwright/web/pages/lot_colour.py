@@ -1,0 +1,113 @@
+"""How a lot came out: its measured colour against the one that was wanted, with what to add to that skein and the recipe for the next."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from skeinwright.core.colour.eye import difference_sentence
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, NotFound
+from skeinwright.core.foundations.quantities import say
+from skeinwright.core.shelf.swatch import Reading
+from skeinwright.services.bring_to_light import bring_to_light
+from skeinwright.services.correct_recipe import CorrectRequest, correct_recipe
+from skeinwright.services.find_lot_colour import LotColour, find_lot_colour
+from skeinwright.services.find_target import TargetWanted, find_target
+from skeinwright.services.forecast_recipe import forecast_recipe
+from skeinwright.services.gather_dyes import gather_dyes
+from skeinwright.services.get_lot import get_lot
+from skeinwright.services.get_settings import get_settings
+from skeinwright.services.keep_recipe import target_of
+from skeinwright.services.show_under_lamps import show_under_lamps
+from skeinwright.web.page import render, studio_of
+from skeinwright.web.recipe_form import Where, address, problem_of, said_doses_of
+from skeinwright.web.recipe_view import card_of, dose_words, hex_of
+
+AS_PHOTO = "photo"
+
+
+def show(request: Request) -> Response:
+    """The form, and the correction where a measured colour was said."""
+    studio, query = studio_of(request), request.query_params
+    view = get_lot(studio, str(request.path_params["code"]))
+    row = int(query.get("row", "0")) if query.get("row", "0").isdigit() else 0
+    photos = [entry.photo for entry in view.state.photos if entry.photo is not None]
+    here = request.url.path
+    context: dict[str, Any] = {
+        "code": view.lot.code,
+        "rows": [(str(one.number), f"{one.base}, {one.vessel}") for one in view.lot.rows],
+        "row": row,
+        "measured": query.get("measured", ""),
+        "how": query.get("how", ""),
+        "target": query.get("target", "") or target_of(view.lot.colourway),
+        "photos": photos,
+        "then": address(here, {"row": str(row or ""), "target": query.get("target", "")}),
+        "wrong": {},
+        "made": None,
+        "dyed": None,
+    }
+    try:
+        dyed = find_lot_colour(studio, view.lot.code, row)
+        context["dyed"] = dyed
+        context["went_in"] = dose_words(dyed.doses)
+        context["target"] = context["target"] or _text(dyed)
+        if context["measured"]:
+            context |= _corrected(request, dyed, context)
+    except (BadInput, ManyBadInputs, NotFound) as error:
+        return render(request, "recipes/lot_colour.html", context | {"wrong": problem_of(error)}, status=422)
+    return render(request, "recipes/lot_colour.html", context)
+
+
+def _text(dyed: LotColour) -> str:
+    return ", ".join(f"{value:.1f}" for value in dyed.lab.values)
+
+
+def _corrected(request: Request, dyed: LotColour, said: dict[str, Any]) -> dict[str, Any]:
+    studio = studio_of(request)
+    facts = gather_dyes(studio)
+    try:
+        measured = find_target(studio, TargetWanted(text=said["measured"]))
+    except BadInput as problem:
+        raise BadInput(problem.sentence, where="measured") from problem
+    wanted = find_target(studio, TargetWanted(text=said["target"]))
+    target, changed = bring_to_light(wanted.lab, like=measured.lab)
+    reading = Reading.PHOTO if said["how"] == AS_PHOTO else Reading.HEX if said["measured"].strip().startswith("#") else Reading.TYPED
+    found = correct_recipe(
+        facts,
+        CorrectRequest(doses=said_doses_of(dyed.doses), target=target, measured=measured.text, reading=reading, ground=dyed.ground),
+    )
+    correction, currency = found.correction, get_settings(studio).currency
+    (daylight, *_) = show_under_lamps([wanted.spectrum, measured.spectrum])
+    made: dict[str, Any] = {
+        "target_hex": hex_of(daylight.colours[0]),
+        "measured_hex": hex_of(daylight.colours[1]),
+        "apart": difference_sentence(correction.trial_de00),
+        "de00": f"{correction.trial_de00:.1f}",
+        "strengths": [f"{name} took {_times(value)}" for name, value in correction.strengths.items()],
+        "notes": correction.notes,
+        "assumed": [*found.assumed, *([changed] if changed else [])],
+        "top_up": None,
+        "top_up_left": f"{correction.top_up_de00:.1f}",
+        "top_up_sentence": difference_sentence(correction.top_up_de00),
+        "recipe": None,
+        "recipe_sentence": difference_sentence(correction.recipe_de00),
+        "recipe_left": f"{correction.recipe_de00:.1f}",
+        "where": Where(dyed.base, "", f"{dyed.fibre_g:g} g"),
+    }
+    for key, doses in (("top_up", correction.top_up), ("recipe", correction.recipe)):
+        if doses:
+            try:
+                one = forecast_recipe(facts, doses, dyed.ground, fibre_g=dyed.fibre_g, seed=studio.seed)
+            except BadInput as problem:
+                made[f"{key}_note"] = problem.sentence
+                continue
+            made[key] = card_of(one, facts, fibre_g=dyed.fibre_g, currency=currency)
+    return {"made": made, "fibre": say("mass", dyed.fibre_g)}
+
+
+def _times(factor: float) -> str:
+    """A factor in words: "8 % more than expected"."""
+    off = round(100 * (factor - 1))
+    return "as expected" if off == 0 else f"{abs(off)} % {'more' if off > 0 else 'less'} than expected"

@@ -1,0 +1,178 @@
+"""What a shelf can reach, a mixing triangle, use it up: colours to choose from, each a tap away from its recipe."""
+
+from __future__ import annotations
+
+from math import atan2, degrees, hypot
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, NotFound
+from skeinwright.core.foundations.quantities import parse, parse_fibre, say
+from skeinwright.services.find_base_ground import BaseGround
+from skeinwright.services.forecast_recipe import forecast_recipe
+from skeinwright.services.get_settings import get_settings
+from skeinwright.services.mixing_triangle import mixing_triangle
+from skeinwright.services.reach_of_shelf import Chip, reach_of_shelf
+from skeinwright.services.use_up import NEARLY_GONE_G, use_up
+from skeinwright.web.page import render, studio_of
+from skeinwright.web.recipe_form import Choices, Where, address, choices_of, doses_in, ground_of, problem_of, said_doses_of, tools, where_in
+from skeinwright.web.recipe_view import card_of, chip_url, dose_words, hex_of, picture_url
+
+HUES = ("greys", "pink", "red", "rust", "orange", "gold", "olive", "green", "sea green", "teal", "blue", "violet", "purple")
+"""The columns of the map: what has hardly any hue, then twelve sectors of 30 degrees of CIELAB hue, from 345 degrees."""
+BANDS = (85, 75, 65, 55, 45, 35, 25, 0)
+"""The lower ends of the rows, in L*."""
+GREY_BELOW = 9.0
+STRENGTHS = {"clear": "as clear as they go", "muted": "muted", "dull": "dull"}
+STEPS = ("2", "3", "4", "5", "6")
+
+
+def reach(request: Request) -> Response:
+    """Chips of rendered yarn, hue across and pale to deep down; a tapped one with its recipe."""
+    query = request.query_params
+    context = _begin(request)
+    kind = query.get("kind", "clear") if query.get("kind", "clear") in STRENGTHS else "clear"
+    context |= {"kinds": STRENGTHS, "kind": kind, "hues": HUES, "rows": [], "one": None}
+    try:
+        where, ground = context["where"], ground_of(request, context["where"])
+        chips = reach_of_shelf(context["choices"].facts, ground.ground)
+        doses = doses_in(query)
+        rows = _map(chips, kind)
+        context["rows"] = [[_cell(chip, ground, where, kind, doses) if chip else None for chip in row] for row in rows]
+        context["count"] = len(chips)
+        if doses:
+            context["one"] = _one(request, context["choices"], where, ground, doses)
+    except (BadInput, ManyBadInputs, NotFound) as error:
+        return render(request, "recipes/reach.html", context | {"wrong": problem_of(error)}, status=422)
+    return render(request, "recipes/one.html" if request.headers.get("hx-request") and doses else "recipes/reach.html", context)
+
+
+def triangle(request: Request) -> Response:
+    """Every mixture of three dyes at one depth, with its parts; printed as a poster."""
+    query = request.query_params
+    context = _begin(request)
+    choices: Choices = context["choices"]
+    names = [query.get(key, "") or (choices.dyes[place] if place < len(choices.dyes) else "") for place, key in enumerate(("a", "b", "c"))]
+    steps = query.get("steps", "4") if query.get("steps", "4") in STEPS else "4"
+    depth = query.get("depth", "1 %")
+    context |= {"corners": names, "steps": steps, "all_steps": STEPS, "depth": depth, "cells": [], "one": None}
+    try:
+        if len(choices.dyes) < 3:
+            raise BadInput("A mixing triangle needs three dyes with a swatch each.", where="dyes")
+        ground = ground_of(request, context["where"])
+        fraction = parse("fraction", depth, where="depth").value
+        rows = mixing_triangle(choices.facts, names, [fraction] * 3, ground.ground, steps=int(steps))
+        here = {"a": names[0], "b": names[1], "c": names[2], "depth": depth, "steps": steps}
+        context["cells"] = _cells(rows, int(steps), context["where"], here)
+        doses = doses_in(query)
+        if doses:
+            context["one"] = _one(request, choices, context["where"], ground, doses)
+    except (BadInput, ManyBadInputs, NotFound) as error:
+        return render(request, "recipes/triangle.html", context | {"wrong": problem_of(error)}, status=422)
+    return render(request, "recipes/triangle.html", context)
+
+
+def leftovers(request: Request) -> Response:
+    """What can be dyed today from nearly empty jars and leftovers."""
+    context = _begin(request)
+    query = request.query_params
+    gone = query.get("gone", "") or say("mass", NEARLY_GONE_G)
+    context |= {"gone": gone, "pots": [], "left": [], "notes": ()}
+    studio = studio_of(request)
+    try:
+        ground = ground_of(request, context["where"])
+        fibre_g = parse_fibre(context["where"].fibre, skein_g=ground.base.skein_g, where="fibre").total_g
+        gone_g = parse("mass", gone, where="gone").value
+        found = use_up(studio, ground.ground, fibre_g=(fibre_g, 2 * fibre_g), nearly_gone_g=gone_g)
+        context["left"] = [f"{say('mass', grams)} {name}" for name, grams in found.left_g.items()]
+        context["notes"] = found.notes
+        context["pots"] = [
+            {
+                "picture": picture_url(ground.look, pot.chip.srgb, size="small"),
+                "fibre": say("mass", pot.fibre_g),
+                "takes": [f"{say('mass', grams)} {name}" for name, grams in pot.takes_g.items()],
+                "depths": dose_words(pot.chip.doses),
+                "doses": said_doses_of(pot.chip.doses),
+                "name": f"Use up {' and '.join(pot.takes_g)}",
+                "where": Where(context["where"].base, context["where"].over, say("mass", pot.fibre_g)),
+            }
+            for pot in found.pots
+        ]
+    except (BadInput, ManyBadInputs, NotFound) as error:
+        return render(request, "recipes/use_up.html", context | {"wrong": problem_of(error)}, status=422)
+    return render(request, "recipes/use_up.html", context)
+
+
+def _begin(request: Request) -> dict[str, Any]:
+    choices = choices_of(studio_of(request))
+    return {"tools": tools(request), "choices": choices, "where": where_in(request.query_params, choices), "wrong": {}}
+
+
+def _one(request: Request, choices: Choices, where: Where, ground: BaseGround, doses: list[str]) -> dict[str, Any]:
+    """One recipe with its picture."""
+    studio = studio_of(request)
+    depths = choices.facts.depths(doses)
+    fibre_g = parse_fibre(where.fibre, skein_g=ground.base.skein_g, where="fibre").total_g
+    found = forecast_recipe(choices.facts, depths, ground.ground, fibre_g=fibre_g, seed=studio.seed)
+    card = card_of(found, choices.facts, fibre_g=fibre_g, currency=get_settings(studio).currency)
+    return {"card": card, "picture": picture_url(ground.look, found.forecast.srgb or (214, 214, 214)), "said": dose_words(found.match.doses)}
+
+
+def _map(chips: tuple[Chip, ...], kind: str) -> list[list[Chip | None]]:
+    """One chip a cell: the clearest, or one about half or a quarter as clear. Rows that are empty are left out."""
+    cells: dict[tuple[int, int], list[Chip]] = {}
+    for chip in chips:
+        cells.setdefault(_place(chip), []).append(chip)
+    share = {"clear": 1.0, "muted": 0.55, "dull": 0.3}[kind]
+    rows = []
+    for band in range(len(BANDS)):
+        row = [_chosen(cells.get((band, hue), []), share if hue else 1.0) for hue in range(len(HUES))]
+        if any(row):
+            rows.append(row)
+    return rows
+
+
+def _chosen(chips: list[Chip], share: float) -> Chip | None:
+    if not chips:
+        return None
+    aim = share * max(_chroma(chip) for chip in chips)
+    return min(chips, key=lambda chip: (abs(_chroma(chip) - aim), len(chip.doses)))
+
+
+def _chroma(chip: Chip) -> float:
+    return hypot(chip.lab.a, chip.lab.b)
+
+
+def _place(chip: Chip) -> tuple[int, int]:
+    band = next(number for number, low in enumerate(BANDS) if chip.lab.L >= low)
+    hue = (degrees(atan2(chip.lab.b, chip.lab.a)) + 15) % 360
+    return band, 0 if _chroma(chip) < GREY_BELOW else 1 + int(hue // 30)
+
+
+def _cell(chip: Chip, ground: BaseGround, where: Where, kind: str, chosen: list[str]) -> dict[str, Any]:
+    doses = said_doses_of(chip.doses)
+    url = address("/recipes/reach", {**where.said, "kind": kind, "dose": doses})
+    return {"picture": chip_url(ground.look, chip.srgb), "words": dose_words(chip.doses), "url": f"{url}#one", "get": url, "here": doses == chosen}
+
+
+def _cells(rows: tuple[tuple[Chip, ...], ...], steps: int, where: Where, here: dict[str, str]) -> list[dict[str, Any]]:
+    """Where each mixture stands in a drawing that is 100 a cell wide, and its parts."""
+    found = []
+    for row, chips in enumerate(rows):
+        for place, chip in enumerate(chips):
+            parts = (steps - row, row - place, place)
+            doses = said_doses_of(chip.doses)
+            found.append(
+                {
+                    "x": 50 + 100 * place + 50 * (steps - row),
+                    "y": 55 + 100 * row,
+                    "hex": hex_of(chip.srgb),
+                    "parts": " : ".join(str(part) for part in parts),
+                    "words": dose_words(chip.doses),
+                    "url": f"{address('/recipes/triangle', {**where.said, **here, 'dose': doses})}#one",
+                    "edge": "bottom" if row == steps and 0 < place < steps else "",
+                }
+            )
+    return found
