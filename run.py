@@ -245,10 +245,11 @@ def set_up(root=ROOT, test=False):
 
 def proofs(root, name):
     """The proof files to run: all of them, or the one called `name`."""
-    found = sorted(path for path in (Path(root) / "proofs").glob("*.py") if not path.name.startswith("_"))
+    files = sorted((Path(root) / "proofs").glob("*.py"))
+    found = [path for path in files if "__main__" in path.read_text(encoding="utf-8")]  # the others are what proofs share
     if name is None:
         return found
-    chosen = [path for path in found if path.stem == name.removesuffix(".py")]
+    chosen = [path for path in found if path.stem == name.removesuffix(".py").replace("-", "_")]
     if not chosen:
         raise CannotStart("There is no proof called {}: choose one of {}.".format(name, ", ".join(path.stem for path in found) or "none yet"))
     return chosen
@@ -265,6 +266,12 @@ def command_line(arguments):
     if not arguments or (arguments[0].startswith("-") and arguments[0] != "--version"):
         return ["open", *arguments]
     return list(arguments)
+
+
+def on_all_cores(arguments):
+    """pytest's options for sharing the test files out among the cores; none where the caller has chosen for themselves, or wants one test under the eye."""
+    chosen = any(argument.startswith(("-n", "--numprocesses", "--pdb", "--collect-only", "-s")) for argument in arguments)
+    return [] if chosen else ["-n", "auto", "--dist", "loadfile"]
 
 
 def hand_over(python, arguments):
@@ -285,7 +292,7 @@ def ask(arguments, root=ROOT):
     if arguments[:1] == ["test"]:
         python = set_up(root, test=True)
         os.chdir(str(root))
-        return hand_over(python, ["-m", "pytest", *arguments[1:]])
+        return hand_over(python, ["-m", "pytest", *on_all_cores(arguments[1:]), *arguments[1:]])
     if arguments[:1] == ["prove"]:
         chosen = proofs(root, arguments[1] if len(arguments) > 1 else None)
         python = set_up(root, test=True)

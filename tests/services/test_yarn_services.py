@@ -6,7 +6,6 @@ import pytest
 
 from skeinwright.core.foundations.errors import BadInput, NotFound
 from skeinwright.core.foundations.estimate import Origin
-from skeinwright.core.shelf.items import Base
 from skeinwright.services.add_to_shelf import add_to_shelf
 from skeinwright.services.explain_bases import explain_bases
 from skeinwright.services.studio import Studio
@@ -14,8 +13,8 @@ from skeinwright.services.work_out_relaxing import RelaxingRequest, work_out_rel
 
 
 def test_two_bases_of_the_shelf(studio: Studio) -> None:
-    for name, length in (("Quay Sock", 400_000.0), ("Fell Two", 200_000.0)):
-        add_to_shelf(studio, Base(name=name, fibres=(("wool", 1.0),), skein_g=100.0, length_mm=length))
+    for name, length in (("Quay Sock", "400 m"), ("Fell Two", "200 m")):
+        add_to_shelf(studio, "base", {"name": name, "fibres": "100 % wool", "skein_g": "100 g", "length_mm": length})
     assert any("Quay Sock's strand is thinner" in sentence for sentence in explain_bases(studio, "Quay Sock", "Fell Two").sentences)
     with pytest.raises(NotFound):
         explain_bases(studio, "Quay Sock", "Nowhere")

@@ -173,7 +173,7 @@ def test_the_shading_ray_lets_shadow_pass_and_no_other_colour() -> None:
 
 
 def test_two_photos_are_tied_by_the_sheet_s_patches(ladder: PhotoReading) -> None:
-    other = synthetic.take(synthetic.ladder_scene(2, 5, card=False), synthetic.Shot(light="tungsten", width_px=2150, blur_px=0.5, seed=9, camera=2, contrast=0.3))
+    other = synthetic.take(synthetic.ladder_scene(2, 5, card=False), synthetic.Shot(width_px=2150, blur_px=0.5, seed=9, contrast=0.9, saturation=1.15, white_error=0.06))
     second = read(other)
     found = tie(ladder.patches, second.patches)
     assert ladder.correction is not None

@@ -189,11 +189,12 @@ def test_what_the_program_is_asked(arguments: list[str], asked: list[str]) -> No
 
 def test_proofs_are_found_by_name(tmp_path: Path) -> None:
     (tmp_path / "proofs").mkdir()
-    for name in ("b.py", "a.py", "_shared.py"):
-        (tmp_path / "proofs" / name).touch()
-    assert [path.stem for path in run.proofs(tmp_path, None)] == ["a", "b"]
-    assert [path.stem for path in run.proofs(tmp_path, "b")] == ["b"]
-    with pytest.raises(run.CannotStart, match=r"no proof called c: choose one of a, b"):
+    for name in ("b_side.py", "a.py"):
+        (tmp_path / "proofs" / name).write_text('if __name__ == "__main__":\n    pass\n')
+    (tmp_path / "proofs" / "shared.py").touch()
+    assert [path.stem for path in run.proofs(tmp_path, None)] == ["a", "b_side"]
+    assert [path.stem for path in run.proofs(tmp_path, "b-side")] == ["b_side"]
+    with pytest.raises(run.CannotStart, match=r"no proof called c: choose one of a, b_side"):
         run.proofs(tmp_path, "c")
 
 

@@ -1,6 +1,8 @@
 """Two photographs of one printed sheet tied together by its own patches: what a printer makes of them is not known, but it is the same in both.
 
 The patches of photo B are brought to those of photo A by a 3x3 on relative colours; the error on patches that were left out is the tie's own.
+It makes up for another exposure, white balance, camera setting. It does not make up for another kind of light: ink and dyed wool that look alike by the
+window part under a lamp, so tie photos taken in the same light.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What core/bath knows of a dye's class, in the spread model's own terms, so that both rooms say the same of an even pot.
 
-Strike: core/bath's rules of uptake, with just the water that yarn holds and at the class's own pH, give a half-time t50, and that gives k:
+Strike: a pot with just the water that yarn holds, at the class's own pH, is run in core/bath; its half-time t50 gives k:
 
     k g(phi_own) (1 + 1/(Keq g)) = ln 2/t50        at each of several temperatures
 
@@ -21,21 +21,8 @@ import numpy as np
 from skeinwright.core.bath.acids import VINEGAR, AcidDose
 from skeinwright.core.bath.classes import REFERENCE_ANIONS_EQ_L, class_assumption, dye_class
 from skeinwright.core.bath.course import PotCourse
-from skeinwright.core.bath.draws import central
 from skeinwright.core.bath.fibre import NYLON_SITES_MOL_KG, WOOL_SITES_MOL_KG, Sponge, donnan, fibre_kind, nylon, wool
-from skeinwright.core.bath.isotherm import counted_anions_eq_l, partition
-from skeinwright.core.bath.kinetics import (
-    FIBRE_RADIUS_M,
-    ON_RATE,
-    Going,
-    Rates,
-    advance,
-    film_m,
-    pieces,
-    relative_rate,
-    supply_l_kg_s,
-    water_diffusion_m2_s,
-)
+from skeinwright.core.bath.isotherm import counted_anions_eq_l
 from skeinwright.core.bath.ph import Bath
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, FibreInPot, LayIn, PotRun
 from skeinwright.core.bath.process import process
@@ -48,10 +35,11 @@ from skeinwright.core.spread.parameters import EQUILIBRIUM, PHI0, PHI_HALF, DyeP
 
 Kinds = tuple[tuple[str, float], ...]
 """(kind in core/bath, share): ("superwash", 0.75), ("nylon", 0.25)."""
-TEMPS_C = (20.0, 50.0, 70.0, 85.0, 100.0)
+TEMPS_C = (40.0, 60.0, 75.0, 85.0, 97.0)
 AT_REST_C = 85.0
 USUAL_DEPTH = 0.005
-_GRID_S = (0.0, *(float(t) for t in np.geomspace(1.0, 60000.0, 160)))
+_AT_REST_AFTER_S = ((50.0, 9000.0), (65.0, 5000.0), (80.0, 2500.0), (101.0, 1500.0))
+"""(up to C, seconds)."""
 _REST_S = 2 * 3600.0
 _SITES_G_KG_NYLON = 36.0
 
@@ -120,7 +108,7 @@ def dye_parameters(pot: Pot, held_g_g: float, phi: float) -> tuple[DyeParameters
 
 def of_class(name: str, cls: str, kinds: Kinds = (("wool", 1.0),), held_g_g: float = 3.0, depth: float = USUAL_DEPTH) -> DyeParameters:
     """A dye with its class's strike on these fibres at a mean depth (core/bath's uptake slows with depth), and the equilibrium left at its default."""
-    depth = float(f"{max(depth, 1e-4):.2g}")
+    depth = float(f"{max(depth, 1e-4):.1g}")
     known = dye_class(cls)
     phi = donnan(10**-known.own_ph, REFERENCE_ANIONS_EQ_L, WOOL_SITES_MOL_KG).filled
     strikes = tuple((temp, log(2) / _half_time_s(cls, kinds, held_g_g, temp, depth) / site_rate(phi)) for temp in TEMPS_C)
@@ -141,36 +129,14 @@ def _full_share(kinds: Kinds, cls: str) -> float:
 
 @lru_cache(maxsize=512)
 def _half_time_s(cls: str, kinds: Kinds, held_g_g: float, temp_c: float, depth: float) -> float:
-    """core/bath's own rules of uptake (`kinetics.advance`) at one temperature and the class's own pH, stepped until nothing moves."""
-    run = PotRun(
-        fibres=tuple(FibreInPot(base="yarn", kind=kind, mass_g=1000 * share) for kind, share in kinds),
-        dyes=(DyeInPot(name="dye", dye_class=cls),),
-        events=(),
-        programme=((0.0, temp_c),),
-    )
-    known, drawn = dye_class(cls), central(run)
-    phi = donnan(10**-known.own_ph, REFERENCE_ANIONS_EQ_L, WOOL_SITES_MOL_KG).filled
-    kp = partition(drawn.ionic, drawn.neutral, phi, drawn.sulphonates, REFERENCE_ANIONS_EQ_L, temp_c, drawn.heat_j_mol)[:, :, None] * drawn.partition_factor
-    water = water_diffusion_m2_s(temp_c, 1.0) * drawn.water_diffusion[:, None] / pieces(temp_c, drawn.pieces_cold, drawn.pieces_hot) ** (1 / 3)
-    rates = Rates(
-        kp,
-        drawn.saturation_g_kg,
-        ON_RATE / FIBRE_RADIUS_M**2 * drawn.diffusion_95 * relative_rate(temp_c, drawn.activation_j_mol),
-        supply_l_kg_s(water, film_m(temp_c) * drawn.film[:, None])[:, :, None],
-        drawn.partition_share,
-    )
-    mass = np.array([share for _, share in kinds])
-    dose = 1000 * depth
-    going = Going(np.full((1, 1), dose / held_g_g), np.zeros((1, 1, len(kinds))), np.zeros((1, 1, len(kinds))))
-    taken = [0.0]
-    for step in np.diff(_GRID_S):
-        advance(going, rates, mass, np.array([held_g_g]), float(step))
-        taken.append(float((going.fibre_g_kg @ mass)[0, 0]) / dose)
-    found = half_time_s(np.array(_GRID_S), np.array(taken))
-    return max(found or 1e6, 0.5)
+    """Until half of what goes on in the end is on, in core/bath's own run; watched from 1 s on, until it should be at rest."""
+    end_s = next(end for below, end in _AT_REST_AFTER_S if temp_c <= below)
+    grid = tuple(float(t) for t in np.geomspace(1.0, end_s, 40))
+    course = process(held_pot(cls, kinds, held_g_g, temp_c, depth, grid_s=grid))
+    return max(half_time_s(course.time_s, course.uptake["dye"].centre) or 1e6, 0.5)
 
 
-def held_pot(cls: str, kinds: Kinds, held_g_g: float, temp_c: float, depth: float, *, grid_s: Sequence[float] = _GRID_S) -> PotRun:
+def held_pot(cls: str, kinds: Kinds, held_g_g: float, temp_c: float, depth: float, *, grid_s: Sequence[float]) -> PotRun:
     """A kilogram of yarn with only the water it holds, at its dye's own pH (or the nearest that vinegar reaches), dye even in it from the start."""
     known = dye_class(cls)
     water_ml = 1000 * held_g_g

@@ -85,7 +85,7 @@ def quick(session: Session, grid: Grid, seed: int = 1, *, threads: int = 1, dtyp
     if pending:
         left += _settle(pan, Wait(0.0), 0.0, threads)
     for i, rest in enumerate(left):
-        pan.field.liquor[i, 0 if pan.free_cm > 0 else 1] += pan.field.liquor.dtype.type(rest / grid.area_cm2)
+        pan.field.liquor[i, 0 if pan.free_cm > 0 else 1] += pan.field.liquor.dtype.type(rest / pan.grid.area_cm2)
     return replace(result(pan, 0), quick=True, notes=(*session.notes, "Quick forecast: the full one follows where speckles matter."))
 
 

@@ -1,6 +1,6 @@
 """Simple pieces of plain knit, row by row: how many stitches, how much yarn, and how a painted skein behaves where the width changes.
 
-The shapes are common practice in outline: a sock leg and foot and a cowl keep their stitches, a hat loses them over its crown, a triangular shawl gains two a row.
+The shapes are common practice in outline: a sock's leg and foot keep their stitches, a hat loses them over its crown, a triangular shawl gains two a row.
 """
 
 from __future__ import annotations

@@ -6,6 +6,8 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 
+from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.colourway.words import WORDS
 from skeinwright.services.archive_colourway import archive_colourway
 from skeinwright.services.export_colourway import export_colourway
 from skeinwright.services.list_colourways import list_colourways
@@ -29,12 +31,18 @@ def show(request: Request) -> Response:
     context = {
         "found": found,
         "all": len(everything),
+        "until": {kept.id: until for kept in found if (until := _drawn_until(kept.thing)) is not None},
         "wanted": wanted,
         "archived": archived,
         "is_long": bool(wanted) or len(everything) > LONG,
         "sets": [{"id": kept.id, "name": kept.thing.name, "members": [(name, ids.get(name)) for name in kept.thing.colourways]} for kept in sets],
     }
     return render(request, "colourway/list.html", context)
+
+
+def _drawn_until(colourway: Colourway) -> int | None:
+    """The number of the last step that its picture shows, None where it shows them all."""
+    return next((at for at, step in enumerate(colourway.steps) if not WORDS[step.do].forecast), None)
 
 
 def archive(request: Request, form: FormData) -> Response:

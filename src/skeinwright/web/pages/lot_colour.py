@@ -85,7 +85,7 @@ def _corrected(request: Request, dyed: LotColour, said: dict[str, Any]) -> dict[
         "measured_hex": hex_of(daylight.colours[1]),
         "apart": difference_sentence(correction.trial_de00),
         "de00": f"{correction.trial_de00:.1f}",
-        "strengths": [f"{name} took {_times(value)}" for name, value in correction.strengths.items()],
+        "strengths": [f"{name} acted {_times(value)}" for name, value in correction.strengths.items()],
         "notes": correction.notes,
         "assumed": [*found.assumed, *([changed] if changed else [])],
         "top_up": None,
