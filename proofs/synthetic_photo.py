@@ -436,8 +436,9 @@ def _through_lens(canvas: Array, scene: Scene, shot: Shot, band: Array, rng: np.
         y, x = np.mgrid[0:page_h, 0:page_w].astype(np.float32)
         lift = shot.bend_mm * CANVAS_PX_PER_MM * np.sin(np.pi * x / page_w) * np.sin(np.pi * y / page_h * 1.5)
         canvas = cv2.remap(canvas, x + lift, y + 0.6 * lift, cv2.INTER_LINEAR)
-    scale = shot.fills * min(width / page_w, height / page_h)
     angle = np.radians(shot.turn_deg)
+    across, down = (abs(np.cos(angle)) * one + abs(np.sin(angle)) * other for one, other in ((page_w, page_h), (page_h, page_w)))
+    scale = shot.fills * min(width / across, height / down)  # the turned sheet is in the picture as a whole
     corners = (np.array([[0, 0], [page_w, 0], [page_w, page_h], [0, page_h]]) - [page_w / 2, page_h / 2]) * scale
     corners = corners @ np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]]) + [width / 2, height / 2]
     corners = corners + rng.uniform(-1, 1, (4, 2)) * shot.tilt * width * 0.5

@@ -175,3 +175,17 @@ def test_a_size_on_paper(ask, file: Path) -> None:  # type: ignore[no-untyped-de
     """3 x 2 cm at 300 dots to the inch: 354 x 236."""
     found = ask("picture", str(file), "--paper", "3 x 2 cm", "--out", str(file.with_name("f.png")), "--json").json
     assert (found["width_px"], found["height_px"]) == (354, 236)
+
+
+def test_a_map_is_drawn_as_its_steps_are(ask, file: Path) -> None:  # type: ignore[no-untyped-def]
+    """The wet map that one picture writes, drawn knitted, is what the steps themselves knit up to; another map is not."""
+    size = ("--width", "300", "--height", "200")
+    wet, first, second = (file.with_name(name) for name in ("wet.npz", "a.png", "b.png"))
+    ask("picture", str(file), "--view", "open", "--out", str(first), "--map", str(wet), *size)
+    ask("picture", str(file), "--view", "knitted", "--out", str(first), *size)
+    assert ask("picture", str(file), "--view", "knitted", "--from-map", str(wet), "--out", str(second), *size).code == 0
+    assert first.read_bytes() == second.read_bytes()
+    wet.write_bytes(b"no map")
+    refused = ask("picture", str(file), "--from-map", str(wet), "--out", str(second))
+    assert refused.code == 2
+    assert "no skein map" in refused.err

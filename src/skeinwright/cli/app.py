@@ -57,7 +57,11 @@ def root(context: typer.Context, version: Annotated[bool, typer.Option("--versio
         print(context.get_help())
 
 
-for command in (amounts, bath, process, spread, forecast, match, difference, fade, yarn, knit, stripes, picture, photosheet, measure, slip, backup, restore, demo):
+COMMANDS = (
+    amounts, bath, process, spread, forecast, match, difference, fade, yarn,
+    knit, stripes, picture, photosheet, measure, slip, backup, restore, demo,
+)  # fmt: skip
+for command in COMMANDS:
     app.command()(command)
 for group in (dye, shelf, colourways, lots):
     app.add_typer(group)

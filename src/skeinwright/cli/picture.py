@@ -26,6 +26,7 @@ def picture(
     alternate: Annotated[int, typer.Option(metavar="ROWS", min=0, max=100, help="Knit two such skeins in turn, so many rows each.")] = 0,
     reskein: Annotated[str, typer.Option(metavar="LENGTH", help="The circumference of a skein wound anew, for --view reskeined.")] = "",
     map_: Annotated[Path | None, typer.Option("--map", metavar="FILE.npz", help="Also write the skein map that the picture shows.")] = None,
+    from_map: Annotated[Path | None, typer.Option(metavar="FILE.npz", help="Draw this skein map, as spread writes it, in place of the file's steps.")] = None,
     seed: Annotated[int, typer.Option(metavar="NUMBER", min=0, help="The seed of the yarn's unevenness.")] = 1,
     studio: Facts = None,
     json: Json = False,
@@ -36,6 +37,7 @@ def picture(
     request = PictureRequest(
         document=read_file(file, "FILE"), name=file.name, swatches=Beside(file.parent), view=view, width=width, height=height, on_paper=paper, seed=seed,
         gauge=gauge, stitches=stitches, flat=flat, alternate=alternate, reskein=reskein,
+        skein_map=None if from_map is None else read_file(from_map, "--from-map"),
     )  # fmt: skip
     with facts_of(context, studio) as opened:
         found = draw_picture(request, opened)

@@ -12,8 +12,10 @@ from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
     from skeinwright.core.colourway.colourway import Colourway
+    from skeinwright.core.forecast.skein_colour import Lookup
     from skeinwright.core.lot.on_shelf import OnShelf
     from skeinwright.core.lot.sketch import Sketch
+    from skeinwright.core.picture.look import StrandLook
     from skeinwright.core.picture.of_map import View
     from skeinwright.core.shelf.items import Base
     from skeinwright.core.spread.from_steps import LaidSkein
@@ -57,6 +59,8 @@ class PictureRequest:
     alternate: int = 0
     """Rows of each of two skeins in turn; 0 is one skein."""
     reskein: str = ""
+    skein_map: bytes | None = None
+    """The bytes of a `map.npz` that is drawn in place of the file's own steps with idealised edges."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -89,57 +93,90 @@ class PictureSheet:
         }
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Dyed:
+    """A colourway's file on its base: the wet skein, and how amounts of its dyes look there."""
+
+    colourway: Colourway
+    base: Base
+    laid: LaidSkein
+    look: StrandLook
+    look_up: Lookup
+    warnings: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+    def washed(self) -> tuple[SkeinMap, StrandLook, tuple[str, ...]]:
+        """The skein and its strand, washed and dried, and what that assumes."""
+        from skeinwright.core.picture.of_map import relaxed_look
+        from skeinwright.core.yarn.relaxation import relaxation_of
+
+        kept = relaxation_of(self.base)
+        length, width = kept.length.value, kept.width.value
+        return self.laid.skein.relaxed(length, width, kept.mixing.value), relaxed_look(self.look, length, width), kept.assumed
+
+
 def draw_picture(request: PictureRequest, studio: Studio | None = None) -> PictureSheet:
     """The picture of a colourway's file, with what it lacks from the studio's shelf where one is given. The same request gives the same bytes.
 
     Raises BadInput where the file is wrong, where a dye has no swatch, or where no first step can be drawn.
     """
-    from skeinwright.core.forecast.dyeing import fit_dyes
-    from skeinwright.core.forecast.ground import ground_of_base
-    from skeinwright.core.forecast.skein_colour import cell_colours, colour_lookup, sharpest_place
-    from skeinwright.core.picture.look import look_of
-    from skeinwright.core.picture.of_map import WET_VIEWS, picture_of_map, relaxed_look
-    from skeinwright.core.shelf.items import Base, Dye
+    from skeinwright.core.forecast.skein_colour import cell_colours, sharpest_place
+    from skeinwright.core.picture.of_map import WET_VIEWS, picture_of_map
     from skeinwright.core.spread.yarn_path import path_of
-    from skeinwright.core.yarn.relaxation import relaxation_of
     from skeinwright.files.pictures import picture_bytes
 
     if request.view not in VIEWS:
         raise BadInput(f"The views are {', '.join(VIEWS)}.", where="--view", text=request.view)
-    colourway, shelf, sketch = _read(request, studio)
-    assumed: list[str] = []
-    base = _base(colourway, shelf, assumed)
-    laid = _laid(colourway, sketch, shelf, base, request.seed, assumed)
-    ground = ground_of_base(base)
-    undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
-    dyes = [dye for name, dye in shelf.all_of(Dye).items() if name in laid.skein.names]
-    look_up = colour_lookup(laid.skein.names, fit_dyes(dyes, undyed), ground.spectrum)
-    look, said = look_of(base)
-    assumed += [*said, *ground.assumed]
-    view = VIEWS[request.view]
-    skein = laid.skein
-    if view not in WET_VIEWS:
-        kept = relaxation_of(base)
-        skein = skein.relaxed(kept.length.value, kept.width.value, kept.mixing.value)
-        look = relaxed_look(look, kept.length.value, kept.width.value)
-        assumed += kept.assumed
-    colours = cell_colours(skein, look_up)
-    asked = _view(request, view, base, colourway, skein, laid, sharpest_place(colours), assumed)
+    found = dyed(request, studio)
+    view, assumed = VIEWS[request.view], list(found.assumed)
+    skein, look, said = (found.laid.skein, found.look, ()) if view in WET_VIEWS else found.washed()
+    assumed += said
+    colours = cell_colours(skein, found.look_up)
+    asked = _view(request, view, found, skein, sharpest_place(colours), assumed)
     pixels = picture_of_map(asked, colours, look, path_of(skein, seed=request.seed))
-    warnings = [one.sentence for one in sketch.problems]
-    if laid.stopped_at is not None:
-        warnings.append(f"Not forecast after step {laid.stopped_at} ({colourway.steps[laid.stopped_at - 1].do}).")
     return PictureSheet(
         png=picture_bytes(pixels),
         skein=skein,
         view=view,
         width=asked.width,
         height=asked.height,
-        words=_words(view, look, colours, base),
-        not_forecast_from_step=laid.stopped_at,
-        inputs={"name": colourway.name, "base": base.name, "steps": len(colourway.steps), "view": request.view, "seed": request.seed},
-        warnings=tuple(warnings),
+        words=_words(view, look, colours, found.base),
+        not_forecast_from_step=found.laid.stopped_at,
+        inputs={"name": found.colourway.name, "base": found.base.name, "steps": len(found.colourway.steps), "view": request.view, "seed": request.seed},
+        warnings=found.warnings,
         assumed=tuple(dict.fromkeys(assumed)),
+    )
+
+
+def dyed(request: PictureRequest, studio: Studio | None = None) -> Dyed:
+    """What every picture of a colourway's file begins with. Raises BadInput."""
+    from skeinwright.core.forecast.dyeing import fit_dyes
+    from skeinwright.core.forecast.ground import ground_of_base
+    from skeinwright.core.forecast.skein_colour import colour_lookup
+    from skeinwright.core.picture.look import look_of
+    from skeinwright.core.shelf.items import Base, Dye
+
+    colourway, shelf, sketch = _read(request, studio)
+    assumed: list[str] = []
+    base = _base(colourway, shelf, assumed)
+    laid = _laid(colourway, sketch, shelf, base, request.seed, assumed) if request.skein_map is None else _as_it_is(request.skein_map)
+    ground = ground_of_base(base)
+    undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
+    on_shelf = {name: dye for name in laid.skein.names if (dye := shelf.find(Dye, name)) is not None}
+    fitted = fit_dyes(list(on_shelf.values()), undyed)
+    models = {name: fitted[dye.name] for name, dye in on_shelf.items() if dye.name in fitted}
+    look, said = look_of(base)
+    warnings = [one.sentence for one in sketch.problems]
+    if laid.stopped_at is not None:
+        warnings.append(f"Not forecast after step {laid.stopped_at} ({colourway.steps[laid.stopped_at - 1].do}).")
+    return Dyed(
+        colourway=colourway,
+        base=base,
+        laid=laid,
+        look=look,
+        look_up=colour_lookup(laid.skein.names, models, ground.spectrum),
+        warnings=tuple(warnings),
+        assumed=(*assumed, *said, *ground.assumed),
     )
 
 
@@ -197,30 +234,28 @@ def _laid(colourway: Colourway, sketch: Sketch, shelf: OnShelf, base: Base, seed
     return skein_after(steps, blank_map(names, geometry, base=base.name), seed=seed)
 
 
-def _view(
-    request: PictureRequest, view: str, base: Base, colourway: Colourway, skein: SkeinMap, laid: LaidSkein, place: float, assumed: list[str]
-) -> View:
+def _as_it_is(data: bytes) -> LaidSkein:
+    from skeinwright.core.spread.from_steps import LaidSkein
+    from skeinwright.core.spread.skein_map import from_npz
+
+    return LaidSkein(skein=from_npz(data), reskeined_mm=0.0, stopped_at=None)
+
+
+def _view(request: PictureRequest, view: str, found: Dyed, skein: SkeinMap, place: float, assumed: list[str]) -> View:
     from skeinwright.core.foundations.quantities import parse, parse_size
     from skeinwright.core.picture.knitted import Knit
     from skeinwright.core.picture.of_map import View
     from skeinwright.core.picture.pan import Pan
-    from skeinwright.core.yarn.gauge import parse_gauge
-    from skeinwright.core.yarn.knitting import stitch_length_mm
 
     width, height = request.width, request.height
     if request.on_paper:
         paper_mm = parse_size(request.on_paper, where="--paper")
         width, height = (round(side / 25.4 * DPI) for side in paper_mm[:2])
-    if request.gauge:
-        gauge = parse_gauge(request.gauge, where="--gauge")
-        stitch_mm = stitch_length_mm(gauge.stitches_per_mm, gauge.rows_per_mm)
-    else:
-        stitch_mm = usual_stitch_mm(base.tex)
-        if view == "knitted":
-            assumed.append(f"Knitted at {100 * 4.1 / stitch_mm:.0f} stitches in 10 cm: plain knit of middling tightness, until a gauge is given.")
+    stitch_mm, said = stitch_of(request.gauge, found.base.tex)
+    assumed += said if view == "knitted" else ()
     pan = None
     if view == "in the pan":
-        vessel = colourway.own_vessel
+        vessel = found.colourway.own_vessel
         if vessel is None:
             assumed.append("A pan of 50 x 30 cm: the file names no vessel of its own.")
         pan = Pan(
@@ -231,7 +266,7 @@ def _view(
             breadth_mm=BREADTH_MM,
             strands=skein.strands,
         )
-    wound = parse("length", request.reskein, where="--reskein").value if request.reskein else laid.reskeined_mm
+    wound = parse("length", request.reskein, where="--reskein").value if request.reskein else found.laid.reskeined_mm
     return View(
         view=view,
         width=width,
@@ -244,11 +279,18 @@ def _view(
     )
 
 
-def usual_stitch_mm(tex: float) -> float:
-    """The stitch length of a hand-knitted fabric of middling tightness: sqrt(tex)/1.15 (tex^0.5 per mm) [assumed]."""
+def stitch_of(gauge: str, tex: float) -> tuple[float, tuple[str, ...]]:
+    """The stitch length of a gauge as typed; without one sqrt(tex)/1.15, plain knit of middling tightness, and the sentence that says so [assumed]."""
     from math import sqrt
 
-    return sqrt(tex) / 1.15
+    from skeinwright.core.yarn.gauge import parse_gauge
+    from skeinwright.core.yarn.knitting import stitch_length_mm, wales_per_mm
+
+    if gauge:
+        read = parse_gauge(gauge, where="--gauge")
+        return stitch_length_mm(read.stitches_per_mm, read.rows_per_mm), ()
+    stitch_mm = sqrt(tex) / 1.15
+    return stitch_mm, (f"Knitted at {100 * wales_per_mm(stitch_mm):.0f} stitches in 10 cm: plain knit of middling tightness, until a gauge is given.",)
 
 
 def _words(view: str, look: Any, colours: Any, base: Base) -> str:

@@ -44,7 +44,8 @@ class Target:
     @property
     def text(self) -> str:
         """The Lab as typed, to one decimal."""
-        return write_lab(Lab(*(round(value, 1) for value in self.lab.values), self.lab.illuminant, self.lab.observer))
+        L, a, b = (round(value, 1) for value in self.lab.values)
+        return write_lab(Lab(L, a, b, self.lab.illuminant, self.lab.observer))
 
     @property
     def pairs(self) -> tuple[tuple[float, float], ...]:
@@ -73,4 +74,5 @@ def find_target(studio: Studio, wanted: TargetWanted) -> Target:
         read = read_colour(ColourRequest(text=wanted.text))
     except BadInput as problem:
         raise BadInput(problem.sentence, where="target", text=wanted.text) from problem
-    return Target(lab=read.lab, said=read.said, spectrum=recover(read.lab).reflectance, is_known=False, warnings=read.warnings)
+    said = read.said if read.said.startswith("#") else f"Lab {write_lab(read.lab)}"
+    return Target(lab=read.lab, said=said, spectrum=recover(read.lab).reflectance, is_known=False, warnings=read.warnings)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.foundations.quantities import HABITS, Habits
@@ -199,11 +199,11 @@ def _picture(request: LayRequest, colourway: Colourway, skein: SkeinMap, base: B
     """The pan from above, as PNG."""
     import numpy as np
 
+    from skeinwright.core.colour.mixing import mix
+    from skeinwright.core.colour.spaces import spectrum_to_xyz, xyz_to_linear_rgb
     from skeinwright.core.forecast.dyeing import fit_dyes
     from skeinwright.core.forecast.ground import ground_of, ground_of_base
     from skeinwright.core.forecast.skein_colour import cell_colours, colour_lookup, ks_of
-    from skeinwright.core.colour.mixing import mix
-    from skeinwright.core.colour.spaces import spectrum_to_xyz, xyz_to_linear_rgb
     from skeinwright.core.picture.look import look_of
     from skeinwright.core.picture.of_map import View, picture_of_map
     from skeinwright.core.picture.pan import Pan

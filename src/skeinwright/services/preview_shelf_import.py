@@ -20,7 +20,8 @@ from skeinwright.core.shelf.swatch_document import read_swatch_table
 from skeinwright.core.shelf.swatch_reading import holds_swatches
 from skeinwright.files.documents import read_document
 from skeinwright.files.tables import TextTable, read_table
-from skeinwright.services.read_swatches import lab_of_hex, read_swatches
+from skeinwright.services.import_readings import import_readings, is_instrument_file
+from skeinwright.services.read_swatches import SwatchRow, lab_of_hex, read_swatches
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
@@ -94,13 +95,16 @@ def preview_with(reading: Reading, file: ShelfFile) -> ImportPreview:
     habits = reading.settings().habits()
     present = {kind: {_key(kept.thing.name): kept for kept in reading.items(kind, archived=True)} for kind in KINDS}
     notes: list[str] = []
+    readings = "" if PurePath(file.name).suffix.casefold() == ".toml" else file.data.decode("utf-8-sig", "replace")
     if PurePath(file.name).suffix.casefold() == ".toml":
         rows = [_row(said, present, habits) for said in _from_document(file, habits)]
+    elif is_instrument_file(readings):
+        rows = sorted(_swatch_rows(_from_readings(readings, notes), present, notes), key=lambda row: row.number)
     else:
         table = read_table(file.data, name=file.name)
         is_swatches = file.kind == SWATCHES or (not file.kind and holds_swatches(table.columns))
         rows = (
-            sorted(_swatch_rows(file, present, notes), key=lambda row: row.number)
+            sorted(_swatch_rows(read_swatches(file.data, name=file.name), present, notes), key=lambda row: row.number)
             if is_swatches
             else [_row(said, present, habits) for said in _from_table(table, file)]
         )
@@ -202,8 +206,23 @@ def _typed(value: Any, field: str) -> str:
 # --- a table of swatches
 
 
-def _swatch_rows(file: ShelfFile, present: Mapping[str, Mapping[str, Kept[Item]]], notes: list[str]) -> Iterator[ImportRow]:
-    found = read_swatches(file.data, name=file.name)
+def _from_readings(text: str, notes: list[str]) -> Iterator[SwatchRow]:
+    """The swatches of an instrument's file, in its order of dyes; samples that say neither depth nor undyed are noted."""
+    readings = import_readings(text)
+    if readings.left_out:
+        names = ", ".join(readings.left_out[:8]) + (" ..." if len(readings.left_out) > 8 else "")
+        notes.append(f"Left out, because their names say no dye and depth: {names}. A name like 'Kelp 0.5 % Quay Sock' is understood.")
+    number = 0
+    for swatch in readings.table.undyed:
+        number += 1
+        yield SwatchRow(number, "", swatch)
+    for dye, swatches in readings.table.dyes.items():
+        for swatch in swatches:
+            number += 1
+            yield SwatchRow(number, dye, swatch)
+
+
+def _swatch_rows(found: Iterable[SwatchRow], present: Mapping[str, Mapping[str, Kept[Item]]], notes: list[str]) -> Iterator[ImportRow]:
     by_dye: dict[str, list[Swatch]] = {}
     names: dict[str, tuple[int, str]] = {}
     for row in found:

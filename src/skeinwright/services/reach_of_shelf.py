@@ -24,12 +24,21 @@ class Chip:
     clipped: bool
 
 
-def reach_of_shelf(facts: DyeFacts, ground: Ground, *, names: tuple[str, ...] | None = None, apart: float = 8.0) -> tuple[Chip, ...]:
-    """Chips of single dyes, pairs and triples at three depths, one for each cube of `apart` Lab units, light first. Raises BadInput without a known dye."""
+LEVELS = (0.001, 0.004, 0.015)
+"""Total depths of the chips: pale, middling, full."""
+
+
+def reach_of_shelf(
+    facts: DyeFacts, ground: Ground, *, names: tuple[str, ...] | None = None, apart: float = 8.0, levels: tuple[float, ...] = LEVELS
+) -> tuple[Chip, ...]:
+    """Chips of single dyes, pairs and triples at total depths `levels` (fractions), one for each cube of `apart` Lab units, light first.
+
+    Raises BadInput without a known dye.
+    """
     from skeinwright.core.colour.reach import chips
 
     dyes = facts.dye_set(ground, names)
-    depths, _ = chips(dyes, cell=apart)
+    depths, _ = chips(dyes, levels=levels, cell=apart)
     return chips_of(dyes, depths)
 
 

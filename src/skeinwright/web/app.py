@@ -75,6 +75,7 @@ ROUTES: tuple[BaseRoute, ...] = (
     shows("/colourways", colourways.show, "colourways"),
     shows("/colourways/new", colourway.new, "colourway_new"),
     acts("/colourways/forecast", colourway.forecast, "colourway_forecast"),
+    acts("/colourways/pot", colourway.pot, "colourway_pot"),
     acts("/colourways/steps", colourway.steps, "colourway_steps"),
     acts("/colourways/save", colourway.save, "colourway_save"),
     shows("/colourways/import", colourway_import.show, "colourway_import"),

@@ -39,8 +39,9 @@ def picked(studio: Studio, photo: int, query: Mapping[str, str]) -> Picked:
         read = pick_in_photo(studio, PickInPhoto(photo=photo, white=(wx, wy), patch=(px, py)))
     except BadInput as error:
         return Picked(shown, wrong=error.sentence)
-    lab = Lab(*(round(value, 1) for value in read.lab.values), read.lab.illuminant, read.lab.observer)
-    return Picked(shown, read, write_lab(lab), hex_of(read.srgb))
+    L, a, b = (round(value, 1) for value in read.lab.values)
+    said = write_lab(Lab(L, a, b, read.lab.illuminant, read.lab.observer))
+    return Picked(shown, read, said, hex_of(read.srgb))
 
 
 def share(typed: str) -> float | None:

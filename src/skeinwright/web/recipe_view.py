@@ -110,7 +110,7 @@ def money(minor: float | None, currency: str) -> str:
 
 def name_of(lab: tuple[float, float, float]) -> str:
     """A first name for a colourway of this colour; she gives it a better one."""
-    return f"{colour_words(lab).capitalize()}, matched"
+    return f"{colour_words(lab).capitalize()} match"
 
 
 def card_of(recipe: FoundRecipe, facts: DyeFacts, *, key: str = "", title: str = "", why: str = "", fibre_g: float, currency: str) -> Card:
@@ -157,7 +157,7 @@ def cards_of(found: MatchesFound, facts: DyeFacts, *, fibre_g: float, fibre: str
 
 def _why_nearest(found: MatchesFound) -> str:
     others = len(found.recipes) - 1
-    return f"Nothing on this shelf comes nearer; {others} more come close." if others else "Nothing on this shelf comes nearer."
+    return f"Nothing on this shelf comes nearer; {others} others are in the table below." if others else "Nothing on this shelf comes nearer."
 
 
 def _twin(card: Card, key: str, title: str, why: str) -> Card:

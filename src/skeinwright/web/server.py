@@ -10,6 +10,8 @@ from skeinwright.services.studio import Studio
 
 HOST = "127.0.0.1"
 PORT = 8470
+WARM_AFTER_S = 2.0
+"""The first page comes before the pictures are made ready."""
 
 
 def serve(studio: Studio, host: str = HOST, port: int = PORT, open_browser: bool = True, *, allowed_hosts: Sequence[str] = ()) -> None:
@@ -25,7 +27,21 @@ def serve(studio: Studio, host: str = HOST, port: int = PORT, open_browser: bool
     server = uvicorn.Server(uvicorn.Config(app, host=host, port=port, log_level="warning", server_header=False, ws="none"))
     if open_browser:
         _open_when_ready(server, f"http://{HOST if host == '0.0.0.0' else host}:{port}/")
+    _warm_later()
     server.run()
+
+
+def _warm_later() -> None:
+    """Makes the pictures' inner loops ready in the background, so that the first forecast does not wait for them to compile."""
+
+    def warm() -> None:
+        from skeinwright.services.warm_pictures import warm_pictures
+
+        warm_pictures()
+
+    timer = threading.Timer(WARM_AFTER_S, warm)
+    timer.daemon = True
+    timer.start()
 
 
 def _open_when_ready(server: object, url: str) -> None:

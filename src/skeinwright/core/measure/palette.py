@@ -24,6 +24,7 @@ MOST_PIXELS = 20_000
 LEAST_CORE = 60
 CREST = (0.95, 0.995)
 """Which pixels show the fibre itself: between these shares of the brightest, on the crests of the strands and below any glint. [assumed]"""
+EDGE_SHARE = 0.3
 SPOT_RIM_MM = 0.25
 AMBIGUOUS = 0.45
 
@@ -198,17 +199,20 @@ def _merged_on_rays(found: list[Cluster]) -> list[Cluster]:
 
 
 def _without_mixtures(found: list[Cluster], base: Array) -> list[Cluster]:
-    """A light cluster that lies between the ground and a heavier one, or between two heavier ones, is an edge and no colour."""
+    """A small cluster that lies between the ground and a much heavier one, or between two of those, is an edge and no colour.
+
+    Edges are thin, so few of the innermost pixels are theirs: a cluster of more than 0.3 of the other's pixels is a colour of its own.
+    """
 
     def between(point: Array, start: Array, end: Array) -> bool:
         line = end - start
         length = float(np.linalg.norm(line))
         t = float((point - start) @ line / max(length**2, 1e-9))
-        return 0.1 < t < 0.85 and float(np.linalg.norm(point - start - t * line)) < 0.22 * length + 0.01
+        return 0.1 < t < 0.85 and float(np.linalg.norm(point - start - t * line)) < 0.15 * length + 0.01
 
     kept = []
     for place, (centre, weight) in enumerate(found):
-        heavier = [other for number, (other, more) in enumerate(found) if number != place and more > weight]
+        heavier = [other for number, (other, more) in enumerate(found) if number != place and EDGE_SHARE * more > weight]
         ends = [(base, other) for other in heavier] + [(one, other) for one in heavier for other in heavier if one is not other]
         if not any(between(centre, start, end) for start, end in ends):
             kept.append((centre, weight))

@@ -50,27 +50,28 @@ def _across(plane: Any, r: int, out: Any, w: Any) -> None:
 
 
 @njit(cache=True, fastmath=_FAST)
-def _convolve_serial(plane: Any, temp: Any, wx: Any, wy: Any, closed: bool) -> None:
-    for r in range(plane.shape[0]):
-        _along(plane[r], temp[r], wx, closed)
-    for r in range(plane.shape[0]):
-        _across(temp, r, plane[r], wy)
+def _convolve_serial(planes: Any, temp: Any, wx: Any, wy: Any, closed: bool) -> None:
+    rows = planes.shape[1]
+    for place in range(planes.shape[0] * rows):
+        _along(planes[place // rows, place % rows], temp[place // rows, place % rows], wx, closed)
+    for place in range(planes.shape[0] * rows):
+        _across(temp[place // rows], place % rows, planes[place // rows, place % rows], wy)
 
 
 @njit(cache=True, fastmath=_FAST, parallel=True)
-def _convolve_parallel(plane: Any, temp: Any, wx: Any, wy: Any, closed: bool) -> None:
-    for r in prange(plane.shape[0]):
-        _along(plane[r], temp[r], wx, closed)
-    for r in prange(plane.shape[0]):
-        _across(temp, r, plane[r], wy)
+def _convolve_parallel(planes: Any, temp: Any, wx: Any, wy: Any, closed: bool) -> None:
+    rows = planes.shape[1]
+    for place in prange(planes.shape[0] * rows):
+        _along(planes[place // rows, place % rows], temp[place // rows, place % rows], wx, closed)
+    for place in prange(planes.shape[0] * rows):
+        _across(temp[place // rows], place % rows, planes[place // rows, place % rows], wy)
 
 
 def convolve(fields: Array, wx: Array, wy: Array, *, closed: bool, threads: int) -> None:
     """Spread each plane of `fields` (n, rows, columns) in place with the kernels `wx` along and `wy` across."""
-    temp = np.empty_like(fields[0])
+    temp = np.empty_like(fields)
     before = _take_threads(threads)
-    for plane in fields:
-        (_convolve_parallel if threads > 1 else _convolve_serial)(plane, temp, wx, wy, closed)
+    (_convolve_parallel if threads > 1 else _convolve_serial)(fields, temp, wx, wy, closed)
     set_num_threads(before)
 
 

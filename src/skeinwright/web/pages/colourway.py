@@ -16,6 +16,7 @@ from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInput
 from skeinwright.core.shelf.items import Acid, Dye
 from skeinwright.core.shelf.kept import Kept
 from skeinwright.services.draw_skein import VIEW_WORDS
+from skeinwright.services.follow_pot import follow_pot
 from skeinwright.services.forecast_colourway import MOST_BASES, ColourwaySheet, forecast_colourway
 from skeinwright.services.get_colourway import get_colourway
 from skeinwright.services.get_settings import get_settings
@@ -29,6 +30,7 @@ from skeinwright.web.colourway_form import Edited, a_bath, a_pan, colourway_in, 
 from skeinwright.web.forms import problems_by_field
 from skeinwright.web.notes import note_of
 from skeinwright.web.page import go, is_fragment, render, studio_of
+from skeinwright.web.pot_view import shown_pot
 
 HEAD = ("name", "fibre", "bases", "vessel", "water", "over", "notes")
 
@@ -55,6 +57,14 @@ def forecast(request: Request, form: FormData) -> Response:
     kept = _kept(request, form)
     colourway = colourway_in(form, kept.thing if kept else None)
     return render(request, "colourway/live.html", _context(request, colourway, kept, _texts(form)))
+
+
+def pot(request: Request, form: FormData) -> Response:
+    """The pot of the form as it stands, with bands and all that is said of it: it takes longer than the live answer, and follows it. Nothing is kept."""
+    kept = _kept(request, form)
+    colourway, studio = colourway_in(form, kept.thing if kept else None), studio_of(request)
+    sheet = follow_pot(studio, colourway, base=_pot_base(colourway, text(form, "shown")))
+    return render(request, "colourway/pot_live.html", {"pot": shown_pot(sheet, get_settings(studio).currency)})
 
 
 def steps(request: Request, form: FormData) -> Response:
@@ -138,6 +148,7 @@ def _context(
         "beside": beside,
         "view": chosen,
         "views": VIEW_WORDS,
+        "pot": shown_pot(follow_pot(studio, colourway, base=_pot_base(colourway, shown.base), draws=0), get_settings(studio).currency),
         "amounts": margin.amounts(sheet),
         "bath": margin.bath_lines(sheet),
         "cost": margin.cost_of(sheet, get_settings(studio).currency),
@@ -153,6 +164,11 @@ def _context(
         "most_bases": MOST_BASES,
         "lot_url": _lot_url(request, kept),
     }
+
+
+def _pot_base(colourway: Colourway, shown: str) -> str | None:
+    """The base that is looked at, if it is one of the colourway's own."""
+    return shown if shown in colourway.bases else None
 
 
 def _head(sheet: ColourwaySheet, error: Exception | None) -> dict[str, str]:

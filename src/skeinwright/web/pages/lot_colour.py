@@ -89,6 +89,8 @@ def _corrected(request: Request, dyed: LotColour, said: dict[str, Any]) -> dict[
         "notes": correction.notes,
         "assumed": [*found.assumed, *([changed] if changed else [])],
         "top_up": None,
+        "top_up_note": "",
+        "recipe_note": "",
         "top_up_left": f"{correction.top_up_de00:.1f}",
         "top_up_sentence": difference_sentence(correction.top_up_de00),
         "recipe": None,

@@ -20,12 +20,15 @@ from skeinwright.web.page import render, studio_of
 from skeinwright.web.recipe_form import Choices, Where, address, choices_of, doses_in, ground_of, problem_of, said_doses_of, tools, where_in
 from skeinwright.web.recipe_view import card_of, chip_url, dose_words, hex_of, picture_url
 
-HUES = ("greys", "pink", "red", "rust", "orange", "gold", "olive", "green", "sea green", "teal", "blue", "violet", "purple")
+HUES = ("greys", "pink", "red", "orange", "yellow", "leaf", "green", "sea green", "turquoise", "sky", "blue", "violet", "purple")
 """The columns of the map: what has hardly any hue, then twelve sectors of 30 degrees of CIELAB hue, from 345 degrees."""
 BANDS = (85, 75, 65, 55, 45, 35, 25, 0)
 """The lower ends of the rows, in L*."""
 GREY_BELOW = 9.0
+LEVELS = (0.0003, 0.001, 0.003, 0.008, 0.02)
+"""Total depths of the chips, from a hint to deep."""
 STRENGTHS = {"clear": "as clear as they go", "muted": "muted", "dull": "dull"}
+MOST_POTS = 12
 STEPS = ("2", "3", "4", "5", "6")
 
 
@@ -37,7 +40,7 @@ def reach(request: Request) -> Response:
     context |= {"kinds": STRENGTHS, "kind": kind, "hues": HUES, "rows": [], "one": None}
     try:
         where, ground = context["where"], ground_of(request, context["where"])
-        chips = reach_of_shelf(context["choices"].facts, ground.ground)
+        chips = reach_of_shelf(context["choices"].facts, ground.ground, levels=LEVELS)
         doses = doses_in(query)
         rows = _map(chips, kind)
         context["rows"] = [[_cell(chip, ground, where, kind, doses) if chip else None for chip in row] for row in rows]
@@ -98,7 +101,7 @@ def leftovers(request: Request) -> Response:
                 "name": f"Use up {' and '.join(pot.takes_g)}",
                 "where": Where(context["where"].base, context["where"].over, say("mass", pot.fibre_g)),
             }
-            for pot in found.pots
+            for pot in found.pots[:MOST_POTS]
         ]
     except (BadInput, ManyBadInputs, NotFound) as error:
         return render(request, "recipes/use_up.html", context | {"wrong": problem_of(error)}, status=422)
@@ -146,7 +149,7 @@ def _chroma(chip: Chip) -> float:
 
 
 def _place(chip: Chip) -> tuple[int, int]:
-    band = next(number for number, low in enumerate(BANDS) if chip.lab.L >= low)
+    band = next(number for number, low in enumerate(BANDS) if low <= chip.lab.L)
     hue = (degrees(atan2(chip.lab.b, chip.lab.a)) + 15) % 360
     return band, 0 if _chroma(chip) < GREY_BELOW else 1 + int(hue // 30)
 
@@ -154,7 +157,7 @@ def _place(chip: Chip) -> tuple[int, int]:
 def _cell(chip: Chip, ground: BaseGround, where: Where, kind: str, chosen: list[str]) -> dict[str, Any]:
     doses = said_doses_of(chip.doses)
     url = address("/recipes/reach", {**where.said, "kind": kind, "dose": doses})
-    return {"picture": chip_url(ground.look, chip.srgb), "words": dose_words(chip.doses), "url": f"{url}#one", "get": url, "here": doses == chosen}
+    return {"picture": chip_url(ground.look, chip.srgb), "words": dose_words(chip.doses), "url": f"{url}#one", "asks": url, "here": doses == chosen}
 
 
 def _cells(rows: tuple[tuple[Chip, ...], ...], steps: int, where: Where, here: dict[str, str]) -> list[dict[str, Any]]:

@@ -17,6 +17,7 @@ from skeinwright.core.shelf.kept import Kept
 from skeinwright.core.shelf.lab_text import write_lab
 from skeinwright.core.shelf.swatch import READING_SD, Lab, Reading, Swatch
 from skeinwright.services.add_swatch import add_swatch
+from skeinwright.services.check_dye import check_dye
 from skeinwright.services.get_from_shelf import get_from_shelf
 from skeinwright.services.keep_photo import keep_photo as keep
 from skeinwright.services.list_shelf import list_shelf
@@ -120,9 +121,15 @@ def _page(request: Request, kept: Kept[Dye], said: Mapping[str, str], *, error: 
         "dye": kept,
         "ladder": ladder_of(studio, kept.thing, advise=True),
         "swatches": [_card(one, number) for number, one in enumerate(kept.thing.swatches)],
+        "rungs": _rungs(studio, kept.thing),
         "form": _typed_form(studio, said, error),
     }
     return render(request, "swatches/swatches.html", context, status=422 if error else 200)
+
+
+def _rungs(studio: Studio, dye: Dye) -> list[tuple[str, str]]:
+    """(depth, how far the other swatches alone miss it) of each rung; empty where there is only one."""
+    return [(say("fraction", one.depth), f"{one.left_out_de00:.1f}") for one in check_dye(studio, dye) if one.left_out_de00 is not None]
 
 
 def _typed_form(studio: Studio, said: Mapping[str, str], error: Exception | None) -> Form:

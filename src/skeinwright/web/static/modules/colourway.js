@@ -6,11 +6,14 @@ const token = () => editor.querySelector("[name=csrf_token]").value;
 const form = () => document.getElementById("colourway");
 const DELAY_MS = 200;
 const PATIENCE_MS = 400;
+const BAND_DELAY_MS = 250;
 const NOT_TYPED = new Set(["csrf_token", "revision", "view", "shown", "beside", "new.do", "new.after", "gone.do", "gone.at"]);
 
 let waiting = 0;
 let running = null;
 let latest = 0;
+let banding = null;
+let bandWaiting = 0;
 
 /** What would be saved, as one text. */
 function typed() {
@@ -29,6 +32,8 @@ function mark() {
 
 async function send(url, button) {
   running?.abort();
+  banding?.abort();
+  clearTimeout(bandWaiting);
   const mine = (running = new AbortController());
   const body = new FormData(form());
   if (button) body.append(button.name, button.value);
@@ -92,6 +97,28 @@ async function forecast() {
   const round = ++latest;
   await Promise.all([...page.querySelectorAll("[data-part]")].map((part) => place(part, round)));
   markWrong();
+  bandSoon();
+}
+
+/** The pot's bands and what is said of it take longer than its lines: they follow when nothing newer is under way. */
+function bandSoon() {
+  clearTimeout(bandWaiting);
+  bandWaiting = setTimeout(band, BAND_DELAY_MS);
+}
+
+async function band() {
+  const mine = (banding = new AbortController());
+  const round = latest;
+  document.getElementById("pot-said").toggleAttribute("data-behind", true);
+  try {
+    const answer = await fetch(form().dataset.pot, { method: "POST", body: new FormData(form()), headers: { "X-CSRF-Token": token(), "HX-Request-Type": "partial" }, signal: mine.signal });
+    if (!answer.ok || round !== latest) return;
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    await Promise.all([...page.querySelectorAll("[data-part]")].map((part) => place(part, round)));
+    document.getElementById("pot-said").toggleAttribute("data-behind", false);
+  } catch {
+    // The lines are there without their bands; the next change asks again.
+  }
 }
 
 /** A press on a step's button: the whole form comes back; the view and the place on the page stay. */
@@ -110,6 +137,7 @@ async function change(button) {
   const inside = target?.matches?.(".step") ? target.querySelector(".value") ?? target : target;
   inside?.focus({ preventScroll: false });
   mark();
+  bandSoon();
 }
 
 editor.addEventListener("input", (event) => {
@@ -198,6 +226,7 @@ addEventListener("beforeunload", (event) => {
   if (!leaving && isUnsaved()) event.preventDefault();
 });
 
+bandSoon();
 if (matchMedia("(max-width: 47.99rem)").matches) document.getElementById("margin-fold").open = false;
 
 // On paper nothing is folded away.
@@ -209,4 +238,5 @@ addEventListener("beforeprint", () => {
 addEventListener("afterprint", () => {
   for (const one of folded) one.open = false;
 });
-editor.querySelector("[aria-invalid=true]")?.focus({ preventScroll: false });
+// What could not be saved is shown where it is wrong; a page that was only opened stays at its top.
+if (form().hasAttribute("data-unsaved")) editor.querySelector("[aria-invalid=true]")?.focus({ preventScroll: false });

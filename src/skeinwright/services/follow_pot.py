@@ -1,0 +1,148 @@
+"""Follow the pot of a colourway while it is being written: temperature, pH and uptake over time, and what they say."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
+from skeinwright.core.foundations.estimate import Estimate, Origin
+from skeinwright.core.shelf.items import Base
+from skeinwright.services.shelf_for_lot import shelf_for_lot
+from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.core.bath.course import PotCourse
+    from skeinwright.core.bath.heat import Falling
+    from skeinwright.core.bath.strike import DyeSummary
+    from skeinwright.core.bath.uptake_of_acid import AcidUptake
+    from skeinwright.core.lot.on_shelf import OnShelf
+    from skeinwright.core.lot.sketch import Sketch
+
+DRAWS = 200
+QUICK_BLOCK_S, FULL_BLOCK_S = 240.0, 120.0
+"""How often the pH is solved: for the centre line alone, which must answer at once, and with bands. Uptake moves by under 0.01 between them and a minute."""
+SIMMERS_FROM_C = 60.0
+"""Cooler than this a pot hardly steams: no falling line is told."""
+TEST_FIRST = "Test the pH before the dye goes in: a strip is ± 0.5, and cannot be read in coloured liquor."
+LOOK = "Stay in the room: heat is on. Look at the water line every 15 minutes; a reminder never takes the place of looking."
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class PotSheet:
+    """What is forecast of a colourway's pot. `course` is None where nothing can be followed yet: `why` says what is missing.
+
+    `banded` tells whether the bands were drawn; without them every line stands alone, and there are no `sentences` and no `acid` yet. `dyes` gives
+    exhaustion to 1 % and no finer. `acid` is the bath when it is last heated, as mixed and once the yarn has taken its share.
+    """
+
+    base: str
+    why: str = ""
+    course: PotCourse | None = None
+    banded: bool = False
+    sentences: tuple[str, ...] = ()
+    dyes: dict[str, DyeSummary] = field(default_factory=dict)
+    acid: AcidUptake | None = None
+    cost_minor: Estimate | None = None
+    falling: Falling | None = None
+    reminders: tuple[str, ...] = ()
+    status: str = "ok"
+    notes: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+
+
+def follow_pot(studio: Studio, colourway: Colourway, *, base: str | None = None, draws: int = DRAWS) -> PotSheet:
+    """The pot of a colourway, saved or not, with all its fibre on `base` (its first where none is named). Nothing is written.
+
+    `draws` 0 works out the centre line alone, which is quick. What cannot be followed is told in `why`, and raises nothing.
+    """
+    from skeinwright.core.lot.on_shelf import on_shelf
+    from skeinwright.core.lot.plan import with_own
+    from skeinwright.core.lot.sketch import sketch_of
+
+    with studio.store.reading() as reading:
+        plain, settings = shelf_for_lot(reading, colourway.water), reading.settings()
+        heat = [kept.thing for kept in reading.items("heat")]
+    shelf = with_own(colourway, on_shelf([*plain.things.values(), *heat], water=plain.water, habits=plain.habits, drain=plain.drain))
+    sketch = sketch_of(colourway, shelf, today=studio.now().date())
+    yarn = _yarn(base if base is not None else sketch.row.base, shelf)
+    try:
+        return _followed(sketch, yarn, shelf, settings.altitude_m, settings.energy_price_minor, studio.seed, draws)
+    except (BadInput, ManyBadInputs) as error:
+        said = error.problems[0].sentence if isinstance(error, ManyBadInputs) else error.sentence
+        return PotSheet(base=yarn.name, why=said, status="not forecast")
+
+
+def _yarn(name: str, shelf: OnShelf) -> Base:
+    found = shelf.find(Base, name) if name else None
+    return found if found is not None else Base(name=name or "yarn that is not named", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
+
+
+def _followed(sketch: Sketch, yarn: Base, shelf: OnShelf, altitude_m: float, price_minor: int | None, seed: int, draws: int) -> PotSheet:
+    import numpy as np
+
+    from skeinwright.core.bath.process import process
+    from skeinwright.core.bath.staged_acid import staged_acid
+    from skeinwright.core.bath.strike import LEVEL_LIMIT_PER_MIN, sentences
+    from skeinwright.core.bath.uptake_of_acid import acid_uptake
+    from skeinwright.core.bath.written_run import sponges_in
+    from skeinwright.core.lot.in_pot import pot_of_sketch
+
+    pot = pot_of_sketch(sketch, yarn, shelf, altitude_m=altitude_m)
+    if not draws:
+        course = process(pot.run, block_s=QUICK_BLOCK_S)
+        return _sheet(yarn, course, sketch, price_minor)
+    course = process(pot.run, rng=np.random.default_rng(seed), draws=draws, block_s=FULL_BLOCK_S)
+    staged = staged_acid(course, LEVEL_LIMIT_PER_MIN)
+    acid = None if pot.hot is None else acid_uptake(pot.hot, sponges_in(pot.run.fibres))
+    said = sentences(course, acid_waits=staged.waits, enough=staged.within_limit)
+    return replace(_sheet(yarn, course, sketch, price_minor), banded=True, sentences=said, acid=acid)
+
+
+def _sheet(yarn: Base, course: PotCourse, sketch: Sketch, price_minor: int | None) -> PotSheet:
+    from skeinwright.core.bath.strike import summary
+
+    falling = _falling(course)
+    return PotSheet(
+        base=yarn.name,
+        course=course,
+        dyes={dye: summary(course, dye) for dye in course.uptake},
+        cost_minor=_cost(course.energy_kwh, price_minor),
+        falling=falling,
+        reminders=_reminders(course, falling),
+        status=course.status,
+        notes=(*course.notes, *(f"Step {number} could not be read and is left out here." for number in sorted(sketch.left_out))),
+        assumed=tuple(_sentence(one) for one in dict.fromkeys(course.run.assumed)),
+    )
+
+
+def _cost(energy: Estimate, price_minor: int | None) -> Estimate | None:
+    if price_minor is None:
+        return None
+    low, high = energy.low * price_minor, energy.high * price_minor
+    return Estimate(energy.value * price_minor, low, high, "minor", Origin.ASSUMED, energy.note)
+
+
+def _falling(course: PotCourse) -> Falling | None:
+    """The falling line at the hottest that the pot gets; None where it stays cool or the vessel is not known."""
+    from skeinwright.core.bath.heat import falling_line, hot_pot
+
+    run, hottest = course.run, float(course.temp_c.max())
+    if run.vessel is None or not run.heated or hottest < SIMMERS_FROM_C:
+        return None
+    place = int(course.temp_c.argmax())
+    return falling_line(run.vessel, hot_pot(run.vessel, float(course.water_l.centre[place]), run.fibre_g, lid=run.lid), hottest, run.around)
+
+
+def _reminders(course: PotCourse, falling: Falling | None) -> tuple[str, ...]:
+    said = [TEST_FIRST]
+    if falling is not None:
+        said.append(falling.sentence)
+    if course.run.heated:
+        said.append(LOOK)
+    return tuple(said)
+
+
+def _sentence(said: str) -> str:
+    return f"{said[:1].upper()}{said[1:].rstrip('.')}."

@@ -1,0 +1,137 @@
+"""The pot beside a colourway in a real browser: lines at once, bands after, words for those who do not see the chart, keys and touch."""
+
+from __future__ import annotations
+
+import re
+import time
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from skeinwright.services.add_swatch import add_swatch
+from skeinwright.services.add_to_shelf import add_to_shelf
+from skeinwright.services.change_settings import change_settings
+from skeinwright.services.set_up_studio import set_up_studio
+
+Look = Callable[[Page], None]
+SHELF = (
+    ("dye", {"name": "Kelp", "dye_class": "milling"}),
+    ("dye", {"name": "Rosehip", "dye_class": "levelling"}),
+    ("base", {"name": "Quay Sock", "fibres": "75 % wool, 25 % nylon", "skein_g": "100 g", "length_mm": "400 m", "superwash": "yes"}),
+    ("base", {"name": "Fen Single", "fibres": "wool", "skein_g": "100 g", "length_mm": "360 m", "superwash": "no"}),
+    ("acid", {"name": "Vinegar 5 %", "acid": "vinegar", "strength": "5 %"}),
+    ("water", {"name": "Tap", "alkalinity_mg_l": "80 mg/L"}),
+    ("vessel", {"name": "Big pot", "shape": "round", "length_mm": "32 cm", "height_mm": "28 cm"}),
+    ("heat", {"name": "Left ring", "does": "burner", "energy": "electric plate", "power_w": "1500 W"}),
+)
+
+
+@pytest.fixture
+def shelf(live: Any) -> Any:
+    """A studio with what a bath needs, and a price for its current."""
+    set_up_studio(live.studio, name="Harbour Room")
+    for kind, said in SHELF:
+        add_to_shelf(live.studio, kind, said)
+    for dye, depth, colour in (("Kelp", "0.3 %", "70, -25, 2"), ("Kelp", "2 %", "42, -38, 0"), ("Rosehip", "1 %", "52, 45, 40")):
+        add_swatch(live.studio, dye, {"depth": depth, "colour": colour})
+    change_settings(live.studio, {"energy_price_minor": "0.30"})
+    return live
+
+
+def _unfold(page: Page) -> None:
+    if not page.locator("#margin-fold[open]").count():
+        page.locator("#margin-fold > summary").click()
+
+
+def _open(page: Page) -> None:
+    page.goto("/colourways/new")
+    _unfold(page)
+
+
+def _banded(page: Page) -> None:
+    expect(page.locator("#pot-said")).to_contain_text("pH in the pot", timeout=20_000)
+
+
+def _words(page: Page) -> str:
+    return page.locator("#pot-chart svg").get_attribute("aria-label") or ""
+
+
+def test_lines_bands_and_words_at_every_width(page: Page, shelf: Any, looks_right: Look) -> None:
+    _open(page)
+    chart = page.get_by_role("img", name=re.compile("^The pot over time"))
+    expect(chart).to_be_visible()
+    assert "Kelp: half of what goes on is on by minute" in _words(page)
+    _banded(page)
+    assert page.locator("#pot-chart path[fill-opacity]").count() == 2  # pH and the one dye; the temperature is as written
+    assert re.search(r"% is on the yarn in the end \(\d+ to \d+ %\)", _words(page))
+    said = page.locator("#pot-said")
+    for words in ("a strip is ± 0.5, and cannot be read in coloured liquor", "Look at the water line every 15 minutes", "kWh"):
+        expect(said).to_contain_text(words)
+    summary = said.get_by_text("The chart in words")
+    summary.focus()
+    page.keyboard.press("Enter")
+    expect(said.get_by_text(re.compile("°C at most"))).to_be_visible()
+    looks_right(page)
+    wide = page.evaluate("[...document.querySelectorAll('.pot-chart text')].filter((one) => one.getBoundingClientRect().right > innerWidth).length")
+    assert wide == 0
+
+
+def test_a_change_by_keys_moves_the_line_first_and_the_words_follow(tablet: Page, shelf: Any) -> None:
+    page = tablet
+    _open(page)
+    _banded(page)
+    before = _words(page)
+    to = page.get_by_label("to temperature").last if page.get_by_label("to temperature").count() else page.locator("[name='s.6.to']")
+    to.focus()
+    with page.expect_response(lambda answer: answer.url.endswith("/colourways/pot")):
+        page.keyboard.press("Control+A")
+        page.keyboard.type("70 C")
+        expect(page.locator("#pot-chart svg")).not_to_have_attribute("aria-label", before)
+    assert "70 °C at most" in _words(page)
+    _banded(page)
+
+
+def test_a_second_dye_by_touch_draws_its_own_dashes(chromium: Browser, shelf: Any) -> None:
+    context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=shelf.url, has_touch=True)
+    context.set_default_timeout(8000)
+    page = context.new_page()
+    _open_by_tap(page)
+    page.locator("#new-after").select_option("3")
+    page.locator("#new-do").select_option("add dye")
+    page.locator("#add").tap()
+    added = page.locator("[name='s.3.dye']")
+    added.tap()
+    added.fill("Rosehip")
+    expect(page.locator("#pot-chart")).to_contain_text("Rosehip")
+    assert page.locator("#pot-chart path[stroke-dasharray]").count() == 1
+    context.close()
+
+
+def _open_by_tap(page: Page) -> None:
+    page.goto("/colourways/new")
+    page.locator("#margin-fold > summary").tap()
+    expect(page.locator("#pot-chart svg")).to_be_visible()
+
+
+def test_what_cannot_be_followed_says_why(tablet: Page, shelf: Any) -> None:
+    page = tablet
+    page.goto("/colourways/new?start=empty")
+    expect(page.locator("#pot-chart")).to_contain_text("Not followed yet.")
+    assert page.locator("#pot-chart svg").count() == 0
+
+
+def test_the_live_answer_stays_quick(tablet: Page, shelf: Any) -> None:
+    """The goal is 150 ms on a machine at rest; here a busy one is allowed ten times that."""
+    page = tablet
+    _open(page)
+    _banded(page)
+    took = []
+    for temp in ("75 C", "80 C", "82 C"):
+        with page.expect_response(lambda answer: answer.url.endswith("/colourways/forecast")):
+            page.locator("[name='s.6.to']").fill(temp)
+            start = time.perf_counter()
+        expect(page.locator("#pot-chart svg")).to_have_attribute("aria-label", re.compile(f"{temp[:2]} °C at most"))
+        took.append(time.perf_counter() - start)
+    assert min(took) < 1.5

@@ -1,0 +1,132 @@
+"""The pot of a colourway in the studio: what the shelf brings to it, and what a dyer is told."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from lot_studio import TIDEWRACK, step, studio_in
+from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.shelf.items import Base, Dye, Heat
+from skeinwright.services.change_settings import change_settings
+from skeinwright.services.follow_pot import PotSheet, follow_pot
+from skeinwright.services.studio import Studio
+
+
+@pytest.fixture
+def studio(tmp_path: Path) -> Iterator[Studio]:
+    with studio_in(tmp_path) as (studio, _):
+        with studio.store.writing() as writing:
+            for name, dye_class in (("Kelp", "milling"), ("Ember", "levelling")):
+                kept = writing.item("dye", name)
+                assert isinstance(kept.thing, Dye)
+                writing.replace_item("dye", kept.id, dataclasses.replace(kept.thing, dye_class=dye_class), revision=kept.revision, now=studio.now())
+            writing.add_item(Heat(name="Left ring", does="burner", energy="electric plate", power_w=1500.0), now=studio.now())
+            writing.add_item(Base(name="Fen Single", fibres=(("wool", 1.0),), skein_g=100, length_mm=360_000, superwash=False), now=studio.now())
+        yield studio
+
+
+def without(colourway: Colourway, do: str) -> Colourway:
+    return dataclasses.replace(colourway, steps=tuple(one for one in colourway.steps if one.do != do))
+
+
+def on_yarn(sheet: PotSheet, dye: str) -> float:
+    return sheet.dyes[dye].exhaustion.value
+
+
+def test_the_shelf_says_classes_fibres_vessel_water_and_source(studio: Studio) -> None:
+    run = follow_pot(studio, TIDEWRACK, draws=0).course
+    assert run is not None
+    pot = run.run
+    assert {dye.name: dye.dye_class for dye in pot.dyes} == {"Kelp": "milling", "Ember": "levelling"}
+    assert {(one.kind, one.mass_g) for one in pot.fibres} == {("superwash", 75.0), ("nylon", 25.0)}
+    assert pot.vessel is not None and pot.vessel.name == "Big pot"
+    assert pot.alkalinity.value == 120 and pot.energy == "electric plate"
+    assert pot.dose_g == pytest.approx({"Kelp": 0.5, "Ember": 0.2})  # depth x 100 g: grams at standard strength
+
+
+def test_another_base_is_followed_on_its_own_fibre(studio: Studio) -> None:
+    sheet = follow_pot(studio, TIDEWRACK, base="Fen Single", draws=0)
+    assert sheet.course is not None
+    assert [(one.kind, one.mass_g) for one in sheet.course.run.fibres] == [("wool", 100.0)]
+
+
+def test_bands_hold_the_line_and_the_quick_line_agrees_with_the_full_one(studio: Studio) -> None:
+    quick, full = follow_pot(studio, TIDEWRACK, draws=0), follow_pot(studio, TIDEWRACK, draws=60)
+    assert quick.course is not None and full.course is not None
+    assert not quick.banded and full.banded
+    for dye, band in full.course.uptake.items():
+        assert np.all(band.low <= band.centre + 1e-12) and np.all(band.centre <= band.high + 1e-12)
+        assert float(band.high[-1] - band.low[-1]) > 0.005
+        line = np.interp(quick.course.time_s, full.course.time_s, band.centre)
+        assert np.max(np.abs(line - quick.course.uptake[dye].centre)) < 0.03
+    again = follow_pot(studio, TIDEWRACK, draws=60)
+    assert again.dyes == full.dyes and again.sentences == full.sentences
+
+
+def test_exhaustion_is_to_one_per_cent_and_no_finer(studio: Studio) -> None:
+    for one in follow_pot(studio, TIDEWRACK, draws=40).dyes.values():
+        for share in (one.exhaustion.value, one.exhaustion.low, one.exhaustion.high):
+            assert 100 * share == pytest.approx(round(100 * share), abs=1e-9)
+
+
+def test_no_acid_leaves_dye_in_the_liquor_and_says_so(studio: Studio) -> None:
+    sheet = follow_pot(studio, without(TIDEWRACK, "add acid"), draws=40)
+    assert on_yarn(sheet, "Ember") < on_yarn(follow_pot(studio, TIDEWRACK, draws=0), "Ember") - 0.05
+    assert any("Ember stays in the liquor" in said for said in sheet.sentences)
+
+
+def test_the_ph_rises_once_the_yarn_has_its_share(studio: Studio) -> None:
+    acid = follow_pot(studio, TIDEWRACK, draws=20).acid
+    assert acid is not None
+    assert acid.after.ph.value > acid.before.ph.value + 0.05
+    assert acid.after.ph.low < acid.after.ph.value < acid.after.ph.high
+
+
+def test_heat_costs_what_the_settings_say(studio: Studio) -> None:
+    assert follow_pot(studio, TIDEWRACK, draws=0).cost_minor is None
+    change_settings(studio, {"energy_price_minor": "0.30"})
+    sheet = follow_pot(studio, TIDEWRACK, draws=0)
+    assert sheet.course is not None and sheet.cost_minor is not None
+    assert sheet.cost_minor.value == pytest.approx(30 * sheet.course.energy_kwh.value)
+    # 3 l and 100 g from 20 to 88 C take 3 x 4.19 x 68 = 0.85 MJ, 0.24 kWh, into the pot; losses and the plate's 74 % come on top
+    assert 0.24 / 0.74 < sheet.course.energy_kwh.value < 6 * 0.24 / 0.74
+
+
+def test_a_warm_open_pot_is_topped_up_and_looked_after_a_cold_one_not(studio: Studio) -> None:
+    warm = follow_pot(studio, TIDEWRACK, draws=0)
+    assert warm.falling is not None and "Top up about" in " ".join(warm.reminders)
+    assert any("every 15 minutes" in said for said in warm.reminders)
+    cold = dataclasses.replace(TIDEWRACK, steps=tuple(step("wait", time="30 min") if one.do == "heat" else one for one in TIDEWRACK.steps if one.do != "hold"))
+    sheet = follow_pot(studio, cold, draws=0)
+    assert sheet.falling is None and not any("Top up" in said for said in sheet.reminders)
+
+
+def test_what_is_assumed_is_listed(studio: Studio) -> None:
+    with studio.store.writing() as writing:
+        writing.add_item(Dye(name="Rosehip"), now=studio.now())
+    colourway = dataclasses.replace(TIDEWRACK, water="", steps=(*TIDEWRACK.steps[:2], step("add dye", dye="Rosehip", depth="1 %"), *TIDEWRACK.steps[4:]))
+    assert any("Rosehip" in said and "class is not known" in said for said in follow_pot(studio, colourway, draws=0).assumed)
+
+
+def test_water_that_stands_in_the_vessel_counts_as_a_fill(studio: Studio) -> None:
+    standing = dataclasses.replace(without(TIDEWRACK, "fill"), water_volume="3 l")
+    sheet = follow_pot(studio, standing, draws=0)
+    assert sheet.course is not None, sheet.why
+    assert float(sheet.course.water_l.centre[0]) == pytest.approx(3.0, abs=0.3)
+
+
+@pytest.mark.parametrize("steps", [(), (step("soak", time="30 min"),), (step("add dye", dye="Kelp", depth="1 %"), step("hold", time="30 min"))])
+def test_what_cannot_be_followed_says_why_and_raises_nothing(studio: Studio, steps: tuple[object, ...]) -> None:
+    sheet = follow_pot(studio, dataclasses.replace(TIDEWRACK, steps=steps), draws=0)  # type: ignore[arg-type]
+    assert sheet.course is None and sheet.why.endswith((".", ":")) and sheet.status == "not forecast"
+
+
+def test_a_half_written_step_is_left_out_and_told(studio: Studio) -> None:
+    steps = tuple(step("heat", to="eighty") if one.do == "heat" else one for one in TIDEWRACK.steps)
+    sheet = follow_pot(studio, dataclasses.replace(TIDEWRACK, steps=steps), draws=0)
+    assert sheet.course is not None and any("could not be read" in said for said in sheet.notes)

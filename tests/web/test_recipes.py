@@ -1,0 +1,292 @@
+"""From a colour to a recipe: what is found, what is kept, what is refused."""
+
+from __future__ import annotations
+
+import html
+import io
+import re
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+from PIL import Image
+from starlette.testclient import TestClient
+
+from skeinwright.core.colour.difference import ciede2000
+from skeinwright.core.colour.spaces import hex_to_lab
+from skeinwright.core.shelf.items import Dye
+from skeinwright.services.edit_shelf import edit_shelf
+from skeinwright.services.find_recipe import find_recipe
+from skeinwright.services.get_colourway import get_colourway
+from skeinwright.services.get_from_shelf import get_from_shelf
+from skeinwright.services.get_lot import get_lot
+from skeinwright.services.list_colourways import list_colourways
+from skeinwright.services.list_lots import list_lots
+from skeinwright.services.list_sets import list_sets
+from skeinwright.services.set_up_studio import set_up_studio
+from skeinwright.services.start_lot import StartLot, start_lot
+from skeinwright.services.studio import Studio
+
+BASE = "Quay Sock"
+
+
+@pytest.fixture
+def demo(studio: Studio) -> Studio:
+    """The invented studio: twelve dyes with swatches."""
+    set_up_studio(studio, demo=True)
+    return studio
+
+
+def _ask(client: TestClient, **said: str) -> str:
+    page = client.get("/recipes", params={"by": "typed", "base": BASE, "fibre": "100 g", **said})
+    assert page.status_code == 200, page.text
+    return page.text
+
+
+def _form(text: str, key: str) -> dict[str, str | list[str]]:
+    """The hidden fields of one recipe's form."""
+    article = text.split(f'class="recipe recipe-{key}"')[1].split("</article>")[0]
+    fields: dict[str, list[str]] = {}
+    for name, value in re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)"', article):
+        fields.setdefault(name, []).append(html.unescape(value))
+    return {name: values if name == "dose" else values[0] for name, values in fields.items() if name != "csrf_token"}
+
+
+def test_the_form_asks_without_a_target_and_a_bad_one_is_said_beside_its_field(client: TestClient, demo: Studio) -> None:
+    assert 'class="squares' not in client.get("/recipes").text
+    wrong = client.get("/recipes", params={"by": "typed", "target": "greenish"})
+    assert wrong.status_code == 422
+    assert 'id="wrong-target"' in wrong.text
+    assert 'value="greenish"' in wrong.text
+
+
+def test_without_a_dye_that_has_a_swatch_the_page_says_how_to_begin(client: TestClient, studio: Studio) -> None:
+    set_up_studio(studio)
+    assert "No dye is known yet" in client.get("/recipes").text
+    assert client.get("/recipes/reach").status_code == 422
+    assert "needs three dyes" in client.get("/recipes/triangle").text
+
+
+def test_three_squares_touch_the_target_in_three_lights(client: TestClient, demo: Studio) -> None:
+    text = _ask(client, target="40, 25, 10")
+    drawings = re.findall(r'<svg class="squares light-([\w-]+)".*?</svg>', text, re.DOTALL)
+    assert drawings == ["D65", "A", "LED-B3"]
+    day = re.search(r'<svg class="squares light-D65".*?</svg>', text, re.DOTALL)
+    assert day
+    rects = re.findall(r'<rect (?:x="(\d)" )?(?:y="(\d)" )?width="1" height="1" fill="(#\w{6})"/>', day[0])
+    assert [(x or "0", y or "0") for x, y, _ in rects] == [("1", "0"), ("0", "0"), ("2", "0"), ("1", "1")]
+    target, *recipes = (hex_to_lab(colour).values for _, _, colour in rects)
+    assert all(float(ciede2000(target, one)) < 2 for one in recipes)
+    assert "Within reach." in text
+    assert "<table>" in text.split("recipes as a table")[1]
+
+
+def test_an_unreachable_target_says_so_and_still_shows_the_nearest(client: TestClient, demo: Studio) -> None:
+    text = _ask(client, target="#ff1010")
+    assert "Not within reach." in text
+    assert "These dyes do not reach the target" in text
+    assert 'class="squares' in text
+
+
+def test_dyes_left_out_and_the_number_of_dyes_are_kept_to(client: TestClient, demo: Studio) -> None:
+    text = client.get("/recipes", params={"by": "typed", "target": "40, 25, 10", "base": BASE, "most": "2", "without": ["Rosehip", "Ember"]}).text
+    table = text.split("<tbody>")[1].split("</tbody>")[0]
+    rows = re.findall(r"<tr><td>(.*?)</td>", table)
+    assert rows
+    assert all(row.count(",") <= 1 and "Rosehip" not in row and "Ember" not in row for row in rows)
+
+
+def test_a_recipe_never_takes_more_than_the_jar_holds(client: TestClient, demo: Studio) -> None:
+    edit_shelf(demo, "dye", "Rosehip", {"on_hand_g": "0.1 g"})
+    text = _ask(client, target="35, 45, 10", fibre="100 g")
+    depths = [float(found) for found in re.findall(r"([\d.]+) % Rosehip", text.split("<tbody>")[1].split("</tbody>")[0])]
+    assert all(depth <= 0.1 + 0.006 for depth in depths)  # half a step of the balance on 100 g
+
+
+def test_a_recipe_is_kept_as_a_bath_that_is_forecast_as_it_was_shown(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    form = _form(_ask(client, target="40, 25, 10"), "nearest")
+    page = post("/recipes/keep", form)
+    assert re.fullmatch(r"/colourways/\d+", page.url.path)
+    kept = get_colourway(demo, int(page.url.path.rsplit("/", 1)[1]))
+    assert kept.thing.bases == (BASE,)
+    assert kept.thing.notes == "Target: 40, 25, 10"
+    recipe = find_recipe(demo, kept.id)
+    said = {dose.split("=")[0]: float(dose.split("=")[1].removesuffix(" %")) / 100 for dose in form["dose"]}
+    assert recipe.doses == pytest.approx(said, rel=1e-4)
+    assert float(ciede2000(recipe.lab.values, (40.0, 25.0, 10.0))) < 1
+    again = post("/recipes/keep", form)
+    assert get_colourway(demo, int(again.url.path.rsplit("/", 1)[1])).thing.name == f"{kept.thing.name} 2"
+
+
+def test_trial_first_starts_one_small_lot_however_often_it_is_sent(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    form = _form(_ask(client, target="40, 25, 10"), "nearest") | {"trial": "7 g"}
+    first = post("/recipes/trial", form)
+    assert first.url.path.startswith("/lots/")
+    assert post("/recipes/trial", form).url.path == first.url.path
+    (line,) = list_lots(demo)
+    lot = get_lot(demo, line.code).lot
+    assert lot.rows[0].skein_g == 7
+    assert lot.rows[0].base == BASE
+
+
+def test_a_trial_that_is_no_trial_writes_nothing(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    before = len(list_colourways(demo))
+    form = _form(_ask(client, target="40, 25, 10"), "nearest") | {"trial": "3 kg"}
+    assert post("/recipes/trial", form).status_code == 422
+    assert len(list_colourways(demo)) == before
+    assert not list_lots(demo)
+
+
+def test_a_colourway_is_made_to_match_on_another_base_and_lamps_are_compared(client: TestClient, demo: Studio) -> None:
+    text = client.get("/recipes", params={"by": "colourway", "colourway": "2", "of": BASE, "base": "Fen Single"}).text
+    assert "The target is Low Tide on Quay Sock, made on Fen Single" in text
+    assert "the two part by" in text
+    assert "smoothest spectrum" not in text  # the target's own spectrum is known
+    beside = client.get("/colourways/2", params={"beside": "yes"}).text
+    links = [html.unescape(found) for found in re.findall(r'href="(/recipes\?[^"]*)"', beside)]
+    assert all(client.get(link).status_code == 200 for link in links)
+    assert any(parse_qs(urlsplit(link).query)["colourway"] == ["2"] for link in links)
+
+
+def test_what_stops_at_powder_cannot_be_a_target_and_says_why(client: TestClient, demo: Studio) -> None:
+    answer = client.get("/recipes", params={"by": "colourway", "colourway": "5"})
+    assert answer.status_code == 422
+    assert "not forecast yet" in answer.text
+
+
+def test_over_a_dark_lot_dye_can_only_go_deeper(client: TestClient, demo: Studio) -> None:
+    lot = start_lot(demo, StartLot(colourway="Low Tide"))
+    base = lot.rows[0].base
+    text = client.get("/recipes", params={"by": "typed", "target": "85, 0, 10", "base": base, "over": lot.code}).text
+    assert "dye can only go deeper" in text
+    assert "Not within reach." in text
+    assert "this target is lighter" in text
+
+
+def test_a_target_is_picked_in_a_photo(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    picture = Image.new("RGB", (800, 400), (200, 200, 200))
+    picture.paste((60, 120, 90), (400, 0, 800, 400))
+    out = io.BytesIO()
+    picture.save(out, "PNG")
+    page = post("/recipes/photo", {"then": f"/recipes?by=typed&base={BASE}", "into": "target"}, files={"photo": ("a.png", out.getvalue())})
+    query = {"wx": "25", "wy": "50", "px": "75", "py": "50"} | {key: value[0] for key, value in parse_qs(urlsplit(str(page.url)).query).items()}
+    read = client.get(page.url.path, params=query, headers={"hx-request": "true"}).text
+    assert "<html" not in read
+    use = re.search(r'href="([^"]+)">Use this colour', read)
+    assert use
+    found = client.get(html.unescape(use[1]))
+    assert found.status_code == 200
+    assert 'class="squares' in found.text
+    assert "D65/2" in found.text
+
+
+def test_the_way_back_never_leads_out_of_the_studio(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    out = io.BytesIO()
+    Image.new("RGB", (300, 300), (200, 200, 200)).save(out, "PNG")
+    page = post("/recipes/photo", {"then": "https://elsewhere.invalid/", "into": "whatever"}, files={"photo": ("a.png", out.getvalue())})
+    assert "elsewhere" not in page.text
+
+
+def test_a_fade_is_even_and_is_kept_as_a_set(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    said = {"start": "1", "end": "2", "skeins": "4", "base": BASE, "fibre": "100 g"}
+    page = client.get("/recipes/fade", params=said)
+    assert page.text.count('<li><svg class="block"') == 4
+    done = post("/recipes/fade", {**said, "name": "Shore fade"})
+    assert done.url.path.startswith("/colourways/sets/")
+    (kept,) = [one for one in list_sets(demo) if one.thing.name == "Shore fade"]
+    assert kept.thing.colourways == tuple(f"Shore fade {number}" for number in range(1, 5))
+    labs = [find_recipe(demo, name).lab.values for name in kept.thing.colourways]
+    steps = [float(ciede2000(one, other)) for one, other in zip(labs, labs[1:], strict=False)]
+    assert max(steps) < 1.15 * min(steps)
+    assert find_recipe(demo, "Shore fade 1").doses == pytest.approx(find_recipe(demo, 1).doses, abs=6e-5)
+    again = post("/recipes/fade", {**said, "name": "Shore fade"})
+    assert again.status_code == 422
+    assert 'id="wrong-name"' in again.text
+
+
+def test_chips_lie_in_their_hue_and_a_tapped_one_shows_its_recipe(client: TestClient, demo: Studio) -> None:
+    page = client.get("/recipes/reach", params={"base": BASE}).text
+    links = [html.unescape(found) for found in re.findall(r'hx-get="([^"]+)"', page)]
+    assert len(links) > 40
+    one = client.get(links[0], headers={"hx-request": "true"}).text
+    assert "<html" not in one
+    assert "Keep as a colourway" in one
+    assert client.get(links[0]).text.count('aria-current="true"') == 1
+    picture = re.search(r'src="(/pictures/chip\.png[^"]+)"', page)
+    assert picture
+    assert client.get(html.unescape(picture[1])).headers["content-type"] == "image/png"
+    assert client.get("/pictures/chip.png", params={"look": "4_20_1_0.5", "colour": "none"}).status_code == 422
+
+
+def test_a_mixing_triangle_names_the_parts_of_every_mixture(client: TestClient, demo: Studio) -> None:
+    page = client.get("/recipes/triangle", params={"a": "Kelp", "b": "Ember", "c": "Rosehip", "steps": "3", "depth": "1.2 %"}).text
+    parts = re.findall(r">(\d : \d : \d)</text>", page)
+    assert len(parts) == len(set(parts)) == 10
+    assert all(sum(int(part) for part in one.split(" : ")) == 3 for one in parts)
+    link = re.search(r'<a href="([^"]+)" aria-label="1 : 1 : 1: ([^"]+)"', page)
+    assert link
+    assert parse_qs(urlsplit(html.unescape(link[1])).query)["dose"] == ["Kelp=0.4 %", "Ember=0.4 %", "Rosehip=0.4 %"]
+    assert client.get("/recipes/triangle", params={"a": "Kelp", "b": "Kelp", "c": "Rosehip"}).status_code == 422
+
+
+def test_use_it_up_empties_a_jar(client: TestClient, demo: Studio) -> None:
+    edit_shelf(demo, "dye", "Ember", {"on_hand_g": "1 g"})
+    page = client.get("/recipes/use-up", params={"base": BASE, "fibre": "100 g"}).text
+    assert "1 g Ember" in page
+    assert "Keep as a colourway" in page
+    assert client.get("/recipes/use-up", params={"fibre": "some"}).status_code == 422
+
+
+def test_a_measured_trial_gives_a_top_up_and_the_next_recipe(client: TestClient, demo: Studio) -> None:
+    lot = start_lot(demo, StartLot(colourway="Low Tide"))
+    empty = client.get(f"/lots/{lot.code}/colour").text
+    wanted = re.search(r'name="target" value="([^"]+)"', empty)
+    assert wanted
+    L, a, b = (float(part) for part in wanted[1].split(","))
+    page = client.get(f"/lots/{lot.code}/colour", params={"measured": f"{L + 4}, {a}, {b + 1}"}).text  # too pale
+    assert "Add to this skein" in page
+    assert "less than expected" in page
+    added = page.split("Add to this skein")[1].split("</article>")[0]
+    assert re.search(r"<b>[\d.]+ (ml|g)</b>", added)
+    deep = client.get(f"/lots/{lot.code}/colour", params={"measured": f"{L - 6}, {a}, {b}"}).text
+    assert "cannot be taken away" in deep
+    assert 'id="wrong-measured"' in client.get(f"/lots/{lot.code}/colour", params={"measured": "greenish"}).text
+    assert f"/lots/{lot.code}/colour" in client.get(f"/lots/{lot.code}").text
+
+
+def test_a_target_in_the_notes_comes_back_on_the_lot(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    sheet = post("/recipes/trial", _form(_ask(client, target="40, 25, 10"), "nearest"))
+    assert 'name="target" value="40, 25, 10"' in client.get(f"{sheet.url.path}/colour").text
+
+
+def test_the_dye_page_tells_the_dyers_own_error(client: TestClient, demo: Studio) -> None:
+    text = client.get("/shelf/dye/1/swatches").text
+    assert "How well your swatches agree" in text
+    assert len(re.findall(r"<b>[\d.]+</b> at [\d.]+ %", text)) == 3
+
+
+CGATS = """CGATS.17
+ORIGINATOR "test"
+NUMBER_OF_FIELDS 4
+BEGIN_DATA_FORMAT
+SAMPLE_NAME LAB_L LAB_A LAB_B
+END_DATA_FORMAT
+NUMBER_OF_SETS 3
+BEGIN_DATA
+"Bramble 0.5 %" 60 30 -10
+"Bramble 2 %" 35 42 -14
+"grey card" 50 0 0
+END_DATA
+"""
+
+
+def test_an_instruments_readings_are_looked_at_and_then_kept(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    looked = post("/shelf/import", {"kind": ""}, files={"file": ("readings.txt", CGATS.encode())})
+    assert looked.status_code == 200, looked.text
+    assert "Bramble" in looked.text
+    assert "grey card" in looked.text
+    key = re.search(r'name="key" value="([^"]+)"', looked.text)
+    assert key
+    post("/shelf/import/apply", {"key": key[1]})
+    dye = get_from_shelf(demo, "dye", "Bramble").thing
+    assert isinstance(dye, Dye)
+    assert [swatch.depth for swatch in dye.swatches] == pytest.approx([0.005, 0.02])
