@@ -3,8 +3,8 @@
     .venv/bin/python benchmarks/photo.py
 
 The peer (scikit-image, only for this benchmark; its row is left out where it is not installed) is given the corners of the marks, and does the plain things:
-decode, projective warp at 8 px/mm, linear light, a quadratic through bright pixels, divided out. Each row is a process of its own; time is the best of three in it,
-memory the process's peak.
+decode, projective warp at 8 px/mm, linear light, a quadratic through bright pixels, divided out.
+Each row is a process of its own; time is the best of three in it, memory the process's peak.
 """
 
 from __future__ import annotations

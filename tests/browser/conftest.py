@@ -115,13 +115,15 @@ def check_page(page: Page) -> None:
     from axe_playwright_python.sync_playwright import Axe
 
     page.wait_for_load_state("load")
-    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth"), f"{page.url} is wider than the window"
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth"), f"{page.url} is wider than the window: {page.evaluate(STICKING_OUT)}"
     small = page.evaluate(SMALL_TARGETS)
     assert not small, f"{page.url}: {small}"
     found = Axe().run(page)
     assert found.violations_count == 0, f"{page.url}\n{found.generate_report()}"
 
 
+STICKING_OUT = """() => [...document.querySelectorAll("body *")]
+  .filter((one) => one.getBoundingClientRect().right > window.innerWidth + 1).slice(0, 5).map((one) => one.outerHTML.slice(0, 120))"""
 TARGETS = "button, .button, input:not([type=hidden]):not([type=radio]), select, summary, .choices label, .screens a, .drawers a"
 SMALL_TARGETS = f"() => [...document.querySelectorAll('{TARGETS}')]" + """
   .filter((one) => one.checkVisibility())

@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from spread_cases import AREA_CM2, case
 
 from skeinwright.core.spread.acid import half_mobile, mobile, sites_filled
 from skeinwright.core.spread.events import (
@@ -35,6 +34,7 @@ from skeinwright.core.spread.grid import Grid, panel
 from skeinwright.core.spread.quick import quick
 from skeinwright.core.spread.stepper import Cancelled, full
 from skeinwright.core.spread.transport import spread
+from spread_cases import AREA_CM2, case
 
 SMALL = panel(48, 0.05)
 _MG = (10.0, 5.0)

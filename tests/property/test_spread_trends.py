@@ -1,6 +1,7 @@
 """What dyers say of powder on wet yarn must come out by itself: twelve trends, each on three seeds and with a margin of a tenth.
 
-All are common practice; no measurement is known. The panels are 5.8 cm square, 0.1 mg/cm2 of one middling dye at 85 C for 25 minutes unless a case says otherwise.
+All are common practice; no measurement is known. The panels are 5.8 cm square, 0.1 mg/cm2 of one middling dye at 85 C for 25 minutes unless a case says
+otherwise.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from spread_cases import case
 
 SEEDS = (1, 2, 3)
 MARGIN = 1.1
-PANEL = panel(192, 0.03)
+PANEL = panel(160, 0.036)
 NONE, LOW, IN_FIBRE = 0.0, 0.03, 0.3
 IN_POWDER_MMOL_MG = 0.0084
 """Four parts of citric acid to one of dye."""
@@ -99,9 +100,9 @@ class TestTrends:
 def _travel_cm(phi: float, seed: int, depth_cm: float = SHALLOW, temp_c: float = 85.0) -> float:
     """How far one grain's dye has gone from where the grain lay: root of the mean square distance, footprint and all."""
     session = case(depth_cm, phi, temp_c, load_mg_cm2=1e-9)
-    result = full(session, panel(200, 0.03), seed, dtype=np.float64)
+    result = full(session, panel(128, 0.045), seed, dtype=np.float64)
     plane = result.dye[0, 0].astype(float)
-    y, x = np.indices(plane.shape) * 0.03
+    y, x = np.indices(plane.shape) * 0.045
     total = plane.sum()
     mx, my = (plane * x).sum() / total, (plane * y).sum() / total
     return float(np.sqrt((plane * ((x - mx) ** 2 + (y - my) ** 2)).sum() / total))

@@ -94,7 +94,7 @@ def test_a_point_of_dye_ends_as_k0() -> None:
     ring = (r > 0.05) & (r < 0.4)
     exact = k0(r[ring] / 0.1) / (2 * np.pi * 0.1**2)
     assert np.sqrt(np.mean((one.fibre[ring] / exact - 1) ** 2)) < 1e-3
-    shot = one_shot(np.stack([np.zeros((n, n)), one.liquor * 0, np.zeros((n, n))]) + _point(n, step), grid, Movement((d,) * 3, (d,) * 3, Kappas(0, 0, 0)), np.zeros((3, 3)), (k, k))
+    shot = one_shot(_point(n, step), grid, Movement((d,) * 3, (d,) * 3, Kappas(0, 0, 0)), np.zeros((3, 3)), (k, k))
     assert np.sqrt(np.mean((shot[0][ring] / exact - 1) ** 2)) < 1e-3
     assert shot[0].sum() * step**2 == pytest.approx(1, abs=2e-5)
     spread = (shot[0] * r**2).sum() / shot[0].sum()
@@ -213,7 +213,8 @@ def test_a_usual_run_needs_no_finer_steps() -> None:
 def test_cells_of_a_fifth_of_a_millimetre_are_enough() -> None:
     """Specks of 0.5 mm footprint on 0.4 and 0.2 mm cells against 0.1 mm: within 5 % and 1 %, and second order."""
     session = case(0.4, 0.15, time_s=200, grain_mm=0.2, load_mg_cm2=0.2)
-    session = replace(session, parameters=replace(session.parameters, powder=replace(session.parameters.powder, grain_sd=1.0001), yarn=replace(session.parameters.yarn, strand_spread=0.0)))
+    alike, even = replace(session.parameters.powder, grain_sd=1.0001), replace(session.parameters.yarn, strand_spread=0.0)
+    session = replace(session, parameters=replace(session.parameters, powder=alike, yarn=even))
     fine = full(session, panel(192, 0.01), 4, dtype=np.float64).dye
     found = []
     for factor in (4, 2):
@@ -249,7 +250,8 @@ def test_relaxing_rescales_length_and_number_a_metre() -> None:
 
 @pytest.mark.filterwarnings("ignore")
 def test_against_py_pde() -> None:
-    """Diffusion with first-order strike against the open library py-pde (its own Laplacian and mirrored edges, scipy's integrator): even strike multiplies by e^-kt."""
+    """Diffusion with first-order strike against the open library py-pde (its own Laplacian and mirrored edges, scipy's integrator): even strike multiplies
+    by e^-kt."""
     pde = pytest.importorskip("pde")
     n, step, d, k = 24, 0.1, 1e-3, 0.01
     start = np.random.default_rng(8).random((n, n))

@@ -18,6 +18,7 @@ from skeinwright.core.measure.palette import ray_distance
 from skeinwright.core.measure.reading import PhotoReading, Request, read_photo
 from skeinwright.core.measure.reference import lab_of, read_reference
 from skeinwright.core.measure.sheet import A4
+from skeinwright.core.measure.side_by_side import matching_sets, pairs_of
 from skeinwright.core.measure.tie import SAME_PHOTO_DE00, least_difference, tie
 from skeinwright.core.measure.yarn import tapped
 
@@ -173,7 +174,8 @@ def test_the_shading_ray_lets_shadow_pass_and_no_other_colour() -> None:
 
 
 def test_two_photos_are_tied_by_the_sheet_s_patches(ladder: PhotoReading) -> None:
-    other = synthetic.take(synthetic.ladder_scene(2, 5, card=False), synthetic.Shot(width_px=2150, blur_px=0.5, seed=9, contrast=0.9, saturation=1.15, white_error=0.06))
+    shot = synthetic.Shot(width_px=2150, blur_px=0.5, seed=9, contrast=0.9, saturation=1.15, white_error=0.06)
+    other = synthetic.take(synthetic.ladder_scene(2, 5, card=False), shot)
     second = read(other)
     found = tie(ladder.patches, second.patches)
     assert ladder.correction is not None
@@ -209,3 +211,20 @@ def test_the_same_photo_reads_the_same_twice(skein: PhotoReading) -> None:
     again = read(speckled(), reference=read_reference(speckled().reference_csv))
     assert [dataclasses.astuple(gate) for gate in again.gates] == [dataclasses.astuple(gate) for gate in skein.gates]
     assert (again.pieces[0].ground_lab, again.pieces[0].others) == (skein.pieces[0].ground_lab, skein.pieces[0].others)
+
+
+def test_skeins_in_one_photo_are_sorted_into_sets_that_match() -> None:
+    """Three swatches of one dye and two of another: the truth of each pair is known, and the sets are those of the truth."""
+    (one, two, *_) = synthetic.ladder_scene(3, 5).yarns
+    boxes = [yarn.box for yarn in synthetic.ladder_scene(3, 5).yarns]
+    yarns = tuple(dataclasses.replace(yarn, box=box, upright=False) for yarn, box in zip((one, two, one, one, two), boxes, strict=True))
+    taken = synthetic.take(synthetic.Scene(yarns, card=False), synthetic.Shot(width_px=2150, blur_px=0.5))
+    reading = read(taken)
+    assert matching_sets(reading) == ((0, 2, 3), (1, 4))
+    pairs = pairs_of(reading)
+    assert [pair.de00 for pair in pairs] == sorted(pair.de00 for pair in pairs)
+    for pair in pairs:
+        alike = {pair.one, pair.other} <= {0, 2, 3} or {pair.one, pair.other} <= {1, 4}
+        assert pair.is_told_apart is not alike
+        truth = float(ciede2000(taken.yarns[pair.one].mean_lab, taken.yarns[pair.other].mean_lab))
+        assert pair.de00 == pytest.approx(truth, abs=1.0 if alike else 0.12 * truth)

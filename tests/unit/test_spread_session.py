@@ -7,7 +7,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from spread_cases import case
 
 from skeinwright.core.colourway.colourway import Colourway, SkeinGeometry, Step
 from skeinwright.core.colourway.document import read_colourway_document
@@ -24,6 +23,7 @@ from skeinwright.core.spread.quick import quick
 from skeinwright.core.spread.session import session_of
 from skeinwright.core.spread.skein import grid_error, grid_of, ground_from, moved_to, skein_map_of, stamped
 from skeinwright.core.spread.stepper import full
+from spread_cases import case
 
 FILE = Path(__file__).parents[1] / "reference" / "data" / "three_rounds.toml"
 BASE = Base(name="Quay Sock", fibres=(("wool", 0.75), ("nylon", 0.25)), skein_g=100, length_mm=400_000, round_mm=1500, superwash=True)
@@ -77,7 +77,7 @@ def test_every_way_of_laying_dye_on() -> None:
         Step("sprinkle", {"dye": "Kelp", "amount": "9 g"}),
     )
     kinds = [type(event).__name__ for event in session.events]
-    assert kinds == "Heat Sprinkle Sprinkle Sprinkle Pour Pour Bath AddWater PourOff Turn Lid Heat Wait".split()
+    assert kinds == ["Heat", "Sprinkle", "Sprinkle", "Sprinkle", "Pour", "Pour", "Bath", "AddWater", "PourOff", "Turn", "Lid", "Heat", "Wait"]
     first, second, third, poured, painted = (event for event in session.events if isinstance(event, ev.Sprinkle | ev.Pour))
     assert first.bands == ((20.0, 60.0),)
     assert first.grain_mm == 0.2

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import io
 import re
+from itertools import pairwise
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
@@ -195,7 +196,7 @@ def test_a_fade_is_even_and_is_kept_as_a_set(client: TestClient, demo: Studio, p
     (kept,) = [one for one in list_sets(demo) if one.thing.name == "Shore fade"]
     assert kept.thing.colourways == tuple(f"Shore fade {number}" for number in range(1, 5))
     labs = [find_recipe(demo, name).lab.values for name in kept.thing.colourways]
-    steps = [float(ciede2000(one, other)) for one, other in zip(labs, labs[1:], strict=False)]
+    steps = [float(ciede2000(one, other)) for one, other in pairwise(labs)]
     assert max(steps) < 1.15 * min(steps)
     assert find_recipe(demo, "Shore fade 1").doses == pytest.approx(find_recipe(demo, 1).doses, abs=6e-5)
     again = post("/recipes/fade", {**said, "name": "Shore fade"})

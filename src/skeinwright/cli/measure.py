@@ -63,7 +63,8 @@ def _lines(answer: dict[str, Any]) -> list[str]:
         name = f"Piece {number}, " if several else ""
         pairs.append((f"{name}ground", f"{_lab(piece['ground_lab'])} ±{spread:.1f}"))
         pairs.append((f"{name}mean", f"{_lab(piece['mean_lab'])} ±{spread:.1f}"))
-        pairs += [(f"{name}colour {place}", f"{_lab(one['lab'])} ±{spread:.1f}, {100 * one['share']:.0f} %") for place, one in enumerate(piece["palette"][1:], 1)]
+        others = enumerate(piece["palette"][1:], 1)
+        pairs += [(f"{name}colour {place}", f"{_lab(one['lab'])} ±{spread:.1f}, {100 * one['share']:.0f} %") for place, one in others]
     return [*rows(pairs), *answer["notes"], "Lab is D65, 2 degree; ± holds 90 % (CIEDE2000)."]
 
 

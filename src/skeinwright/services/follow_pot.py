@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from skeinwright.core.lot.sketch import Sketch
 
 DRAWS = 200
-QUICK_BLOCK_S, FULL_BLOCK_S = 240.0, 120.0
-"""How often the pH is solved: for the centre line alone, which must answer at once, and with bands. Uptake moves by under 0.01 between them and a minute."""
+FULL_BLOCK_S = 120.0
+"""With bands the pH is solved every two minutes; uptake moves by under 0.01 against every minute."""
 SIMMERS_FROM_C = 60.0
 """Cooler than this a pot hardly steams: no falling line is told."""
 TEST_FIRST = "Test the pH before the dye goes in: a strip is ± 0.5, and cannot be read in coloured liquor."
@@ -57,15 +57,13 @@ def follow_pot(studio: Studio, colourway: Colourway, *, base: str | None = None,
 
     `draws` 0 works out the centre line alone, which is quick. What cannot be followed is told in `why`, and raises nothing.
     """
-    from skeinwright.core.lot.on_shelf import on_shelf
     from skeinwright.core.lot.plan import with_own
     from skeinwright.core.lot.sketch import sketch_of
 
     with studio.store.reading() as reading:
         plain, settings = shelf_for_lot(reading, colourway.water), reading.settings()
-        heat = [kept.thing for kept in reading.items("heat")]
-    shelf = with_own(colourway, on_shelf([*plain.things.values(), *heat], water=plain.water, habits=plain.habits, drain=plain.drain))
-    sketch = sketch_of(colourway, shelf, today=studio.now().date())
+    shelf = with_own(colourway, plain)
+    sketch = sketch_of(colourway, plain, today=studio.now().date())
     yarn = _yarn(base if base is not None else sketch.row.base, shelf)
     try:
         return _followed(sketch, yarn, shelf, settings.altitude_m, settings.energy_price_minor, studio.seed, draws)
@@ -82,7 +80,7 @@ def _yarn(name: str, shelf: OnShelf) -> Base:
 def _followed(sketch: Sketch, yarn: Base, shelf: OnShelf, altitude_m: float, price_minor: int | None, seed: int, draws: int) -> PotSheet:
     import numpy as np
 
-    from skeinwright.core.bath.process import process
+    from skeinwright.core.bath.process import process, quick_course
     from skeinwright.core.bath.staged_acid import staged_acid
     from skeinwright.core.bath.strike import LEVEL_LIMIT_PER_MIN, sentences
     from skeinwright.core.bath.uptake_of_acid import acid_uptake
@@ -91,8 +89,7 @@ def _followed(sketch: Sketch, yarn: Base, shelf: OnShelf, altitude_m: float, pri
 
     pot = pot_of_sketch(sketch, yarn, shelf, altitude_m=altitude_m)
     if not draws:
-        course = process(pot.run, block_s=QUICK_BLOCK_S)
-        return _sheet(yarn, course, sketch, price_minor)
+        return _sheet(yarn, quick_course(pot.run), sketch, price_minor)
     course = process(pot.run, rng=np.random.default_rng(seed), draws=draws, block_s=FULL_BLOCK_S)
     staged = staged_acid(course, LEVEL_LIMIT_PER_MIN)
     acid = None if pot.hot is None else acid_uptake(pot.hot, sponges_in(pot.run.fibres))

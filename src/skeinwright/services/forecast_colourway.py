@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.lot.figures import Amount, BathSheet, DyeTotal, amounts_of, bath_of, totals_of
 from skeinwright.core.lot.sketch import Problem, Sketch, sketch_of
 from skeinwright.core.shelf.items import Base, Dye
@@ -16,6 +17,7 @@ from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
     from skeinwright.core.forecast.dyeing import BaseForecast
+    from skeinwright.core.forecast.uptake_scale import UptakeScale
     from skeinwright.core.lot.lot import Planned
     from skeinwright.core.lot.on_shelf import OnShelf
     from skeinwright.core.picture.look import StrandLook
@@ -159,13 +161,38 @@ def _on_bases(
     grounds = [ground_below(reading, studio, base, lot, shelf) for base in chosen]
     undyed = {base.name: base.undyed for base in shelf.all_of(Base).values() if base.undyed is not None}
     forecast = forecast_steps(
-        known, list(shelf.all_of(Dye).values()), [ground for ground, _ in grounds], seed=studio.seed, undyed=undyed, fibre_g=sketch.fibre.total_g
+        known,
+        list(shelf.all_of(Dye).values()),
+        [ground for ground, _ in grounds],
+        seed=studio.seed,
+        undyed=undyed,
+        fibre_g=sketch.fibre.total_g,
+        scales=_scales(known, chosen, shelf, sketch, reading.settings().altitude_m),
     )
     found = []
     for base, (_, missing), on_base in zip(chosen, grounds, forecast.bases, strict=True):
         said = why_not or missing
         found.append(OnBase(base=base, forecast=_without_ground(on_base, said) if said else on_base, look=look_of(base)[0]))
     return tuple(found), None if forecast.stopped_at is None else forecast.stopped_at + 1
+
+
+def _scales(steps: Sequence[tuple[str, Mapping[str, float]]], bases: Sequence[Base], shelf: OnShelf, sketch: Sketch, altitude_m: float) -> dict[str, UptakeScale]:
+    """What the pot takes up against the swatches' bath, by base. A base whose pot cannot be followed to its end stands at the swatches' conditions."""
+    from skeinwright.core.colourway.words import WORDS
+    from skeinwright.core.forecast.uptake_scale import uptake_scale
+    from skeinwright.core.lot.in_pot import pot_of_sketch
+
+    if any(not WORDS[do].forecast for do, _ in steps) or not any(added for _, added in steps) or sketch.left_out:
+        return {}
+    found = {}
+    for base in bases:
+        try:
+            run = pot_of_sketch(sketch, base, shelf, altitude_m=altitude_m).run
+            if run.status == "ok":
+                found[base.name] = uptake_scale(run, base.name)
+        except BadInput:
+            continue
+    return found
 
 
 def _bases(colourway: Colourway, wanted: Sequence[str], shelf: OnShelf) -> list[Base]:

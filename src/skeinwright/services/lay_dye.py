@@ -106,8 +106,9 @@ def lay_dye(
     from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE, figures
     from skeinwright.core.spread.grid import panel
     from skeinwright.core.spread.guidance import guidance
-    from skeinwright.core.spread.session import USUAL_SKEIN, session_of
+    from skeinwright.core.spread.session import session_of
     from skeinwright.core.spread.skein import grid_of, moved_to, skein_map_of
+    from skeinwright.core.spread.writing import USUAL_SKEIN
 
     colourway, warnings = _read(request)
     shelf, base, vessel, water = _facts(colourway, studio)
@@ -208,7 +209,7 @@ def _picture(request: LayRequest, colourway: Colourway, skein: SkeinMap, base: B
     from skeinwright.core.picture.of_map import View, picture_of_map
     from skeinwright.core.picture.pan import Pan
     from skeinwright.core.shelf.items import Base
-    from skeinwright.core.spread.session import USUAL_PAN
+    from skeinwright.core.spread.writing import USUAL_PAN
     from skeinwright.core.spread.yarn_path import path_of
     from skeinwright.files.pictures import picture_bytes
 
@@ -221,7 +222,9 @@ def _picture(request: LayRequest, colourway: Colourway, skein: SkeinMap, base: B
         assumed.append(f"{', '.join(unknown)}: no swatch, so shown as a plain grey of middling strength.")
 
     def grey(amounts: Any) -> Any:
-        layers = [ks_of(models[name], amounts[:, k]) if name in models else 100 * ASSUMED_KS * amounts[:, k : k + 1] * np.ones(31) for k, name in enumerate(skein.names)]
+        layers = []
+        for k, name in enumerate(skein.names):
+            layers.append(ks_of(models[name], amounts[:, k]) if name in models else 100 * ASSUMED_KS * amounts[:, k : k + 1] * np.ones(31))
         return np.clip(xyz_to_linear_rgb(spectrum_to_xyz(mix(ground.spectrum, np.array(layers)), "D65", 2)), 0.0, 1.0)
 
     look, said = look_of(base)

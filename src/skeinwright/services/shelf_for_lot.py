@@ -12,11 +12,11 @@ from skeinwright.core.shelf.items import Item, Water
 if TYPE_CHECKING:
     from skeinwright.store.store import Reading
 
-_KINDS = ("dye", "solution", "blend", "auxiliary", "leftover", "acid", "base", "vessel")
+_KINDS = ("dye", "solution", "blend", "auxiliary", "leftover", "acid", "base", "vessel", "heat")
 
 
 def shelf_for_lot(reading: Reading, water: str = "") -> OnShelf:
-    """All dyes, acids, bases and vessels, with the named water (the only one, where none is named and there is one)."""
+    """All dyes, acids, bases, vessels and heat sources, with the named water (the only one, where none is named and there is one)."""
     items: list[Item] = [kept.thing for kind in _KINDS for kept in reading.items(kind, archived=True)]
     settings = reading.settings()
     return on_shelf(items, water=_water(reading, water), habits=settings.habits(), drain=drain_limits(settings))

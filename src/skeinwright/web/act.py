@@ -12,7 +12,8 @@ from starlette.routing import Route
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.web import errors
-from skeinwright.web.security import FIELD, HEADER, is_token_right
+from skeinwright.web.headers import FIELD, HEADER
+from skeinwright.web.security import is_token_right
 
 MAX_FIELDS = 600
 MAX_FILES = 12

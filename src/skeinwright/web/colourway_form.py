@@ -11,6 +11,7 @@ from starlette.datastructures import FormData
 
 from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.colourway.reading import ALTERNATIVES, needed_slots
+from skeinwright.core.colourway.usual_bath import usual_bath
 from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.web.act import text
@@ -127,21 +128,10 @@ def new_step(do: str, usual: Mapping[str, str]) -> Step:
 
 
 def a_bath(usual: Mapping[str, str]) -> tuple[Step, ...]:
-    """A sensible bath, written out: common practice of the trade for acid dyes on wool."""
-    plan: tuple[tuple[str, dict[str, str]], ...] = (
-        ("soak", {"time": "30 min"}),
-        ("fill", {"volume": "30:1"}),
-        ("add dye", {"dye": usual.get("dye", ""), "depth": "1 %"}),
-        ("lay in", {}),
-        ("heat", {"to": "60 C", "rate": "1 C/min"}),
-        ("add acid", {"acid": usual.get("acid", "vinegar 5 %"), "amount": "to pH 4.5"}),
-        ("heat", {"to": "88 C", "rate": "1 C/min"}),
-        ("hold", {"time": "30 min"}),
-        ("cool", {"to": "40 C"}),
-        ("rinse", {"times": "2"}),
-        ("hang", {}),
-    )
-    return tuple(Step(do, MappingProxyType({key: value for key, value in said.items() if value})) for do, said in plan)
+    """A sensible bath of one dye, written out."""
+    said = {"dye": usual.get("dye", ""), "depth": "1 %"}
+    dye = Step("add dye", MappingProxyType({key: value for key, value in said.items() if value}))
+    return usual_bath((dye,), usual.get("acid", "vinegar 5 %"))
 
 
 def a_pan(usual: Mapping[str, str]) -> tuple[Step, ...]:

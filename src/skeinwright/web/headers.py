@@ -14,6 +14,11 @@ CONTENT_SECURITY_POLICY = "; ".join(
         "frame-ancestors 'none'",
     )
 )
+COOKIE = "skeinwright_csrf"
+FIELD = "csrf_token"
+HEADER = "x-csrf-token"
+"""The names under which the token of a form travels: as a cookie, in the form, and in a header of a request made by a script."""
+
 HEADERS = {
     "Content-Security-Policy": CONTENT_SECURITY_POLICY,
     "X-Content-Type-Options": "nosniff",

@@ -12,7 +12,7 @@ import secrets
 
 from starlette.datastructures import FormData
 
-from skeinwright.web.security import FIELD
+from skeinwright.web.headers import FIELD
 
 KEY = "key"
 _NOT_SAID = (KEY, FIELD, "seen", "keep")

@@ -78,7 +78,7 @@ def chart_of(course: PotCourse, *, banded: bool) -> Chart:
     hottest = max(100.0, max(float(one) for one in course.temp_c))
     ph = course.ph
     lowest, highest = floor(min(float(one) for one in ph.low)), ceil(max(float(one) for one in ph.high))
-    tops = [TITLE]
+    tops = [TITLE + 4]
     for height in HEIGHTS[:-1]:
         tops.append(tops[-1] + height + GAP + TITLE)
     temp = _panel("Temperature, °C", tops[0], HEIGHTS[0], 0.0, hottest, (20, 60, 100))

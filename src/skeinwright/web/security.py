@@ -16,13 +16,10 @@ from starlette.requests import cookie_parser
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from skeinwright.web import errors
-from skeinwright.web.headers import HEADERS
+from skeinwright.web.headers import COOKIE, HEADERS
 
 LOCAL_HOSTS = ("127.0.0.1", "localhost", "[::1]")
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
-COOKIE = "skeinwright_csrf"
-FIELD = "csrf_token"
-HEADER = "x-csrf-token"
 MAX_BODY_BYTES = 40 * 1024 * 1024
 """Room for a phone's largest photo. What a form may hold of text is limited in `forms.read_form`."""
 

@@ -6,13 +6,14 @@ Baths are forecast: what a step adds is a depth of shade for each dye, the same 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from skeinwright.core.colourway.words import WORDS
-from skeinwright.core.forecast.dyeing import BaseForecast, Scatter, fit_dyes, forecast_dyeing
+from skeinwright.core.forecast.dyeing import AS_THE_SWATCHES, BaseForecast, Scatter, fit_dyes, forecast_dyeing
 from skeinwright.core.forecast.ground import Ground, ground_of
+from skeinwright.core.forecast.uptake_scale import UptakeScale
 from skeinwright.core.shelf.items import Dye
 from skeinwright.core.shelf.swatch import Lab
 
@@ -44,10 +45,12 @@ def forecast_colourway(
     undyed: Mapping[str, Lab] | None = None,
     fibre_g: float | None = None,
     scatter: Scatter | None = None,
+    scales: Mapping[str, UptakeScale] | None = None,
 ) -> ColourwayForecast:
     """The forecast of the steps up to the first whose word is not `forecast`.
 
     Every base is drawn with the same `seed`, so that bases differ by themselves and not by chance. Without grounds: one undyed base of assumed colour.
+    `scales` by base puts the pot's uptake against that of the swatches' bath; a base without one stands at the swatches' conditions.
     """
     stopped_at = next((index for index, (do, _) in enumerate(steps) if not WORDS[do].forecast), None)
     doses: dict[str, float] = {}
@@ -55,8 +58,23 @@ def forecast_colourway(
         for name, depth in added.items():
             doses[name] = doses.get(name, 0.0) + depth
     models = fit_dyes([dye for dye in dyes if dye.name in doses], undyed)
-    bases = tuple(
-        forecast_dyeing(doses, dyes, ground, rng=np.random.default_rng(seed), undyed=undyed, models=models, fibre_g=fibre_g, scatter=scatter)
-        for ground in grounds or (ground_of(None),)
-    )
+
+    def on(ground: Ground) -> BaseForecast:
+        scale = (scales or {}).get(ground.name)
+        counted = doses if scale is None else {name: scale.depth(name, depth) for name, depth in doses.items()}
+        wider = scatter if scale is None else _wider(scatter or Scatter(), scale)
+        found = forecast_dyeing(counted, dyes, ground, rng=np.random.default_rng(seed), undyed=undyed, models=models, fibre_g=fibre_g, scatter=wider)
+        return found if scale is None else _told(found, scale)
+
+    bases = tuple(on(ground) for ground in grounds or (ground_of(None),))
     return ColourwayForecast(bases=bases, doses=doses, stopped_at=stopped_at)
+
+
+def _wider(scatter: Scatter, scale: UptakeScale) -> Scatter:
+    return replace(scatter, uptake_fraction=float(np.hypot(scatter.uptake_fraction, scale.sd)))
+
+
+def _told(found: BaseForecast, scale: UptakeScale) -> BaseForecast:
+    """What the scale rests on takes the place of "run as the swatches were"."""
+    assumed = tuple(dict.fromkeys(line for said in found.assumed for line in (scale.assumed if said == AS_THE_SWATCHES else (said,))))
+    return replace(found, notes=(*found.notes, *scale.notes), assumed=assumed)

@@ -25,6 +25,7 @@ from skeinwright.core.shelf.swatch import Lab
 
 DRAWS = 200
 HELD = 0.9
+AS_THE_SWATCHES = "The bath is run as the swatches were: same acid, heat and time."
 _FAR = 1.5
 _MOST_LOGIT = 3.0
 """A draw moves the ground no further than this: near black and white the slope no longer says how far a spectrum moves."""
@@ -210,7 +211,7 @@ def _notes(used: Mapping[str, float], models: Mapping[str, DyeModel], clipped: b
 def _assumed(used: Mapping[str, float], by_name: Mapping[str, Dye], undyed: Mapping[str, Lab], fibre_g: float | None, scatter: Scatter) -> tuple[str, ...]:
     if not used:
         return ()
-    said = ["The bath is run as the swatches were: same acid, heat and time."]
+    said = [AS_THE_SWATCHES]
     balance = f" or {scatter.weighing_g:g} g" if fibre_g else ""
     uptake = f"uptake repeats within {100 * scatter.uptake_fraction:g} % (one standard deviation each)"
     said.append(f"Weighing is within {100 * scatter.weighing_fraction:g} %{balance}, {uptake}.")

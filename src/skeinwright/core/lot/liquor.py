@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from skeinwright.core.bath.acids import AcidAsBought, AcidDose
+from skeinwright.core.bath.fibre import Sponge, sponges_of
 from skeinwright.core.bath.guards import liquor_guards, pot_guards
 from skeinwright.core.bath.liquor import Brought, acid_brought_ml, fit_in, liquor_for_ratio, liquor_to_cover, water_to_add
 from skeinwright.core.bath.ph import Bath
 from skeinwright.core.bath.target import acid_for_ph
+from skeinwright.core.bath.uptake_of_acid import acid_for_ph_after
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, stated_alkalinity
 from skeinwright.core.colourway.colourway import Step
 from skeinwright.core.foundations.errors import BadInput
@@ -195,24 +197,37 @@ def alkalinity_of(shelf: OnShelf) -> Estimate:
 
 
 def _to_ph(step: Step, target: Quantity, pot: Pot, shelf: OnShelf, liquor: _Liquor) -> Taken:
-    """Acid for a pH in the liquor as it stands; the volume that a vinegar brings is counted by working it out twice."""
+    """Acid for a pH in the liquor as it stands, once the yarn has its share where it was laid in before.
+
+    The volume that a vinegar brings is counted by working it out twice.
+    """
     if liquor.volume_ml is None:
         raise BadInput(f"'{step.get('amount')}' needs to know how much liquor there is: put a 'fill' before it.", where="amount")
     acid = acid_as_bought(step.get("acid"), shelf)
     bath = Bath(volume_ml=liquor.volume_ml, alkalinity=alkalinity_of(shelf), doses=tuple(liquor.acids))
-    found = acid_for_ph(bath, acid, target.value).amount
+    sponges = _yarn_in(pot, liquor)
+    found = _acid_for(bath, acid, target.value, sponges)
     if acid.unit == "ml":
-        found = acid_for_ph(replace(bath, volume_ml=liquor.volume_ml + found.value), acid, target.value).amount
+        found = _acid_for(replace(bath, volume_ml=liquor.volume_ml + found.value), acid, target.value, sponges)
     kept = shelf.find(Acid, step.get("acid"))
     name = step.get("acid") if kept is None else kept.name
     said = say_amount(found.value, acid.unit)
     notes = [
         f"To pH {target.value:g} in this water: {said}, likely between {say_amount(found.low, acid.unit)} and {say_amount(found.high, acid.unit)}, "
-        "before the wool takes its share. Measure."
+        f"{'after the wool has taken its share' if sponges else 'before the wool takes its share'}. Measure."
     ]
     if found.origin.value == "assumed":
         notes.append("The water's alkalinity is assumed to be 120 mg/L (20-300): a strip or a report would narrow this most.")
     return Taken((Dose(vessel=pot.vessel, kind="acid", name=name, amount=found.value, unit=acid.unit, said=said),), tuple(notes))
+
+
+def _yarn_in(pot: Pot, liquor: _Liquor) -> tuple[Sponge, ...]:
+    """The yarn as a sponge of acid, where a step has laid it in and its fibres are known."""
+    return sponges_of(1.0, pot.fibres) if pot.fibres and any(step.do == "lay in" for step in liquor.done) else ()
+
+
+def _acid_for(bath: Bath, acid: AcidAsBought, ph: float, sponges: tuple[Sponge, ...]) -> Estimate:
+    return (acid_for_ph_after(bath, acid, ph, sponges) if sponges else acid_for_ph(bath, acid, ph)).amount
 
 
 def _after(step: Step, taken: Taken, pot: Pot, shelf: OnShelf, liquor: _Liquor) -> None:

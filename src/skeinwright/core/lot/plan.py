@@ -99,9 +99,18 @@ def pots_of(colourway: Colourway, rows: Sequence[Row], shelf: OnShelf) -> tuple[
                 skeins=sum(row.skeins for row in mine),
                 written=written,
                 thing=shelf.find(Vessel, vessel),
+                fibres=_fibres(mine, shelf),
             )
         )
     return tuple(found)
+
+
+def _fibres(rows: Sequence[Row], shelf: OnShelf) -> tuple[tuple[str, float], ...]:
+    """The grams of each fibre in these rows; nothing where a base is not on the shelf."""
+    bases = [(row, shelf.find(Base, row.base)) for row in rows]
+    if any(base is None for _, base in bases):
+        return ()
+    return tuple((name, share * row.fibre_g) for row, base in bases if base is not None for name, share in base.fibres)
 
 
 def _taken(number: int, step: Step, pot: Pot, shelf: OnShelf) -> Taken:

@@ -38,6 +38,8 @@ class Pot:
     thing: Vessel | None = None
     fibre_known: bool = True
     """False in an unplanned pot whose fibre was not weighed: amounts are as said, and a depth of shade is refused."""
+    fibres: tuple[tuple[str, float], ...] = ()
+    """What the yarn is made of, by name in grams; empty where its bases are not known."""
 
     @property
     def scale(self) -> float:

@@ -82,7 +82,8 @@ def spread_length(ks: Array, px_cm: float, *, grain_mm: float = 0.12, grain_sd: 
         P(kx, ky) = A e^(-kappa^2 blur^2) F(kappa)/(1 + (lx kx)^2 + (ly ky)^2)^2 + noise,     2 <= kappa <= 35 rad/cm
         F = sum_q w_q exp(-kappa^2 (f r_m e^(L t_q))^2),  w_q ~ e^(-t_q^2/2 + 6 L t_q),  L = ln(grain sd)     (cut lognormal grains, weighed by mass squared)
 
-    fitted to the binned spectrum by logs with a soft loss and a prior on ln lambda. The width of F and lambda stand in for one another: get the powder's own size first.
+    fitted to the binned spectrum by logs with a soft loss and a prior on ln lambda. The width of F and lambda stand in for one another: get the powder's
+    own size first.
     """
     from scipy.optimize import least_squares
 

@@ -16,7 +16,8 @@ Bands = tuple[tuple[float, float], ...]
 class Sprinkle:
     """Powder from above over all laid yarn (or bands of it, or what is still white); grains of a dry blend share their places.
 
-    `acid_mmol` comes along in the powder, grain by grain; `clump` multiplies the radii (2-4 for a damp tin); `over_s` lets it out evenly over so long, as ice does;
+    `acid_mmol` comes along in the powder, grain by grain; `clump` multiplies the radii (2-4 for a damp tin); `over_s` lets it out evenly over so long, as
+    ice does;
     `smear_cm` is how far a hand rubs each grain out along the strands, in eight pieces.
     """
 

@@ -1,4 +1,5 @@
-"""What is where: amounts per area of dye in three layers of liquor and on the two halves of the yarn, and of acid. Never concentrations, so a sum is a balance."""
+"""What is where: amounts per area of dye in three layers of liquor and on the two halves of the yarn, and of acid. Never concentrations, so a sum is a
+balance."""
 
 from __future__ import annotations
 

@@ -1,7 +1,9 @@
 """What a dyer can count on a speckled skein: size, number, coverage, front against back.
 
-Worked out on the dye of one face (g of dye a g of fibre). A speck is a connected place where dye stands above the ground's median by more than a quarter of what the
-strongest places (99.5th percentile) do. Above 12 % coverage specks run together and counting fails; size then comes from the autocorrelation alone, and says so.
+Worked out on the dye of one face (g of dye a g of fibre). A speck is a connected place where dye stands above the ground's median by more than a quarter
+of what the
+strongest places (99.5th percentile) do. Above 12 % coverage specks run together and counting fails; size then comes from the autocorrelation alone, and
+says so.
 """
 
 from __future__ import annotations
@@ -28,7 +30,8 @@ COVERED_G_G = 1e-4
 class Figures:
     """Of one dye, or of all together; None where there is nothing to count.
 
-    `speckle_mm` is the median diameter of equal area; `half_width_mm` that of the autocorrelation; `per_cm2` and `per_gram` count the face up and, for a gram, both
+    `speckle_mm` is the median diameter of equal area; `half_width_mm` that of the autocorrelation; `per_cm2` and `per_gram` count the face up and, for a
+    gram, both
     faces; `coverage` is the share of the face in specks; `coloured` that with more than 0.01 % of dye; `front_back` is dye on the back over dye on the front.
     """
 

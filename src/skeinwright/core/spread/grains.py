@@ -13,7 +13,8 @@ from skeinwright.core.spread.parameters import PowderParameters
 MOST_GRAINS = 400_000
 """More grains than this are drawn as so many, each standing for several."""
 LARGEST_SD = 2.0
-"""No grain is larger than r_m sigma^2: a shaker's holes and the maker's sieve hold it back [assumed]. Without it a tenth of the powder would take half an hour."""
+"""No grain is larger than r_m sigma^2: a shaker's holes and the maker's sieve hold it back [assumed]. Without it a tenth of the powder would take half
+an hour."""
 
 
 @dataclass(frozen=True, slots=True)

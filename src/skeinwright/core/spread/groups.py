@@ -29,7 +29,9 @@ class Groups:
     ds: float
 
 
-def groups(dye: DyeParameters, temp_c: float, free_cm: float, held_cm: float, phi: float, time_s: float, parameters: Parameters, *, lid: bool = False) -> Groups:
+def groups(
+    dye: DyeParameters, temp_c: float, free_cm: float, held_cm: float, phi: float, time_s: float, parameters: Parameters, *, lid: bool = False
+) -> Groups:
     """The groups of a dye laid as powder on yarn whose acid sites are filled to `phi`, for `time_s` seconds."""
     yarn, powder = parameters.yarn, parameters.powder
     move = dye_movement(dye, temp_c, free_cm, held_cm, yarn, parameters.pan)

@@ -1,4 +1,5 @@
-"""What the numbers mean at the stove, in sentences; and how much powder for so many specks. Every sentence rests on assumed rates until the dyer's own tests."""
+"""What the numbers mean at the stove, in sentences; and how much powder for so many specks. Every sentence rests on assumed rates until the dyer's own
+tests."""
 
 from __future__ import annotations
 
@@ -10,7 +11,7 @@ from skeinwright.core.spread.events import AddWater, Bath, Dip, Heat, Kettle, Li
 from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE
 from skeinwright.core.spread.grains import mean_grain_mg
 from skeinwright.core.spread.groups import Groups, groups
-from skeinwright.core.spread.parameters import DyeParameters, PowderParameters
+from skeinwright.core.spread.parameters import PowderParameters
 from skeinwright.core.spread.water import rayleigh, steams_cm_s, stirs_itself
 
 STILL_MM = 1.5
@@ -23,7 +24,8 @@ LITTLE_ACID_G = 0.3
 
 @dataclass(frozen=True, slots=True)
 class PowderDose:
-    """Powder for a wish: grams a 100 g of yarn for each of its sides that is sprinkled, grains a cm2 and a gram of yarn, specks a stitch, the coverage, and what to say."""
+    """Powder for a wish: grams a 100 g of yarn for each of its sides that is sprinkled, grains a cm2 and a gram of yarn, specks a stitch, the coverage, and
+    what to say."""
 
     grams_per_100_g: float
     per_cm2: float
@@ -66,7 +68,7 @@ def at_moment(session: Session, temp_c: float, free_cm: float, left_s: float, *,
     held = session.parameters.yarn.soaked_cm
     each = [groups(dye, temp_c, free_cm, held, phi, left_s, session.parameters, lid=lid) for dye in session.dyes]
     slowest = min(each, key=lambda one: one.da)
-    return tuple([*_water(temp_c, free_cm, powder), *_acid(phi, slowest, session.dyes), *_length(each), *_drying(slowest, free_cm)])
+    return (*_water(temp_c, free_cm, powder), *_acid(phi, slowest), *_length(each), *_drying(slowest, free_cm))
 
 
 def _phi(session: Session) -> float:
@@ -94,7 +96,7 @@ def _water(temp_c: float, free_cm: float, powder: bool) -> list[str]:
     return [f"{10 * free_cm:.1f} mm of free water stands still: dye only creeps."]
 
 
-def _acid(phi: float, slowest: Groups, dyes: tuple[DyeParameters, ...]) -> list[str]:
+def _acid(phi: float, slowest: Groups) -> list[str]:
     found = []
     if site_rate(phi) < LITTLE_ACID_G:
         found.append("Little acid is in the fibre: dye travels until it meets some. Acid in the soak, or in the powder, holds it where it falls.")
@@ -125,7 +127,8 @@ def powder_dose(
 
         coverage = 1 - exp(-n pi (d/2)^2)   (chance places, overlap counted once);   specks a stitch = n per_gram x stitch x tex;   grams = n x mean grain
 
-    `stitch_mm` and `tex` are needed for specks a stitch. Mean grain: 4/3 pi rho r^3 e^(4.5 ln(sigma)^2), so grain size tells most: twice as coarse, eight times the powder.
+    `stitch_mm` and `tex` are needed for specks a stitch. Mean grain: 4/3 pi rho r^3 e^(4.5 ln(sigma)^2), so grain size tells most: twice as coarse, eight
+    times the powder.
     """
     area_cm2 = pi * (speck_mm / 20) ** 2
     gram_per_cm2 = 2 * half_mg_cm2 / 1000

@@ -1,4 +1,5 @@
-"""The inner loops, compiled. Each works on rows cut to one dimension; serial and parallel drivers have names of their own, because the compiler's cache takes no
+"""The inner loops, compiled. Each works on rows cut to one dimension; serial and parallel drivers have names of their own, because the compiler's cache
+takes no
 notice of the difference otherwise."""
 
 from __future__ import annotations
@@ -90,7 +91,8 @@ def _site_rate(total: Any, g: Any, p: Any) -> None:
 
 @njit(cache=True, fastmath=_FAST)
 def _strike_row(liquor: Any, fibre: Any, layer: int, r: int, g: Any, used: Any, ahead: Any, k: Any, kd: Any, full: Any, time: Any, p: Any) -> None:
-    """One strike step of all dyes in a row of a layer; A from half a step ahead. (1 - e^-z)/z is a ratio of series: positive, right to z^5, and to its limits."""
+    """One strike step of all dyes in a row of a layer; A from half a step ahead. (1 - e^-z)/z is a ratio of series: positive, right to z^5, and to its
+    limits."""
     zero, half, one, c3, c4, c5 = p[4], p[5], p[6], p[9], p[10], p[11]
     half_time = half * time
     n = g.size

@@ -1,6 +1,7 @@
 """What the spread model needs to know of dye, yarn, powder and pan. Each default says where it comes from.
 
-Nearly all of it is [assumed]: no open measurement of dye spreading on wet yarn exists. `calibrate` narrows the powder's footprint, the spread length and the strike.
+Nearly all of it is [assumed]: no open measurement of dye spreading on wet yarn exists. `calibrate` narrows the powder's footprint, the spread length and
+the strike.
 """
 
 from __future__ import annotations

@@ -1,11 +1,14 @@
 """The quick forecast: everything laid down at one moment goes on in one spectral solve instead of hundreds of steps.
 
-With strike k, exchange X and spreading D held as they are when the dye comes down, and sites that never fill, the dye that has struck in the end is, mode by mode,
+With strike k, exchange X and spreading D held as they are when the dye comes down, and sites that never fill, the dye that has struck in the end is, mode
+by mode,
 
     s = diag(k) (diag(k_l + Dx_l L_x + Dy_l L_y) - X)^-1 P,   k = (0, k g, k g)
 
-a 3 x 3 adjugate for each mode of P, what was laid in the three layers. It leaves out: filling sites, water that falls and heat that rises meanwhile, powder that
-dissolves slowly, acid that moves. The share that has struck by the session's end is taken from the same rates without space. Good for sliders; the full forecast
+a 3 x 3 adjugate for each mode of P, what was laid in the three layers. It leaves out: filling sites, water that falls and heat that rises meanwhile,
+powder that
+dissolves slowly, acid that moves. The share that has struck by the session's end is taken from the same rates without space. Good for sliders; the full
+forecast
 has the last word.
 """
 

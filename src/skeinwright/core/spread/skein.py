@@ -1,6 +1,7 @@
 """The whole skein: one row for each strand of a face, all the way round; and what its coarser cells cost.
 
-The same code runs on panel and skein. A skein's cells are longer than a small speck, so grains are laid as integrals over cells (what falls on a row stays on it),
+The same code runs on panel and skein. A skein's cells are longer than a small speck, so grains are laid as integrals over cells (what falls on a row stays
+on it),
 and for a close look the panel's own unevenness below a cell is stamped over it: each coarse cell keeps its dye, parted as a piece of the panel is.
 """
 
@@ -63,7 +64,8 @@ def _resampled(plane: Array, cells: int, axis: int) -> Array:
 
 
 def moved_to(session: Session, grid: Grid) -> Session:
-    """The session as a panel sees it that lies in the middle of the first band (at the tie where dye goes over all): bands are counted from the panel's start."""
+    """The session as a panel sees it that lies in the middle of the first band (at the tie where dye goes over all): bands are counted from the panel's
+    start."""
     bands = next((event.bands for event in session.events if isinstance(event, Sprinkle | Pour | Dip) and event.bands), ())
     if not bands:
         return session
@@ -78,7 +80,8 @@ def moved_to(session: Session, grid: Grid) -> Session:
 
 @dataclass(frozen=True, slots=True)
 class GridError:
-    """What the skein's grid makes of a patch, against a panel with cells of 0.1 mm: relative L2 of the dye in the skein's own cells, and both sets of figures."""
+    """What the skein's grid makes of a patch, against a panel with cells of 0.1 mm: relative L2 of the dye in the skein's own cells, and both sets of
+    figures."""
 
     relative_l2: float
     fine: Figures

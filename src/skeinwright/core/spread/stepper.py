@@ -1,7 +1,8 @@
 """The full forecast: a session run step by step.
 
 One step of dt:  powder dissolves dt/2, strike dt/2, exchange dt/2, spreading dt, exchange dt/2, strike dt/2, powder dt/2, with water and heat as they are at
-the step's middle. The order reads the same from both ends, so it is right to second order (strang-1968). Spreading, exchange and strike are each exact and conserving, so dt is limited by the splitting alone:
+the step's middle. The order reads the same from both ends, so it is right to second order (strang-1968). Spreading, exchange and strike are each exact and
+conserving, so dt is limited by the splitting alone:
 5 s after anything is done, up to 25 s when all is quiet.
 """
 
@@ -14,8 +15,8 @@ import numpy as np
 from numpy.typing import DTypeLike
 
 from skeinwright.core.spread import grains, transport
-from skeinwright.core.spread.actions import act, band_mask, share_on_grid
 from skeinwright.core.spread.acid import mobile
+from skeinwright.core.spread.actions import act, band_mask, share_on_grid
 from skeinwright.core.spread.arrays import Array
 from skeinwright.core.spread.events import Dip, Event, Heat, Session, Steam, Wait
 from skeinwright.core.spread.exchange import over, rates

@@ -1,10 +1,12 @@
 """Dye spreading along and across the strands: exact in time, never negative, conserving.
 
-One step of d m/dt = Dx m_xx + Dy m_yy on the grid's own second difference is the product of two heat kernels, one an axis. In the spectrum an axis of N cells has
+One step of d m/dt = Dx m_xx + Dy m_yy on the grid's own second difference is the product of two heat kernels, one an axis. In the spectrum an axis of N
+cells has
 
     L_k = (2 - 2 cos(pi k/N))/dx^2 (edges turn back, DCT-II)  or  (2 - 2 cos(2 pi k/N))/dx^2 (closed loop, FFT)
 
-and mode k is multiplied by exp(-D dt L_k). With this *discrete* symbol the step is the exponential of an M-matrix: no overshoot for any dt, mode 0 stays, second
+and mode k is multiplied by exp(-D dt L_k). With this *discrete* symbol the step is the exponential of an M-matrix: no overshoot for any dt, mode 0 stays,
+second
 order in dx. Short steps in single precision are done on the grid instead: the same kernel in space is w_k = e^(-2r) I_k(2r), r = D dt/dx^2, cut where it is
 lost in rounding and made to add up to 1.
 """

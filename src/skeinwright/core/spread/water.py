@@ -103,7 +103,9 @@ def movement(diffusion: float, temp_c: float, free_cm: float, held_cm: float, ya
     return Movement((d_free, along, along), (d_free, across, across), kappas)
 
 
-def dye_movement(dye: DyeParameters, temp_c: float, free_cm: float, held_cm: float, yarn: YarnParameters, pan: PanParameters, *, thick: float = 1.0) -> Movement:
+def dye_movement(
+    dye: DyeParameters, temp_c: float, free_cm: float, held_cm: float, yarn: YarnParameters, pan: PanParameters, *, thick: float = 1.0
+) -> Movement:
     """`movement` of a dye at a temperature."""
     return movement(dye.diffusion_cm2_s(temp_c), temp_c, free_cm, held_cm, yarn, pan, thick=thick)
 

@@ -1,0 +1,220 @@
+"""What each step word does to a session that is being written down."""
+
+from __future__ import annotations
+
+from skeinwright.core.bath.acids import AcidDose
+from skeinwright.core.bath.vessels import floor_mm2
+from skeinwright.core.colourway.steps import ReadStep
+from skeinwright.core.colourway.timing import COOLED_C, COOLING_C_MIN, RAMP_C_MIN, START_C
+from skeinwright.core.spread import events as ev
+from skeinwright.core.spread.events import Bands
+from skeinwright.core.spread.parameters import YarnParameters
+from skeinwright.core.spread.writing import (
+    PAINT_EDGE_CM,
+    POUR_EDGE_CM,
+    SILENT,
+    SQUEEZED_G_G,
+    THICK,
+    THICK_EDGE_CM,
+    USUAL_SKEIN,
+    USUAL_WIDTH_CM,
+    Said,
+    Writing,
+    acid_amount,
+    acid_bought,
+    acid_mmol,
+    dyes_mg,
+    of_solution,
+    take,
+    water_said_ml,
+)
+
+
+def write_step(write: Writing, step: ReadStep, where: str) -> None:
+    act = _ACTS.get(step.do)
+    if act is not None:
+        act(write, step, where)
+    elif step.do not in SILENT:
+        write.notes.append(f"{where}: not forecast; it is left out.")
+
+
+def _soak(write: Writing, step: ReadStep, where: str) -> None:
+    water = step.quantity("water")
+    if water is not None:
+        write.water_ml += water_said_ml(write, water)
+
+
+def _fill(write: Writing, step: ReadStep, where: str) -> None:
+    volume = step.quantity("volume")
+    if volume is not None:
+        _add_water(write, water_said_ml(write, volume))
+
+
+def _add_water(write: Writing, volume_ml: float, acid_mmol: float = 0.0) -> None:
+    write.water_ml += volume_ml
+    if write.laid_in:
+        write.events.append(ev.AddWater(volume_ml, acid_mmol))
+
+
+def _add_acid(write: Writing, step: ReadStep, where: str) -> None:
+    amount = step.quantity("amount")
+    if amount is None or step.acid is None:
+        return
+    bought = acid_bought(write, step.acid.acid, step.acid.strength, step.acid.name, where)
+    dose = AcidDose(bought, acid_amount(write, bought, amount, where))
+    write.acids.append(dose)
+    _add_water(write, dose.amount if bought.unit == "ml" else 0.0, acid_mmol([dose]) if write.laid_in else 0.0)
+
+
+def lay_in(write: Writing, step: ReadStep | None, where: str = "") -> None:
+    width = step.quantity("width") if step else None
+    write.width_cm = width.value / 10 if width else write.width_cm
+    if not write.laid_in:
+        write.laid_in, write.before_ml, write.acids_before, write.start_c = True, write.water_ml, len(write.acids), write.temp_c
+
+
+def _bands(step: ReadStep) -> tuple[Bands, bool]:
+    place = step.place
+    if place is None or place.what == "all":
+        return (), False
+    if place.what == "white":
+        return (), True
+    return tuple((low / 10, high / 10) for low, high in place.bands_mm), False
+
+
+def _sprinkle(write: Writing, step: ReadStep, where: str) -> None:
+    mg, _, mmol, grain = dyes_mg(write, step, where)
+    said = step.quantity("grain")
+    bands, white = _bands(step)
+    write.events.append(Said(take(write, mg), ev.Sprinkle(dyes_mg=(), acid_mmol=mmol, bands=bands, white=white, grain_mm=said.value if said else grain)))
+
+
+def _pour(write: Writing, step: ReadStep, where: str) -> None:
+    mg, volume, mmol, _ = dyes_mg(write, step, where)
+    bands, white = _bands(step)
+    if white:
+        write.notes.append(f"{where}: liquor cannot keep to what is white; it is poured over all.")
+    edge = THICK_EDGE_CM if write.thick else PAINT_EDGE_CM if step.do == "paint" else POUR_EDGE_CM
+    write.water_ml += volume
+    write.events.append(
+        Said(take(write, mg), ev.Pour(dyes_mg=(), volume_ml=volume, acid_mmol=mmol, bands=bands, edge_cm=edge, thick=THICK if write.thick else 1.0))
+    )
+
+
+def _add_dye(write: Writing, step: ReadStep, where: str) -> None:
+    if not write.laid_in:
+        write.notes.append(f"{where}: dye goes in before the yarn; it counts as added when the yarn is laid in.")
+        lay_in(write, None)
+    mg, volume, _, _ = dyes_mg(write, step, where)
+    write.water_ml += volume
+    write.events.append(Said(take(write, mg), ev.Bath(dyes_mg=(), volume_ml=volume)))
+
+
+def _dip(write: Writing, step: ReadStep, where: str) -> None:
+    solution, time = step.name("solution"), step.quantity("time")
+    if not solution:
+        write.notes.append(f"{where}: the strength of the dip is not known; name a solution on the shelf. It is left out.")
+        return
+    mg, _, _, _ = of_solution(write, solution, None, where)
+    bands, _ = _bands(step)
+    held_ml = YarnParameters().held_g_g * write.fibre_g
+    take(write, {name: value * held_ml / 1000 for name, value in mg.items()})
+    mg = {next((one for one in write.dyes if one.casefold() == name.casefold()), name): value for name, value in mg.items()}
+    dip = ev.Dip(dyes_mg_cm3=(), bands=bands, time_s=time.value if time else 60.0)
+    write.events.append(Said(tuple((name, value / 1000) for name, value in mg.items()), dip))
+
+
+def _heat(write: Writing, step: ReadStep, where: str) -> None:
+    to, rate, time = step.quantity("to"), step.quantity("rate"), step.quantity("time")
+    if to is not None and abs(to.value - write.temp_c) > 1e-9:
+        per_min = rate.value if rate else RAMP_C_MIN
+        if rate is None and write.laid_in:
+            write.assumed.append(f"{where}: heated at {RAMP_C_MIN:g} C a minute.")
+        if write.laid_in:
+            write.events.append(ev.Heat(to.value, max(per_min, 1e-3) / 60))
+        write.temp_c = to.value
+    if time is not None and write.laid_in:
+        write.events.append(ev.Wait(time.value))
+
+
+def _cool(write: Writing, step: ReadStep, where: str) -> None:
+    to, time = step.quantity("to"), step.quantity("time")
+    end = to.value if to else max(START_C, write.temp_c - COOLING_C_MIN * time.value / 60) if time else min(COOLED_C, write.temp_c)
+    if write.laid_in and end < write.temp_c:
+        rate = (write.temp_c - end) / time.value if time and time.value > 0 else COOLING_C_MIN / 60
+        write.events.append(ev.Heat(end, rate))
+    write.temp_c = min(write.temp_c, end)
+
+
+def _wait(write: Writing, step: ReadStep, where: str) -> None:
+    time = step.quantity("time")
+    if time is not None and write.laid_in:
+        write.events.append(ev.Wait(time.value))
+
+
+def _steam(write: Writing, step: ReadStep, where: str) -> None:
+    time = step.quantity("time")
+    write.events.append(ev.Steam(time.value if time else 1800.0))
+
+
+def _squeeze(write: Writing, step: ReadStep, where: str) -> None:
+    leave = step.quantity("leave")
+    write.events.append(ev.Squeeze(leave.value if leave else SQUEEZED_G_G))
+
+
+def _open_up(write: Writing, step: ReadStep, where: str) -> None:
+    width = step.quantity("width")
+    before = write.width_cm or USUAL_WIDTH_CM
+    wider = width.value / 10 / before if width else 1.25
+    floor = floor_mm2(write.vessel) / 100
+    round_cm = (write.base.round_mm if write.base and write.base.round_mm else USUAL_SKEIN[2]) / 10
+    room = floor / min(floor, write.skeins * round_cm * before / 2)
+    write.events.append(ev.OpenUp(max(0.2, min(wider, room))))
+    write.width_cm = before
+    if wider > room:
+        write.notes.append(f"{where}: the pan has no room for it; it is opened as far as the floor goes.")
+
+
+def _ice(write: Writing, step: ReadStep, where: str) -> None:
+    amount = step.quantity("amount")
+    if amount is not None and amount.kind == "mass":
+        write.events.append(ev.Ice(amount.value))
+        write.water_ml += amount.value
+    else:
+        write.notes.append(f"{where}: ice is weighed; it is left out.")
+
+
+def _thicken(write: Writing, step: ReadStep, where: str) -> None:
+    write.thick = True
+
+
+def _volume(step: ReadStep) -> float:
+    said = step.quantity("volume")
+    return said.value if said else 0.0
+
+
+_ACTS = {
+    "soak": _soak,
+    "fill": _fill,
+    "add water": lambda write, step, where: _add_water(write, _volume(step)),
+    "pour off": lambda write, step, where: write.events.append(ev.PourOff(_volume(step))),
+    "add acid": _add_acid,
+    "add dye": _add_dye,
+    "add thickener": _thicken,
+    "lay in": lay_in,
+    "pour": _pour,
+    "paint": _pour,
+    "sprinkle": _sprinkle,
+    "dip": _dip,
+    "turn": lambda write, step, where: write.events.append(ev.Turn()),
+    "open up": _open_up,
+    "lid on": lambda write, step, where: write.events.append(ev.Lid(True)),
+    "lid off": lambda write, step, where: write.events.append(ev.Lid(False)),
+    "heat": _heat,
+    "hold": _heat,
+    "wait": _wait,
+    "cool": _cool,
+    "steam": _steam,
+    "ice": _ice,
+    "squeeze": _squeeze,
+}

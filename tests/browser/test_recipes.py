@@ -1,0 +1,167 @@
+"""From a colour to a recipe, as a dyer does it: with a pointer and with keys alone, on phone, tablet and laptop."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image
+from playwright.sync_api import Page, expect
+
+from skeinwright.services.get_lot import get_lot
+from skeinwright.services.list_lots import list_lots
+from skeinwright.services.list_sets import list_sets
+from skeinwright.services.set_up_studio import set_up_studio
+from skeinwright.services.start_lot import StartLot, start_lot
+
+Look = Callable[[Page], None]
+
+
+@pytest.fixture(autouse=True)
+def demo(live: Any) -> None:
+    """The invented studio."""
+    set_up_studio(live.studio, demo=True)
+
+
+def test_a_typed_colour_becomes_a_trial(page: Page, live: Any, looks_right: Look) -> None:
+    page.goto("/colourways")
+    page.get_by_role("link", name="From a colour to a recipe").click()
+    looks_right(page)
+    page.get_by_label("Colour", exact=True).fill("40, 25, 10")
+    page.get_by_label("Base", exact=True).select_option("Quay Sock")
+    page.get_by_role("button", name="Find recipes").click()
+    squares = page.locator(".squares:visible")
+    expect(squares).to_have_count(1)
+    boxes = [box for rect in squares.locator("rect").all() if (box := rect.bounding_box())]
+    target, nearest, repeatable, cheapest = boxes
+    assert all(abs(box["width"] - target["width"]) < 1 and abs(box["height"] - target["width"]) < 1 for box in boxes)
+    assert abs(nearest["x"] + nearest["width"] - target["x"]) < 1
+    assert abs(target["x"] + target["width"] - repeatable["x"]) < 1
+    assert abs(target["y"] + target["height"] - cheapest["y"]) < 1
+    looks_right(page)
+    before = squares.locator("rect").first.get_attribute("fill")
+    page.get_by_role("radio", name="warm bulb (A)").check(force=True)
+    expect(page.locator(".squares:visible")).to_have_class(re.compile("light-A"))
+    assert page.locator(".squares:visible rect").first.get_attribute("fill") != before
+    expect(page.get_by_role("table")).to_be_hidden()
+    page.get_by_text("recipes as a table").click()
+    expect(page.get_by_role("table")).to_be_visible()
+    looks_right(page)
+    page.get_by_role("button", name="Trial first").first.click()
+    page.wait_for_url("**/lots/*")
+    (line,) = list_lots(live.studio)
+    assert get_lot(live.studio, line.code).lot.rows[0].skein_g == 10
+    page.get_by_text("Go on from this lot").click()
+    page.get_by_role("link", name="Correct the recipe").click()
+    page.get_by_label("Measured colour, dry").fill("46, 22, 9")
+    page.get_by_role("button", name="Work out the correction").click()
+    expect(page.get_by_role("heading", name="Add to this skein")).to_be_visible()
+    looks_right(page)
+
+
+def test_the_other_pages_fit_every_width(page: Page, live: Any, looks_right: Look) -> None:
+    page.goto("/recipes/reach?base=Quay+Sock")
+    looks_right(page)
+    page.locator(".chips a").nth(8).click()
+    expect(page.locator("#one").get_by_role("button", name="Keep as a colourway")).to_be_visible()
+    assert "dose=" in page.url
+    looks_right(page)
+    page.goto("/recipes/triangle?a=Kelp&b=Ember&c=Rosehip&steps=6")
+    looks_right(page)
+    page.goto("/recipes/use-up?gone=30+g&fibre=1+kg")
+    looks_right(page)
+    page.goto("/recipes/fade?start=1&end=2&skeins=5&base=Quay+Sock")
+    looks_right(page)
+
+
+def test_a_fade_is_made_with_keys_alone(tablet: Page, live: Any) -> None:
+    page = tablet
+    page.goto("/recipes/fade")
+    for name, letter in (("start", "Lamp"), ("end", "Low")):
+        _tab_to(page, name)
+        page.keyboard.type(letter)
+    page.get_by_role("button", name="Work it out").focus()
+    page.keyboard.press("Enter")
+    expect(page.locator(".fade > li")).to_have_count(5)
+    page.get_by_role("button", name="Keep 5 colourways and their set").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/colourways/sets/*")
+    (kept,) = [one for one in list_sets(live.studio) if one.thing.name == "Lamp Oil to Low Tide"]
+    assert len(kept.thing.colourways) == 5
+    page.get_by_role("button", name="Undo").click()
+    page.wait_for_load_state()
+    assert not [one for one in list_sets(live.studio) if one.thing.name == "Lamp Oil to Low Tide"]
+
+
+def test_the_way_is_chosen_with_keys_and_only_its_field_is_shown(tablet: Page) -> None:
+    page = tablet
+    page.goto("/recipes")
+    _tab_to(page, "by")
+    expect(page.get_by_label("Colour", exact=True)).to_be_visible()
+    page.keyboard.press("ArrowRight")
+    expect(page.get_by_label("Photo", exact=True)).to_be_visible()
+    expect(page.get_by_label("Colour", exact=True)).to_be_hidden()
+    page.keyboard.press("ArrowRight")
+    expect(page.get_by_label("Colourway", exact=True)).to_be_visible()
+    page.get_by_label("Colourway", exact=True).select_option("Low Tide")
+    page.get_by_label("Base", exact=True).select_option("Fen Single")
+    page.get_by_role("button", name="Find recipes").focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_text("Low Tide on Quay Sock, made on Fen Single")).to_be_visible()
+
+
+def test_a_colour_is_picked_in_a_photo_and_found(tablet: Page, tmp_path: Path, looks_right: Look) -> None:
+    page = tablet
+    photo = tmp_path / "photo.png"
+    picture = Image.new("RGB", (800, 400), (200, 200, 200))
+    picture.paste((120, 60, 60), (400, 0, 800, 400))
+    picture.save(photo)
+    page.goto("/recipes?by=photo")
+    page.get_by_label("Photo", exact=True).set_input_files(photo)
+    page.get_by_role("button", name="Open the photo").click()
+    stage = page.locator("[data-pick]")
+    stage.locator("img").evaluate("image => image.decode()")
+    box = stage.locator("img").bounding_box()
+    assert box is not None
+    page.mouse.click(box["x"] + 0.2 * box["width"], box["y"] + 0.5 * box["height"])
+    page.mouse.click(box["x"] + 0.8 * box["width"], box["y"] + 0.5 * box["height"])
+    use = page.get_by_role("link", name="Use this colour")
+    expect(use).to_be_visible()
+    looks_right(page)
+    use.click()
+    expect(page.locator(".squares:visible")).to_have_count(1)
+
+
+def test_the_poster_prints_without_its_form(tablet: Page, live: Any) -> None:
+    page = tablet
+    page.goto("/recipes/triangle?a=Kelp&b=Ember&c=Rosehip")
+    page.emulate_media(media="print")
+    expect(page.get_by_role("button", name="Draw it")).to_be_hidden()
+    expect(page.locator(".poster svg")).to_be_visible()
+    assert page.locator(".poster svg text").filter(has_text="2 : 1 : 1").count() == 1
+    assert page.pdf(landscape=True, format="A4").startswith(b"%PDF")
+
+
+def test_a_lot_of_two_rows_asks_which_skeins(tablet: Page, live: Any, looks_right: Look) -> None:
+    from skeinwright.services.start_lot import RowWanted
+
+    rows = (RowWanted(base="Quay Sock", skeins=1, vessel="Big pot"), RowWanted(base="Fen Single", skeins=1, vessel="Big pot"))
+    lot = start_lot(live.studio, StartLot(colourway="Low Tide", rows=rows))
+    page = tablet
+    page.goto(f"/lots/{lot.code}/colour")
+    page.get_by_label("Which skeins").select_option(label="Fen Single, Big pot")
+    page.get_by_label("Measured colour, dry").fill("40, -20, -8")
+    page.get_by_role("button", name="Work out the correction").click()
+    expect(page.get_by_text("Fen Single was dyed with")).to_be_visible()
+    looks_right(page)
+
+
+def _tab_to(page: Page, name: str, most: int = 60) -> None:
+    for _ in range(most):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement?.name ?? ''") == name:
+            return
+    raise AssertionError(f"the field {name} is not reached with the tab key")
