@@ -471,18 +471,18 @@ def _through_lens(canvas: Array, scene: Scene, shot: Shot, band: Array, rng: np.
 
 
 def _developed(photo: Array, shot: Shot, camera: _Camera, rng: np.random.Generator) -> Array:
-    """What the phone makes of it: noise, white balance, its matrix, more saturation, sharpening, its tone curve, 8 bits in sRGB or P3."""
-    noisy = photo * shot.exposure
-    noisy += rng.normal(size=noisy.shape).astype(np.float32) * (shot.noise * np.sqrt(np.maximum(noisy, 0.0) + 0.02))
-    noisy *= (1 + shot.white_error * rng.normal(size=3)).astype(np.float32)
-    linear = noisy.reshape(-1, 3) @ camera.matrix.T.astype(np.float32)
-    grey = linear @ np.array([0.2126, 0.7152, 0.0722], np.float32)
-    linear = grey[:, None] + shot.saturation * (linear - grey[:, None])
-    if shot.profile == "p3":
-        linear = linear @ (np.linalg.inv(_P3) @ _SRGB).T.astype(np.float32)
-    linear = np.clip(linear, 0, 1).reshape(photo.shape)
-    encoded = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * np.maximum(linear, 1e-9) ** (1 / 2.4) - 0.055)
-    encoded = encoded - 0.10 * shot.contrast * np.sin(2 * np.pi * encoded) / np.pi
+    """What the phone makes of it: noise, white balance, its matrix, more saturation, its tone curve, sharpening, 8 bits in sRGB or P3."""
+    noisy = photo * np.float32(shot.exposure)
+    noisy += rng.standard_normal(noisy.shape, dtype=np.float32) * (np.float32(shot.noise) * np.sqrt(np.maximum(noisy, 0) + np.float32(0.02)))
+    grey = np.array([0.2126, 0.7152, 0.0722])
+    stronger = shot.saturation * np.eye(3) + (1 - shot.saturation) * np.outer(np.ones(3), grey)
+    gamut = np.linalg.inv(_P3) @ _SRGB if shot.profile == "p3" else np.eye(3)
+    whole = gamut @ stronger @ camera.matrix @ np.diag(1 + shot.white_error * rng.normal(size=3))
+    linear = noisy.reshape(-1, 3) @ whole.T.astype(np.float32)
+    steps = np.arange(65536) / 65535
+    curve = np.where(steps <= 0.0031308, 12.92 * steps, 1.055 * steps ** (1 / 2.4) - 0.055)
+    curve = (curve - 0.10 * shot.contrast * np.sin(2 * np.pi * curve) / np.pi).astype(np.float32)
+    encoded = curve[(np.clip(linear, 0, 1) * np.float32(65535) + np.float32(0.5)).astype(np.uint16)].reshape(photo.shape)
     if shot.sharpen:
         encoded = encoded + shot.sharpen * (encoded - cv2.GaussianBlur(encoded, (0, 0), 1.5))
     return np.asarray(np.clip(encoded * 255 + 0.5, 0, 255).astype(np.uint8))

@@ -8,6 +8,11 @@ from datetime import date
 import pytest
 
 from lot_studio import ITEMS, TIDEWRACK, step
+from skeinwright.core.bath.acids import AcidAsBought, AcidDose
+from skeinwright.core.bath.fibre import sponges_of
+from skeinwright.core.bath.ph import Bath
+from skeinwright.core.bath.uptake_of_acid import acid_uptake
+from skeinwright.core.bath.waters import stated_alkalinity
 from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.foundations.errors import BadInput, SkeinwrightError
 from skeinwright.core.lot.code import next_code, read_code
@@ -81,6 +86,19 @@ def test_acid_to_a_ph_needs_water_first_and_gives_more_acid_for_more_water() -> 
     # 9 l here, so pH 4.5 needs a little more than 30 ml x 9/4
     assert unit == "ml"
     assert 67.5 < amount < 80
+
+
+def test_acid_to_a_ph_counts_what_the_yarn_drinks_once_it_is_in_the_pot() -> None:
+    acid = step("add acid", acid="White vinegar", amount="to pH 4.5")
+    before = draft(step("fill", volume="3 l"), acid, step("lay in"), rows=ROWS[:1])
+    after = draft(step("fill", volume="3 l"), step("lay in"), acid, rows=ROWS[:1])
+    (dry,), (wet,) = before.plan[1].doses, after.plan[2].doses
+    assert wet.amount > 1.05 * dry.amount
+    assert "before the wool takes its share" in before.plan[1].notes[0]
+    assert "after the wool has taken its share" in after.plan[2].notes[0]
+    # the bath of that much acid, with the yarn in it, is at the pH that was asked for
+    bath = Bath(volume_ml=9000 + wet.amount, alkalinity=stated_alkalinity(120), doses=(AcidDose(AcidAsBought("vinegar", 0.05), wet.amount),))
+    assert acid_uptake(bath, sponges_of(300, {"wool": 0.75, "nylon": 0.25})).after.ph.value == pytest.approx(4.5, abs=0.01)
 
 
 def test_a_vessel_that_would_run_over_is_refused_with_the_step() -> None:

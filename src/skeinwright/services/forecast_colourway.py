@@ -176,7 +176,9 @@ def _on_bases(
     return tuple(found), None if forecast.stopped_at is None else forecast.stopped_at + 1
 
 
-def _scales(steps: Sequence[tuple[str, Mapping[str, float]]], bases: Sequence[Base], shelf: OnShelf, sketch: Sketch, altitude_m: float) -> dict[str, UptakeScale]:
+def _scales(
+    steps: Sequence[tuple[str, Mapping[str, float]]], bases: Sequence[Base], shelf: OnShelf, sketch: Sketch, altitude_m: float
+) -> dict[str, UptakeScale]:
     """What the pot takes up against the swatches' bath, by base. A base whose pot cannot be followed to its end stands at the swatches' conditions."""
     from skeinwright.core.colourway.words import WORDS
     from skeinwright.core.forecast.uptake_scale import uptake_scale

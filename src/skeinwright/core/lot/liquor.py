@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from skeinwright.core.bath.acids import AcidAsBought, AcidDose
 from skeinwright.core.bath.fibre import Sponge, sponges_of
@@ -226,6 +227,7 @@ def _yarn_in(pot: Pot, liquor: _Liquor) -> tuple[Sponge, ...]:
     return sponges_of(1.0, pot.fibres) if pot.fibres and any(step.do == "lay in" for step in liquor.done) else ()
 
 
+@lru_cache(maxsize=256)
 def _acid_for(bath: Bath, acid: AcidAsBought, ph: float, sponges: tuple[Sponge, ...]) -> Estimate:
     return (acid_for_ph_after(bath, acid, ph, sponges) if sponges else acid_for_ph(bath, acid, ph)).amount
 
