@@ -15,7 +15,6 @@ from skeinwright.services.get_lot import get_lot
 from skeinwright.services.list_lots import list_lots
 from skeinwright.services.list_sets import list_sets
 from skeinwright.services.set_up_studio import set_up_studio
-from skeinwright.services.start_lot import StartLot, start_lot
 
 Look = Callable[[Page], None]
 
@@ -143,20 +142,6 @@ def test_the_poster_prints_without_its_form(tablet: Page, live: Any) -> None:
     expect(page.locator(".poster svg")).to_be_visible()
     assert page.locator(".poster svg text").filter(has_text="2 : 1 : 1").count() == 1
     assert page.pdf(landscape=True, format="A4").startswith(b"%PDF")
-
-
-def test_a_lot_of_two_rows_asks_which_skeins(tablet: Page, live: Any, looks_right: Look) -> None:
-    from skeinwright.services.start_lot import RowWanted
-
-    rows = (RowWanted(base="Quay Sock", skeins=1, vessel="Big pot"), RowWanted(base="Fen Single", skeins=1, vessel="Big pot"))
-    lot = start_lot(live.studio, StartLot(colourway="Low Tide", rows=rows))
-    page = tablet
-    page.goto(f"/lots/{lot.code}/colour")
-    page.get_by_label("Which skeins").select_option(label="Fen Single, Big pot")
-    page.get_by_label("Measured colour, dry").fill("40, -20, -8")
-    page.get_by_role("button", name="Work out the correction").click()
-    expect(page.get_by_text("Fen Single was dyed with")).to_be_visible()
-    looks_right(page)
 
 
 def _tab_to(page: Page, name: str, most: int = 60) -> None:

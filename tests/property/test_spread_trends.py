@@ -84,7 +84,7 @@ class TestTrends:
         assert _run(DEEP, IN_FIBRE, seed, time_s=2400.0)[1] > 0.97
 
     def test_liquor_stays_coloured_where_acid_is_scarce_and_water_deep(self, seed: int) -> None:
-        assert _run(DEEP, LOW, seed)[1] < 0.97 / MARGIN + 0.02
+        assert _run(DEEP, LOW, seed)[1] < 0.97 / MARGIN
         assert _run(DEEP, NONE, seed)[1] < 0.97 / MARGIN
 
     def test_colour_travels_twice_as_far_without_acid(self, seed: int) -> None:

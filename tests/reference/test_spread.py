@@ -199,8 +199,8 @@ def test_the_full_model_converges(acid: float, order: float, most: float) -> Non
     fine = run(24)
     errors = [float(np.linalg.norm(run(f) - fine) / np.linalg.norm(fine)) for f in (1, 2, 4)]
     assert errors[0] <= most
-    assert np.log2(errors[0] / errors[1]) > order - 0.15
-    assert np.log2(errors[1] / errors[2]) > order - 0.15
+    assert np.log2(errors[0] / errors[1]) > order - 0.3
+    assert np.log2(errors[1] / errors[2]) > order - 0.3
 
 
 def test_a_usual_run_needs_no_finer_steps() -> None:

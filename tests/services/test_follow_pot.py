@@ -11,10 +11,12 @@ import pytest
 
 from lot_studio import TIDEWRACK, step, studio_in
 from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.shelf.items import Base, Dye, Heat
 from skeinwright.services.change_settings import change_settings
 from skeinwright.services.follow_pot import PotSheet, follow_pot
 from skeinwright.services.studio import Studio
+from skeinwright.web.colourway_form import a_bath, new_step
 
 
 @pytest.fixture
@@ -44,8 +46,10 @@ def test_the_shelf_says_classes_fibres_vessel_water_and_source(studio: Studio) -
     pot = run.run
     assert {dye.name: dye.dye_class for dye in pot.dyes} == {"Kelp": "milling", "Ember": "levelling"}
     assert {(one.kind, one.mass_g) for one in pot.fibres} == {("superwash", 75.0), ("nylon", 25.0)}
-    assert pot.vessel is not None and pot.vessel.name == "Big pot"
-    assert pot.alkalinity.value == 120 and pot.energy == "electric plate"
+    assert pot.vessel is not None
+    assert pot.vessel.name == "Big pot"
+    assert pot.alkalinity.value == 120
+    assert pot.energy == "electric plate"
     assert pot.dose_g == pytest.approx({"Kelp": 0.5, "Ember": 0.2})  # depth x 100 g: grams at standard strength
 
 
@@ -57,15 +61,19 @@ def test_another_base_is_followed_on_its_own_fibre(studio: Studio) -> None:
 
 def test_bands_hold_the_line_and_the_quick_line_agrees_with_the_full_one(studio: Studio) -> None:
     quick, full = follow_pot(studio, TIDEWRACK, draws=0), follow_pot(studio, TIDEWRACK, draws=60)
-    assert quick.course is not None and full.course is not None
-    assert not quick.banded and full.banded
+    assert quick.course is not None
+    assert full.course is not None
+    assert not quick.banded
+    assert full.banded
     for dye, band in full.course.uptake.items():
-        assert np.all(band.low <= band.centre + 1e-12) and np.all(band.centre <= band.high + 1e-12)
+        assert np.all(band.low <= band.centre + 1e-12)
+        assert np.all(band.centre <= band.high + 1e-12)
         assert float(band.high[-1] - band.low[-1]) > 0.005
         line = np.interp(quick.course.time_s, full.course.time_s, band.centre)
         assert np.max(np.abs(line - quick.course.uptake[dye].centre)) < 0.03
     again = follow_pot(studio, TIDEWRACK, draws=60)
-    assert again.dyes == full.dyes and again.sentences == full.sentences
+    assert again.dyes == full.dyes
+    assert again.sentences == full.sentences
 
 
 def test_exhaustion_is_to_one_per_cent_and_no_finer(studio: Studio) -> None:
@@ -91,7 +99,8 @@ def test_heat_costs_what_the_settings_say(studio: Studio) -> None:
     assert follow_pot(studio, TIDEWRACK, draws=0).cost_minor is None
     change_settings(studio, {"energy_price_minor": "0.30"})
     sheet = follow_pot(studio, TIDEWRACK, draws=0)
-    assert sheet.course is not None and sheet.cost_minor is not None
+    assert sheet.course is not None
+    assert sheet.cost_minor is not None
     assert sheet.cost_minor.value == pytest.approx(30 * sheet.course.energy_kwh.value)
     # 3 l and 100 g from 20 to 88 C take 3 x 4.19 x 68 = 0.85 MJ, 0.24 kWh, into the pot; losses and the plate's 74 % come on top
     assert 0.24 / 0.74 < sheet.course.energy_kwh.value < 6 * 0.24 / 0.74
@@ -99,11 +108,13 @@ def test_heat_costs_what_the_settings_say(studio: Studio) -> None:
 
 def test_a_warm_open_pot_is_topped_up_and_looked_after_a_cold_one_not(studio: Studio) -> None:
     warm = follow_pot(studio, TIDEWRACK, draws=0)
-    assert warm.falling is not None and "Top up about" in " ".join(warm.reminders)
+    assert warm.falling is not None
+    assert "Top up about" in " ".join(warm.reminders)
     assert any("every 15 minutes" in said for said in warm.reminders)
     cold = dataclasses.replace(TIDEWRACK, steps=tuple(step("wait", time="30 min") if one.do == "heat" else one for one in TIDEWRACK.steps if one.do != "hold"))
     sheet = follow_pot(studio, cold, draws=0)
-    assert sheet.falling is None and not any("Top up" in said for said in sheet.reminders)
+    assert sheet.falling is None
+    assert not any("Top up" in said for said in sheet.reminders)
 
 
 def test_what_is_assumed_is_listed(studio: Studio) -> None:
@@ -123,10 +134,24 @@ def test_water_that_stands_in_the_vessel_counts_as_a_fill(studio: Studio) -> Non
 @pytest.mark.parametrize("steps", [(), (step("soak", time="30 min"),), (step("add dye", dye="Kelp", depth="1 %"), step("hold", time="30 min"))])
 def test_what_cannot_be_followed_says_why_and_raises_nothing(studio: Studio, steps: tuple[object, ...]) -> None:
     sheet = follow_pot(studio, dataclasses.replace(TIDEWRACK, steps=steps), draws=0)  # type: ignore[arg-type]
-    assert sheet.course is None and sheet.why.endswith((".", ":")) and sheet.status == "not forecast"
+    assert sheet.course is None
+    assert sheet.why.endswith((".", ":"))
+    assert sheet.status == "not forecast"
+
+
+def test_every_step_word_put_first_is_followed_or_told(studio: Studio) -> None:
+    usual = {"dye": "Kelp", "acid": "White vinegar"}
+    for do in WORDS:
+        steps = list(a_bath(usual))
+        steps.insert(0, new_step(do, usual))
+        sheet = follow_pot(studio, dataclasses.replace(TIDEWRACK, steps=tuple(steps)), draws=0)
+        assert (sheet.course is None) == bool(sheet.why), do
+        if sheet.course is not None:
+            assert np.isfinite(sheet.course.ph.centre).all(), do
 
 
 def test_a_half_written_step_is_left_out_and_told(studio: Studio) -> None:
     steps = tuple(step("heat", to="eighty") if one.do == "heat" else one for one in TIDEWRACK.steps)
     sheet = follow_pot(studio, dataclasses.replace(TIDEWRACK, steps=steps), draws=0)
-    assert sheet.course is not None and any("could not be read" in said for said in sheet.notes)
+    assert sheet.course is not None
+    assert any("could not be read" in said for said in sheet.notes)

@@ -156,7 +156,7 @@ def test_searching_lots(store: Store, lot) -> None:
         assert [each.code for each in reading.lots()] == ["2026-11-25-A", "2026-11-24-A"]
         for words, codes in {
             "quay": ["2026-11-24-A"],
-            "ADA fair": ["2026-11-24-A"],
+            "NELL fair": ["2026-11-24-A"],
             "2026-11-25": ["2026-11-25-A"],
             "100 %": ["2026-11-25-A"],
             "r_x": ["2026-11-25-A"],

@@ -43,7 +43,7 @@ def test_an_older_file_opens_with_all_that_was_in_it(old: Path) -> None:
         assert [entry.what for entry in reading.entries(LOT.code)] == [tick().what]
         assert reading.uses(LOT.code)[0].amount == USE.amount
         assert len(reading.changes()) == 4
-        assert [line.code for line in reading.lots(search="ADA tidewrack pier")] == [LOT.code]
+        assert [line.code for line in reading.lots(search="NELL tidewrack pier")] == [LOT.code]
         assert [kept.thing.name for kept in reading.colourways(search="GREY kelp deep")] == ["Tidewrack"]
     store.close()
     assert engine.problems(old) == []

@@ -13,6 +13,7 @@ from skeinwright.core.measure.find import Found, NotFound, find_sheet
 from skeinwright.core.measure.flatten import Flat, decode, flatten
 from skeinwright.core.measure.gates import LIMITS, Verdict, judge, marks_gate, worst
 from skeinwright.core.measure.light import Light, NoPaper, even, light_on
+from skeinwright.core.measure.reading import Request, read_photo
 from skeinwright.core.measure.sheet import A4, LETTER, PATTERNS, Box, Sheet, sheet_named
 from skeinwright.core.measure.straight import ruler_miss_mm
 from skeinwright.core.measure.without_sheet import NOT_SQUARE, by_length, by_rectangle
@@ -224,3 +225,24 @@ def test_photographs_are_found_sharp_and_even(taken) -> None:
     assert isinstance(light, Light)
     assert light.residual < 0.015
     assert (ruler_miss_mm(flat, found.sheet) or 9) < 0.2
+
+
+def test_marks_scattered_anyhow_never_break_the_reading() -> None:
+    """Forty pictures with the four marks thrown anywhere, turned and squeezed: each is judged, none raises, and none of them passes."""
+    rng = np.random.default_rng(12)
+    for _ in range(40):
+        picture = np.full((700, 900, 3), 225, np.uint8)
+        for number, rows in enumerate(PATTERNS):
+            bits = np.array([[int(cell) for cell in row] for row in rows], np.uint8) * 215 + 10
+            side = float(rng.uniform(50, 130))
+            angle = float(rng.uniform(-0.7, 0.7))
+            turn = side / 2 * np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
+            middle = np.array([[220, 180], [680, 180], [680, 520], [220, 520]])[(number + int(rng.integers(0, 2))) % 4] + rng.uniform(-90, 90, 2)
+            quad = (np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * rng.uniform(0.7, 1.2, (4, 1))) @ turn + middle
+            matrix = cv2.getPerspectiveTransform(np.array([[0, 0], [7, 0], [7, 7], [0, 7]], np.float32), quad.astype(np.float32))
+            drawn = cv2.warpPerspective(np.repeat(np.repeat(bits, 20, 0), 20, 1), matrix @ np.diag([1 / 20, 1 / 20, 1]), (900, 700), borderValue=0)
+            inside = cv2.warpPerspective(np.full((140, 140), 255, np.uint8), matrix @ np.diag([1 / 20, 1 / 20, 1]), (900, 700)) > 128
+            picture[inside] = drawn[inside][:, None]
+        reading = read_photo(picture, Request(), np.random.default_rng(1))
+        assert reading.verdict is Verdict.REFUSE
+        assert reading.messages

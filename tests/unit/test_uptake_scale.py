@@ -37,7 +37,8 @@ def test_the_usual_bath_is_its_own_measure(dye_class: str) -> None:
 
 def test_without_acid_less_goes_on_and_it_is_said() -> None:
     scale = uptake_scale(no_acid(usual("levelling")), "Quay Sock")
-    assert scale.ratio["Kelp"] < 0.8 and scale.sd == 0
+    assert scale.ratio["Kelp"] < 0.8
+    assert scale.sd == 0
     assert "as much Kelp on the yarn" in scale.notes[0]
     assert scale.depth("Kelp", 0.01) == pytest.approx(0.01 * scale.ratio["Kelp"])
 
@@ -45,7 +46,8 @@ def test_without_acid_less_goes_on_and_it_is_said() -> None:
 def test_an_unknown_class_keeps_the_colour_and_widens_the_spread() -> None:
     as_usual, other = uptake_scale(usual("not known"), "Quay Sock"), uptake_scale(no_acid(usual("not known")), "Quay Sock")
     assert as_usual.ratio["Kelp"] == other.ratio["Kelp"] == 1.0
-    assert as_usual.sd == 0.0 and other.sd > SAME_WITHIN
+    assert as_usual.sd == 0.0
+    assert other.sd > SAME_WITHIN
 
 
 def test_what_is_not_followed_counts_as_applied() -> None:
@@ -93,4 +95,6 @@ def test_an_unknown_dye_without_acid_is_the_same_colour_and_less_sure(studio: St
     plain, sour = forecast_colourway(studio, bath("Ember", acid=False)), forecast_colourway(studio, bath("Ember"))
     assert lightness(plain) == pytest.approx(lightness(sour))
     wide, narrow = plain.bases[0].forecast.spread_de00, sour.bases[0].forecast.spread_de00
-    assert wide is not None and narrow is not None and wide > narrow + 0.3
+    assert wide is not None
+    assert narrow is not None
+    assert wide > narrow + 0.3

@@ -61,10 +61,10 @@ def said(client: TestClient, filled: Studio) -> dict[str, str]:
     return fields(client.get("/colourways/new").text)
 
 
-def test_an_empty_studio_offers_three_ways_to_begin(client: TestClient, filled: Studio) -> None:
+def test_an_empty_studio_offers_four_ways_to_begin(client: TestClient, filled: Studio) -> None:
     page = client.get("/colourways").text
     starts = page[page.index('class="starts"') :]
-    assert starts[: starts.index("</div>")].count("<a ") == 3
+    assert starts[: starts.index("</div>")].count("<a ") == 4
 
 
 def test_a_new_colourway_begins_with_the_shelf(said: dict[str, str]) -> None:

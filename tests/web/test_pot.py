@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from typing import Any
 
@@ -32,9 +33,12 @@ def _form() -> dict[str, str]:
 
 def test_the_live_answer_has_the_lines_and_the_second_the_bands(filled: Studio, post: Any) -> None:
     quick, full = post("/colourways/forecast", _form()).text, post("/colourways/pot", _form()).text
-    assert 'data-part="pot-chart"' in quick and "fill-opacity" not in quick
-    assert 'data-part="pot-said"' in full and full.count("fill-opacity") == 2
-    assert "pH in the pot" in full and "once the yarn has its share" in full
+    assert 'data-part="pot-chart"' in quick
+    assert "fill-opacity" not in quick
+    assert 'data-part="pot-said"' in full
+    assert full.count("fill-opacity") == 2
+    assert "pH in the pot" in full
+    assert "once the yarn has its share" in full
     assert "a strip is ± 0.5, and cannot be read in coloured liquor" in full
 
 
@@ -53,13 +57,16 @@ def test_no_hue(filled: Studio, post: Any) -> None:
 
 def test_a_page_without_script_still_has_the_line_and_its_words(filled: Studio, client: Any) -> None:
     page = client.get("/colourways/new").text
-    assert 'class="pot-chart"' in page and "The chart in words" in page
+    assert 'class="pot-chart"' in page
+    assert "The chart in words" in page
 
 
 def test_nonsense_is_told_and_is_no_failure(filled: Studio, post: Any) -> None:
     form = _form() | {"fibre": "much", "s.1.volume": "<b>lots</b>", "shown": "nobody's"}
     answer = post("/colourways/pot", form)
-    assert answer.status_code == 200 and "Not followed yet." in answer.text and "<b>" not in answer.text
+    assert answer.status_code == 200
+    assert "Not followed yet." in answer.text
+    assert "<b>" not in answer.text
 
 
 def test_the_drawing_is_to_scale(filled: Studio) -> None:
@@ -71,7 +78,8 @@ def test_the_drawing_is_to_scale(filled: Studio) -> None:
     chart = chart_of(course, banded=False)
     yarn = chart.panels[2]
     points = np.array([[float(one) for one in pair.split()] for pair in yarn.lines[0].line.removeprefix("M").split("L")])
-    assert points[0][0] == pytest.approx(chart.left) and points[-1][0] == pytest.approx(chart.right)
+    assert points[0][0] == pytest.approx(chart.left)
+    assert points[-1][0] == pytest.approx(chart.right)
     share = (yarn.top + yarn.height - points[-1][1]) / yarn.height
     assert share == pytest.approx(float(course.uptake["Kelp"].centre[-1]), abs=0.002)
     assert [rule.said for rule in yarn.rules] == ["0", "50", "100"]
@@ -81,4 +89,5 @@ def test_labels_never_lie_on_each_other() -> None:
     found = _apart([Label(50.0, "a", ""), Label(50.0, "b", ""), Label(51.0, "c", ""), Label(99.0, "d", "")], 0.0, 100.0)
     ys = [one.y for one in found]
     assert [one.said for one in found] == ["a", "b", "c", "d"]
-    assert all(after - before >= LABEL_APART - 1e-9 for before, after in zip(ys, ys[1:], strict=False)) and ys[-1] <= 100
+    assert all(after - before >= LABEL_APART - 1e-9 for before, after in itertools.pairwise(ys))
+    assert ys[-1] <= 100

@@ -24,7 +24,7 @@ from skeinwright.services.list_colourways import list_colourways
 from skeinwright.services.list_lots import list_lots
 from skeinwright.services.list_sets import list_sets
 from skeinwright.services.set_up_studio import set_up_studio
-from skeinwright.services.start_lot import StartLot, start_lot
+from skeinwright.services.start_lot import RowWanted, StartLot, start_lot
 from skeinwright.services.studio import Studio
 
 BASE = "Quay Sock"
@@ -252,6 +252,15 @@ def test_a_measured_trial_gives_a_top_up_and_the_next_recipe(client: TestClient,
     assert "cannot be taken away" in deep
     assert 'id="wrong-measured"' in client.get(f"/lots/{lot.code}/colour", params={"measured": "greenish"}).text
     assert f"/lots/{lot.code}/colour" in client.get(f"/lots/{lot.code}").text
+
+
+def test_a_lot_of_two_rows_asks_which_skeins(client: TestClient, demo: Studio) -> None:
+    rows = (RowWanted(base=BASE, skeins=1, vessel="Big pot"), RowWanted(base="Fen Single", skeins=1, vessel="Big pot"))
+    lot = start_lot(demo, StartLot(colourway="Low Tide", rows=rows))
+    page = client.get(f"/lots/{lot.code}/colour", params={"row": "2", "measured": "40, -20, -8"}).text
+    assert "Which skeins" in page
+    assert "Fen Single was dyed with" in page
+    assert client.get(f"/lots/{lot.code}/colour", params={"row": "9"}).status_code == 422
 
 
 def test_a_target_in_the_notes_comes_back_on_the_lot(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]

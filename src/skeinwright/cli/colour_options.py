@@ -11,7 +11,7 @@ from skeinwright.cli.files import read_file
 from skeinwright.core.foundations.errors import BadInput
 
 if TYPE_CHECKING:
-    from skeinwright.services.dye_facts import DyeFacts
+    from skeinwright.core.forecast.dye_facts import DyeFacts
     from skeinwright.services.studio import Studio
 
 Dyes = Annotated[

@@ -37,7 +37,7 @@ def fade(
 
 
 def _lines(found: Fade) -> list[str]:
-    from skeinwright.services.dye_facts import said_doses
+    from skeinwright.core.forecast.dye_facts import said_doses
 
     lines = []
     for number, skein in enumerate(found.skeins, start=1):

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+from skeinwright.core.forecast.dye_facts import fitted, spectrum_of
 from skeinwright.core.shelf.items import Dye
 from skeinwright.core.shelf.swatch import Lab, Swatch
-from skeinwright.services.model_dye import fitted, spectrum_of, undyed_under
+from skeinwright.services.model_dye import undyed_under
 from skeinwright.services.studio import Studio
 
 

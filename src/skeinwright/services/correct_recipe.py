@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from skeinwright.core.forecast.dye_facts import DyeFacts, in_pct, said_doses
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import HABITS, Habits
 from skeinwright.core.shelf.lab_text import parse_lab, write_lab
 from skeinwright.core.shelf.swatch import READING_SD, Reading
-from skeinwright.services.dye_facts import DyeFacts, in_pct, said_doses
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.correct import Correction

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+from skeinwright.core.forecast.dye_facts import fitted, spectrum_of
 from skeinwright.core.shelf.items import Dye
-from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
-from skeinwright.services.model_dye import ASSUMED_UNDYED, fitted, spectrum_of, undyed_under
+from skeinwright.core.shelf.swatch import ASSUMED_UNDYED, Lab, Reading, Swatch
+from skeinwright.services.model_dye import undyed_under
 from skeinwright.services.studio import Studio
 
 AT = 0.01

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from skeinwright.core.forecast.dye_facts import fitted, spectrum_of
 from skeinwright.core.foundations.errors import NotFound
 from skeinwright.core.shelf.items import Dye
-from skeinwright.core.shelf.swatch import Lab, Swatch
-from skeinwright.services.model_dye import ASSUMED_UNDYED, fitted, spectrum_of, undyed_under
+from skeinwright.core.shelf.swatch import ASSUMED_UNDYED, Lab, Swatch
+from skeinwright.services.model_dye import undyed_under
 from skeinwright.services.studio import Studio
 
 PALEST, DEEPEST = 0.001, 0.04

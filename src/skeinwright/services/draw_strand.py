@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from skeinwright.core.forecast.dye_facts import spectrum_of
 from skeinwright.core.shelf.items import Base
-from skeinwright.core.shelf.swatch import Lab
-from skeinwright.services.model_dye import ASSUMED_UNDYED, spectrum_of
+from skeinwright.core.shelf.swatch import ASSUMED_UNDYED, Lab
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:

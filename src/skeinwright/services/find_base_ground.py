@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Base
-from skeinwright.services.find_ground import ground_below, lot_below
+from skeinwright.services.find_ground import find_ground, lot_below
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
@@ -41,7 +41,7 @@ def find_base_ground(studio: Studio, base: str = "", over: str = "") -> BaseGrou
         if found is None:
             raise BadInput(f"{base.strip()} is not on the shelf.", where="base", text=base)
         lot, why = lot_below(reading, over)
-        ground, missing = ground_below(reading, studio, found, lot, shelf)
+        ground, missing = find_ground(reading, studio, found, lot, shelf)
     if why or missing:
         raise BadInput(why or missing, where="over", text=over)
     return BaseGround(base=found, ground=ground, look=look_of(found)[0])

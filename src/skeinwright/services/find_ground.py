@@ -28,7 +28,7 @@ def lot_below(reading: Reading, code: str) -> tuple[Lot | None, str]:
         return None, f"{error.sentence} The ground is not known."
 
 
-def ground_below(reading: Reading, studio: Studio, base: Base, lot: Lot | None, shelf: OnShelf, depth: int = 0) -> tuple[Ground, str]:
+def find_ground(reading: Reading, studio: Studio, base: Base, lot: Lot | None, shelf: OnShelf, depth: int = 0) -> tuple[Ground, str]:
     """The ground of a base, undyed or as `lot` left it; and why that is not known ("" where it is)."""
     from skeinwright.core.forecast.colourway_forecast import forecast_colourway as forecast_steps
     from skeinwright.core.forecast.ground import ground_of_base, ground_of_forecast
@@ -41,7 +41,7 @@ def ground_below(reading: Reading, studio: Studio, base: Base, lot: Lot | None, 
     if row is None or depth >= MOST_GROUNDS or not lot.plan:
         why = f"has no row of {base.name}" if row is None else "was not planned step by step" if not lot.plan else "lies over too many others"
         return undyed, f"Lot {lot.code} {why}: the ground is not known."
-    below, missing = ground_below(reading, studio, base, _below(reading, row.over), shelf, depth + 1)
+    below, missing = find_ground(reading, studio, base, _below(reading, row.over), shelf, depth + 1)
     fibre_g = sum(one.fibre_g for one in lot.rows if one.vessel == row.vessel)
     steps = step_depths(lot.plan, fibre_g, shelf, vessel=row.vessel)
     names = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Base, Dye
 from skeinwright.core.shelf.swatch import Lab
-from skeinwright.services.find_ground import ground_below, lot_below
+from skeinwright.services.find_ground import find_ground, lot_below
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
@@ -51,9 +51,9 @@ def find_lot_colour(studio: Studio, lot: str, row: int = 0) -> LotColour:
         shelf = shelf_for_lot(reading)
         base = shelf.find(Base, chosen.base) or Base(name=chosen.base, fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
         below, why_not = lot_below(reading, chosen.over)
-        ground, missing = ground_below(reading, studio, base, below, shelf)
+        ground, missing = find_ground(reading, studio, base, below, shelf)
     fibre_g = sum(one.fibre_g for one in found.rows if one.vessel == chosen.vessel)
-    plan = _as_done(found.plan, state_of(found, entries), chosen.vessel)
+    plan = as_done(found.plan, state_of(found, entries), chosen.vessel)
     undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
     steps = step_depths(plan, fibre_g, shelf, vessel=chosen.vessel)
     told = forecast_steps(steps, list(shelf.all_of(Dye).values()), [ground], seed=studio.seed, undyed=undyed, fibre_g=fibre_g)
@@ -75,7 +75,7 @@ def find_lot_colour(studio: Studio, lot: str, row: int = 0) -> LotColour:
     )
 
 
-def _as_done(plan: tuple[Planned, ...], state: LotState, vessel: str) -> tuple[Planned, ...]:
+def as_done(plan: tuple[Planned, ...], state: LotState, vessel: str) -> tuple[Planned, ...]:
     """The plan with the amounts that were really taken, without what was left out, and with the dye that was added besides."""
     from skeinwright.core.colourway.colourway import Step
     from skeinwright.core.lot.lot import Planned

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from skeinwright.services.dye_facts import DyeFacts
+from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.services.read_dye_table import read_dye_table
 
 AT = 0.01

@@ -57,6 +57,7 @@ def follow_pot(studio: Studio, colourway: Colourway, *, base: str | None = None,
 
     `draws` 0 works out the centre line alone, which is quick. What cannot be followed is told in `why`, and raises nothing.
     """
+    from skeinwright.core.lot.in_pot import wool_base
     from skeinwright.core.lot.plan import with_own
     from skeinwright.core.lot.sketch import sketch_of
 
@@ -64,17 +65,13 @@ def follow_pot(studio: Studio, colourway: Colourway, *, base: str | None = None,
         plain, settings = shelf_for_lot(reading, colourway.water), reading.settings()
     shelf = with_own(colourway, plain)
     sketch = sketch_of(colourway, plain, today=studio.now().date())
-    yarn = _yarn(base if base is not None else sketch.row.base, shelf)
+    name = base if base is not None else sketch.row.base
+    yarn = (shelf.find(Base, name) if name else None) or wool_base(name)
     try:
         return _followed(sketch, yarn, shelf, settings.altitude_m, settings.energy_price_minor, studio.seed, draws)
     except (BadInput, ManyBadInputs) as error:
         said = error.problems[0].sentence if isinstance(error, ManyBadInputs) else error.sentence
         return PotSheet(base=yarn.name, why=said, status="not forecast")
-
-
-def _yarn(name: str, shelf: OnShelf) -> Base:
-    found = shelf.find(Base, name) if name else None
-    return found if found is not None else Base(name=name or "yarn that is not named", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
 
 
 def _followed(sketch: Sketch, yarn: Base, shelf: OnShelf, altitude_m: float, price_minor: int | None, seed: int, draws: int) -> PotSheet:

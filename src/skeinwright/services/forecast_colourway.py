@@ -11,7 +11,7 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.lot.figures import Amount, BathSheet, DyeTotal, amounts_of, bath_of, totals_of
 from skeinwright.core.lot.sketch import Problem, Sketch, sketch_of
 from skeinwright.core.shelf.items import Base, Dye
-from skeinwright.services.find_ground import ground_below, lot_below
+from skeinwright.services.find_ground import find_ground, lot_below
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
@@ -158,7 +158,7 @@ def _on_bases(
     known = [(do if do in WORDS else "note", added) for do, added in steps]
     chosen = _bases(colourway, wanted, shelf)
     lot, why_not = lot_below(reading, colourway.over)
-    grounds = [ground_below(reading, studio, base, lot, shelf) for base in chosen]
+    grounds = [find_ground(reading, studio, base, lot, shelf) for base in chosen]
     undyed = {base.name: base.undyed for base in shelf.all_of(Base).values() if base.undyed is not None}
     forecast = forecast_steps(
         known,

@@ -11,8 +11,8 @@ from skeinwright.core.foundations.quantities import Habits, say
 from skeinwright.core.shelf.swatch import Lab
 
 if TYPE_CHECKING:
+    from skeinwright.core.forecast.dye_facts import DyeFacts
     from skeinwright.core.forecast.dyeing import BaseForecast
-    from skeinwright.services.dye_facts import DyeFacts
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

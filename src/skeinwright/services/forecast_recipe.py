@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.services.dye_facts import DyeFacts
 from skeinwright.services.match_target import FoundRecipe
 
 if TYPE_CHECKING:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.core.shelf.items import Base, Dye, Solution
-from skeinwright.services.dye_facts import DyeFacts
 from skeinwright.services.studio import Studio
 
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of, in_pct, lab_list, said_doses
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import HABITS, Habits
-from skeinwright.services.dye_facts import DyeFacts, fibre_g_of, in_pct, lab_list, said_doses
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.weighable import Dose

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of, in_pct, lab_list, said_doses
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import parse, say
 from skeinwright.core.shelf.lab_text import parse_lab, write_lab
 from skeinwright.core.shelf.swatch import Lab
-from skeinwright.services.dye_facts import DyeFacts, fibre_g_of, in_pct, lab_list, said_doses
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.match import Match, Matches

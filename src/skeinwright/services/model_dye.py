@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from skeinwright.core.forecast.dye_facts import fitted
 from skeinwright.core.foundations.errors import NotFound
 from skeinwright.core.shelf.items import Base, Dye
-from skeinwright.core.shelf.swatch import Lab, Swatch
+from skeinwright.core.shelf.swatch import ASSUMED_UNDYED, Lab
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.ladder import DyeModel
-    from skeinwright.core.colour.tables import Array
-
-ASSUMED_UNDYED = Lab(93.0, 0.0, 8.0)
-"""The undyed yarn under a swatch that names no base, assumed."""
 
 
 def model_dye(studio: Studio, dye: Dye) -> DyeModel | None:
@@ -35,20 +31,3 @@ def undyed_under(studio: Studio, base: str) -> Lab:
         except NotFound:
             return ASSUMED_UNDYED
     return found.undyed if isinstance(found, Base) and found.undyed is not None else ASSUMED_UNDYED
-
-
-@lru_cache(maxsize=512)
-def fitted(swatches: tuple[Swatch, ...], undyed: tuple[Lab, ...]) -> DyeModel:
-    """The fit, kept by what went into it."""
-    import numpy as np
-
-    from skeinwright.core.colour.ladder import fit_dye
-
-    return fit_dye(swatches, np.array([spectrum_of(lab) for lab in undyed]))
-
-
-def spectrum_of(lab: Lab) -> Array:
-    """The smoothest spectrum (31,) of an undyed yarn's Lab."""
-    from skeinwright.core.colour.recover import recover
-
-    return recover(lab).reflectance

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.core.shelf.swatch import Lab
-from skeinwright.services.dye_facts import DyeFacts
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.dye_set import DyeSet

@@ -7,12 +7,12 @@ import io
 from dataclasses import replace
 from typing import TypeVar
 
+from skeinwright.core.forecast.dye_facts import DyeFacts, Spectrum
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Dye
 from skeinwright.core.shelf.lab_text import parse_lab
 from skeinwright.core.shelf.swatch import Lab
 from skeinwright.core.shelf.swatch_reading import SwatchTable
-from skeinwright.services.dye_facts import DyeFacts, Spectrum
 
 Known = TypeVar("Known")
 

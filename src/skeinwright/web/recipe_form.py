@@ -10,8 +10,8 @@ from urllib.parse import urlencode
 from starlette.datastructures import FormData
 from starlette.requests import Request
 
+from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.services.dye_facts import DyeFacts
 from skeinwright.services.find_base_ground import BaseGround, find_base_ground
 from skeinwright.services.gather_dyes import gather_dyes
 from skeinwright.services.list_colourways import list_colourways

@@ -276,7 +276,7 @@ CREATE TABLE lot (
     done FLOAT DEFAULT 0 NOT NULL,
     UNIQUE (code)
 );
-INSERT INTO "lot" VALUES(1,'2026-11-24-A','2026-11-24','Tidewrack for the fair','Tidewrack','{"name":"Tidewrack","steps":[{"do":"fill","said":{"volume":"4 l"}},{"do":"add dye","said":{"dye":"Kelp","depth":"0.8 %"}},{"do":"add dye","said":{"recipe":"Kelp 0.5 %, Kelp Deep 0.2 %"}},{"do":"sprinkle","said":{"blend":"Foam","amount":"0.15 g","over":"all"}},{"do":"note","said":{"text":"Kelp smells"}}],"fibre":"2 skeins of 115 g","bases":["Quay Sock","Pier DK"],"water":"Tap","vessel":"Pan","notes":"Grey like the sea.","over":"2026-11-20-A","own_base":null,"own_water":null,"own_vessel":null,"own_dyes":[],"water_volume":""}',1,'2026-11-01-A',0,'for Ada','24 November','["The water is 120 mg/L."]','["The pot is small."]','[{"kind":"dye","name":"Kelp","said":"batch 12, 80 %"}]','under way',0.25);
+INSERT INTO "lot" VALUES(1,'2026-11-24-A','2026-11-24','Tidewrack for the fair','Tidewrack','{"name":"Tidewrack","steps":[{"do":"fill","said":{"volume":"4 l"}},{"do":"add dye","said":{"dye":"Kelp","depth":"0.8 %"}},{"do":"add dye","said":{"recipe":"Kelp 0.5 %, Kelp Deep 0.2 %"}},{"do":"sprinkle","said":{"blend":"Foam","amount":"0.15 g","over":"all"}},{"do":"note","said":{"text":"Kelp smells"}}],"fibre":"2 skeins of 115 g","bases":["Quay Sock","Pier DK"],"water":"Tap","vessel":"Pan","notes":"Grey like the sea.","over":"2026-11-20-A","own_base":null,"own_water":null,"own_vessel":null,"own_dyes":[],"water_volume":""}',1,'2026-11-01-A',0,'for Nell','24 November','["The water is 120 mg/L."]','["The pot is small."]','[{"kind":"dye","name":"Kelp","said":"batch 12, 80 %"}]','under way',0.25);
 CREATE TABLE lot_row (
     lot INTEGER NOT NULL,
     number INTEGER NOT NULL,

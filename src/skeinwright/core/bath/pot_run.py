@@ -159,4 +159,7 @@ class PotRun:
         events = tuple(sorted(self.events, key=lambda event: event.at_s))
         if not any(isinstance(event, AddWater) and event.volume_ml > 0 for event in events):
             raise BadInput("A pot needs water before anything can happen in it: put a 'fill' first, or say the water's volume.", where="water")
+        first = next(place for place, event in enumerate(events) if isinstance(event, AddWater) and event.volume_ml > 0)
+        if any(isinstance(event, PourOff) for event in events[:first]):
+            raise BadInput("Liquor is poured off before there is any in the pot: put the 'fill' before it.", where="pour off")
         return replace(self, events=events)

@@ -19,9 +19,9 @@ from skeinwright.core.colour.mixing import mix
 from skeinwright.core.colour.recover import ADDED_SD_OBSERVER, logistic, recover
 from skeinwright.core.colour.spaces import spectrum_to_lab, spectrum_to_xyz, xyz_to_srgb
 from skeinwright.core.colour.tables import Array
-from skeinwright.core.forecast.ground import ASSUMED_GROUND, Ground, ground_of
+from skeinwright.core.forecast.ground import Ground, ground_of
 from skeinwright.core.shelf.items import Dye
-from skeinwright.core.shelf.swatch import Lab
+from skeinwright.core.shelf.swatch import ASSUMED_UNDYED, Lab
 
 DRAWS = 200
 HELD = 0.9
@@ -79,7 +79,7 @@ def fit_dyes(dyes: Sequence[Dye], undyed: Mapping[str, Lab] | None = None) -> di
     models = {}
     for dye in dyes:
         if any(swatch.depth > 0 for swatch in dye.swatches):
-            bases = np.array([recover(known.get(swatch.base, ASSUMED_GROUND)).reflectance for swatch in dye.swatches])
+            bases = np.array([recover(known.get(swatch.base, ASSUMED_UNDYED)).reflectance for swatch in dye.swatches])
             models[dye.name] = fit_dye(dye.swatches, bases)
     return models
 
@@ -216,6 +216,6 @@ def _assumed(used: Mapping[str, float], by_name: Mapping[str, Dye], undyed: Mapp
     uptake = f"uptake repeats within {100 * scatter.uptake_fraction:g} % (one standard deviation each)"
     said.append(f"Weighing is within {100 * scatter.weighing_fraction:g} %{balance}, {uptake}.")
     if any(swatch.base not in undyed and not swatch.spectrum for name in used if name in by_name for swatch in by_name[name].swatches):
-        L, a, b = ASSUMED_GROUND.values
+        L, a, b = ASSUMED_UNDYED.values
         said.append(f"The undyed yarn under the swatches is Lab {L:g}, {a:g}, {b:g} (D65, 10 degree).")
     return tuple(said)

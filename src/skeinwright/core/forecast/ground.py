@@ -12,13 +12,11 @@ from skeinwright.core.colour.spaces import spectrum_to_lab
 from skeinwright.core.colour.tables import Array
 from skeinwright.core.foundations.estimate import Origin
 from skeinwright.core.shelf.items import Base
-from skeinwright.core.shelf.swatch import Lab
+from skeinwright.core.shelf.swatch import ASSUMED_UNDYED, Lab
 
 if TYPE_CHECKING:
     from skeinwright.core.forecast.dyeing import BaseForecast
 
-ASSUMED_GROUND = Lab(93.0, 0.0, 8.0)
-"""Undyed yarn whose colour nobody has read [assumed]."""
 ASSUMED_SD = 2.0
 STATED_SD = 1.0
 _FULL_RADIUS = 2.5
@@ -41,8 +39,8 @@ class Ground:
 def ground_of(lab: Lab | None, name: str = "") -> Ground:
     """The ground of undyed yarn with this colour; without one, 93, 0, 8, and `assumed` says so."""
     if lab is None:
-        guess = recover(ASSUMED_GROUND)
-        L, a, b = ASSUMED_GROUND.values
+        guess = recover(ASSUMED_UNDYED)
+        L, a, b = ASSUMED_UNDYED.values
         said = f"The undyed colour{f' of {name}' if name else ''} is Lab {L:g}, {a:g}, {b:g} (D65, 10 degree)."
         return Ground(name=name, spectrum=guess.reflectance, logit_slope=guess.logit_slope, sd=ASSUMED_SD, origin=Origin.ASSUMED, assumed=(said,))
     guess, changed = recover(lab), lab.observer != 10

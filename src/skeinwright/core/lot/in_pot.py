@@ -11,8 +11,10 @@ from skeinwright.core.bath.pot_run import PotRun
 from skeinwright.core.bath.written_run import Given, Load, StepInPot, written_run
 from skeinwright.core.colourway.colourway import Step
 from skeinwright.core.colourway.steps import read_steps
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.quantities import FibreMass
 from skeinwright.core.lot.liquor import alkalinity_of, baths
-from skeinwright.core.lot.lot import Dose, Planned
+from skeinwright.core.lot.lot import Dose, Planned, Row
 from skeinwright.core.lot.on_shelf import OnShelf
 from skeinwright.core.lot.said_doses import STANDING
 from skeinwright.core.lot.scaling import Pot, Taken
@@ -33,15 +35,36 @@ def pot_of_sketch(sketch: Sketch, base: Base, shelf: OnShelf, *, altitude_m: flo
 
     The first filling counts the water that wet yarn brings. Energy is that of the shelf's heat sources where all are of one kind, else not known.
     """
-    plan, fibre_g = sketch.draft.plan, sketch.fibre.total_g
-    vessel = shelf.find(Vessel, sketch.row.vessel)
-    pot = Pot(vessel=sketch.row.vessel, fibre_g=fibre_g, skeins=sketch.row.skeins, written=sketch.fibre, thing=vessel)
+    thing, fibre_g = shelf.find(Vessel, sketch.row.vessel), sketch.fibre.total_g
+    pot = Pot(vessel=sketch.row.vessel, fibre_g=fibre_g, skeins=sketch.row.skeins, written=sketch.fibre, thing=thing)
+    return _planned(sketch.draft.plan, pot, (Load(base=base, mass_g=fibre_g),), shelf, altitude_m)
+
+
+def pot_of_rows(plan: Sequence[Planned], rows: Sequence[Row], vessel: str, shelf: OnShelf, *, altitude_m: float = 0.0) -> PlannedPot:
+    """One vessel of a lot, with the rows that lie in it; several bases share its dye. Raises BadInput as `pot_of_sketch` does."""
+    mine = [row for row in rows if row.vessel == vessel]
+    fibre_g = sum(row.fibre_g for row in mine)
+    if fibre_g <= 0:
+        raise BadInput("What yarn is in this pot is not known.", where="rows")
+    written = FibreMass(fibre_g, None, None, "")
+    pot = Pot(vessel=vessel, fibre_g=fibre_g, skeins=sum(row.skeins for row in mine), written=written, thing=shelf.find(Vessel, vessel))
+    own = [replace(one, doses=tuple(dose for dose in one.doses if dose.vessel == vessel)) for one in plan]
+    loads = [Load(base=shelf.find(Base, row.base) or wool_base(row.base), mass_g=row.fibre_g) for row in mine]
+    return _planned(own, pot, loads, shelf, altitude_m)
+
+
+def wool_base(name: str) -> Base:
+    """A base of which nothing is known: wool."""
+    return Base(name=name or "yarn that is not named", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
+
+
+def _planned(plan: Sequence[Planned], pot: Pot, loads: Sequence[Load], shelf: OnShelf, altitude_m: float) -> PlannedPot:
     found = baths([one.step for one in plan], [Taken(one.doses) for one in plan], pot, shelf)
     run = written_run(
         _steps(plan, found, shelf),
-        (Load(base=base, mass_g=fibre_g),),
+        loads,
         shelf.things.values(),
-        vessel=vessel,
+        vessel=pot.thing,
         alkalinity=alkalinity_of(shelf),
         around=Surroundings(altitude_m=altitude_m),
     )

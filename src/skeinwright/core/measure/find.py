@@ -66,8 +66,9 @@ def find_sheet(grey: Grey) -> Found | NotFound:
     corners = np.stack([marks[each] for each in ids])
     if not _can_be_a_sheet(corners):
         return NotFound(len(ids), crossed=True)
-    fits = [_fitted(sheet, ids, corners, grey.shape) for sheet in SHEETS.values()]
-    return min(fits, key=lambda fit: fit.rms_mm)
+    with np.errstate(all="ignore"):  # a wild quadrangle may send a place to infinity; its miss then tells
+        fits = [_fitted(sheet, ids, corners, grey.shape) for sheet in SHEETS.values()]
+    return min(fits, key=lambda fit: fit.rms_mm if np.isfinite(fit.rms_mm) else np.inf)
 
 
 def _marks(grey: Grey) -> dict[int, Array]:

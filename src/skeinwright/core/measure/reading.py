@@ -26,6 +26,9 @@ from skeinwright.core.measure.yarn import Outline, Piece, drawn_yarn, find_yarn,
 Array = NDArray[np.float64]
 LabValues = tuple[float, float, float]
 
+WILD_MM = 5.0
+MOST_PX_PER_MM = 100.0
+
 NO_RULER = "Sizes: the sheet is taken as printed at its true size, because its rulers were not checked for this printer."
 PAPER_WHITE = "Colours rest on the paper's white alone: about ±4 (CIEDE2000) in daylight by a window, ±9 under indoor lamps. Which it was is not known."
 NO_YARN = "No yarn is found in the window of the sheet. Lay it inside the window, pale yarn on the grey insert, or draw round it."
@@ -111,6 +114,8 @@ def read_photo(picture: Bytes, request: Request, rng: np.random.Generator) -> Ph
     found = find_sheet(np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), dtype=np.uint8))
     if not isinstance(found, Found):
         return PhotoReading(verdict=Verdict.REFUSE, gates=(marks_gate(found.seen, found.crossed),))
+    if not (found.rms_mm < WILD_MM and 1 < found.px_per_mm < MOST_PX_PER_MM):  # marks that fit no sheet: there is nothing to flatten
+        return PhotoReading(verdict=Verdict.REFUSE, gates=(marks_gate(len(found.ids), crossed=found.rms_mm >= WILD_MM), judge("px_per_mm", found.px_per_mm)))
     scale = ((request.across_mm or RULER_MM) / RULER_MM, (request.upright_mm or RULER_MM) / RULER_MM)
     px_per_mm = found.px_per_mm / float(np.sqrt(scale[0] * scale[1]))
     flat = flatten(picture, found)

@@ -28,6 +28,10 @@ class Lab:
         return (self.L, self.a, self.b)
 
 
+ASSUMED_UNDYED = Lab(93.0, 0.0, 8.0)
+"""Undyed yarn whose colour nobody has read [assumed]."""
+
+
 class Reading(StrEnum):
     """How a swatch's colour was read."""
 

@@ -9,9 +9,9 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from skeinwright.core.colour.eye import difference_sentence, spread_in_words
+from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, NotFound
 from skeinwright.core.foundations.quantities import say
-from skeinwright.services.dye_facts import DyeFacts
 from skeinwright.services.find_recipe import Recipe, find_recipe
 from skeinwright.services.gather_dyes import gather_dyes
 from skeinwright.services.keep_fade import KeepFade, keep_fade

@@ -8,9 +8,9 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 
+from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, NotFound
 from skeinwright.core.shelf.swatch import READING_SD, Reading
-from skeinwright.services.dye_facts import DyeFacts, fibre_g_of
 from skeinwright.services.find_target import Target, TargetWanted, find_target
 from skeinwright.services.gather_dyes import gather_dyes
 from skeinwright.services.get_settings import get_settings

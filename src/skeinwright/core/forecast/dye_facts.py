@@ -11,8 +11,7 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import HABITS, Habits, parse_dose, parse_fibre, say
 from skeinwright.core.shelf.items import Dye, Solution
 from skeinwright.core.shelf.lab_text import parse_lab, write_lab
-from skeinwright.core.shelf.swatch import Lab, Swatch
-from skeinwright.services.model_dye import ASSUMED_UNDYED
+from skeinwright.core.shelf.swatch import ASSUMED_UNDYED, Lab, Swatch
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.dye_set import DyeSet
@@ -44,13 +43,13 @@ class DyeFacts:
 
     def models(self) -> dict[str, DyeModel]:
         """The model of each dye whose colour is known, by name; fitted once."""
-        return {dye.name: _fitted(dye.swatches, tuple(self._under(swatch.base) for swatch in dye.swatches)) for dye in self.known}
+        return {dye.name: fitted(dye.swatches, tuple(self._under(swatch.base) for swatch in dye.swatches)) for dye in self.known}
 
     def bases_under(self, dye: Dye) -> Array:
         """Reflectance (n, 31) of the undyed yarn under each of a dye's swatches: measured, else the smoothest with its Lab, assumed where that is not known."""
         import numpy as np
 
-        return np.array([_spectrum(self._under(swatch.base)) for swatch in dye.swatches])
+        return np.array([spectrum_of(self._under(swatch.base)) for swatch in dye.swatches])
 
     def _under(self, base: str) -> Lab | Spectrum:
         return self.spectra.get(base) or self.undyed.get(base, ASSUMED_UNDYED)
@@ -107,7 +106,7 @@ class DyeFacts:
 
     def ground(self, base_lab: str = "", base: str = "") -> tuple[Ground, str]:
         """The undyed ground from a typed Lab, or a base's name, or the only undyed yarn that is known; and what it is, in words. Raises BadInput."""
-        from skeinwright.core.forecast.ground import ASSUMED_GROUND, ground_of
+        from skeinwright.core.forecast.ground import ground_of
 
         def known_ground(name: str) -> Ground:
             spectrum = self.spectra.get(name)
@@ -121,26 +120,28 @@ class DyeFacts:
             name = names[base.casefold()]
             return known_ground(name), f"{name} {write_lab(self.undyed[name])}"
         if base:
-            return ground_of(None, base), f"{base} {write_lab(ASSUMED_GROUND)} (assumed)"
+            return ground_of(None, base), f"{base} {write_lab(ASSUMED_UNDYED)} (assumed)"
         different = {lab.values: name for name, lab in self.undyed.items()}
         if len(different) > 1:
             raise BadInput(f"There are several undyed bases ({', '.join(different.values())}). Say which one with --base.", where="base")
         if self.undyed:
             name, lab = next(iter(self.undyed.items()))
             return known_ground(name), f"{name} {write_lab(lab)}".strip()
-        return ground_of(None), f"{write_lab(ASSUMED_GROUND)} (assumed)"
+        return ground_of(None), f"{write_lab(ASSUMED_UNDYED)} (assumed)"
 
 
 @lru_cache(maxsize=512)
-def _fitted(swatches: tuple[Swatch, ...], under: tuple[Lab | Spectrum, ...]) -> DyeModel:
+def fitted(swatches: tuple[Swatch, ...], under: tuple[Lab | Spectrum, ...]) -> DyeModel:
+    """The model of a dye from its swatches, each on the undyed yarn `under` it; kept by what went into it."""
     import numpy as np
 
     from skeinwright.core.colour.ladder import fit_dye
 
-    return fit_dye(swatches, np.array([_spectrum(one) for one in under]))
+    return fit_dye(swatches, np.array([spectrum_of(one) for one in under]))
 
 
-def _spectrum(under: Lab | Spectrum) -> Array:
+def spectrum_of(under: Lab | Spectrum) -> Array:
+    """Reflectance (31,) of undyed yarn: as it was measured, else the smoothest with its Lab."""
     from skeinwright.core.colour.recover import recover
     from skeinwright.core.colour.spectra import on_bands
 
@@ -149,7 +150,6 @@ def _spectrum(under: Lab | Spectrum) -> Array:
 
 def _measured_ground(spectrum: Spectrum, name: str) -> Ground:
     from skeinwright.core.colour.spectra import on_bands
-    from skeinwright.core.forecast.ground import ground_of_spectrum
 
     return ground_of_spectrum(on_bands(spectrum), name)
 

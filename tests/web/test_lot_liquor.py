@@ -1,0 +1,75 @@
+"""The end of the bath: what is left is estimated, kept on the shelf in two taps, or neutralised within the dyer's own limit."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from typing import Any
+
+import pytest
+
+from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.shelf.items import Leftover
+from skeinwright.services.change_settings import change_settings
+from skeinwright.services.draft_lot import StartLot
+from skeinwright.services.estimate_liquor import estimate_liquor
+from skeinwright.services.list_shelf import list_shelf
+from skeinwright.services.save_colourway import save_colourway
+from skeinwright.services.start_lot import start_lot
+from skeinwright.services.studio import Studio
+from skeinwright.web.colourway_form import a_bath
+
+BATH = Colourway(name="Low water", fibre="100 g", vessel="Big pot", water="Tap", bases=("Quay Sock",), steps=a_bath({"dye": "Kelp", "acid": "Vinegar"}))
+
+
+@pytest.fixture
+def code(filled: Studio) -> str:
+    save_colourway(filled, BATH)
+    return start_lot(filled, StartLot(colourway="Low water")).code
+
+
+def test_what_is_on_the_yarn_and_in_the_bottle_is_what_went_in(filled: Studio, code: str) -> None:
+    (left,) = estimate_liquor(filled, code)
+    assert left.volume_ml is not None
+    assert 1000 < left.volume_ml.value < 3000  # 3 l at first, less steam and 150 ml in the yarn
+    kelp = left.dyes_g["Kelp"]
+    assert 0 <= kelp.low <= kelp.value <= kelp.high < 1.0  # 1 g went in
+
+
+def test_less_acid_leaves_more_dye(filled: Studio, code: str) -> None:
+    plain = dataclasses.replace(BATH, name="No acid", steps=tuple(step for step in BATH.steps if step.do != "add acid"))
+    save_colourway(filled, plain)
+    (sour,), (left,) = estimate_liquor(filled, code), estimate_liquor(filled, start_lot(filled, StartLot(colourway="No acid")).code)
+    assert left.dyes_g["Kelp"].value > sour.dyes_g["Kelp"].value + 0.05
+
+
+def test_two_taps_from_the_sheet_keep_it(filled: Studio, code: str, client: Any, post: Any) -> None:
+    assert f'href="/lots/{code}/liquor"' in client.get(f"/lots/{code}").text
+    page = client.get(f"/lots/{code}/liquor").text
+    assert f"Rest of {code}" in page
+    answer = post(f"/lots/{code}/liquor", {"vessel": "Big pot", "name": f"Rest of {code}"})
+    assert answer.status_code == 200
+    things = [kept.thing for kept in list_shelf(filled, "leftover")]
+    thing = next(one for one in things if isinstance(one, Leftover) and one.from_lot == code)
+    (left,) = estimate_liquor(filled, code)
+    assert left.volume_ml is not None
+    assert thing.volume_ml == pytest.approx(left.volume_ml.value, abs=5)
+    assert "not measured" in thing.notes
+    again = post(f"/lots/{code}/liquor", {"vessel": "Big pot", "name": f"Rest of {code}"})
+    assert again.status_code == 422
+    assert len([kept for kept in list_shelf(filled, "leftover") if getattr(kept.thing, "from_lot", "") == code]) == 1
+
+
+def test_the_drain_dose_follows_the_dyers_own_limit(filled: Studio, code: str, client: Any) -> None:
+    change_settings(filled, {"drain_low_ph": "6.5", "drain_source": "Letter of the works, 2026"})
+    page = client.get(f"/lots/{code}/liquor").text
+    assert re.search(r"Baking soda: [\d.]+ g", page)
+    for words in ("Letter of the works, 2026", "<strong>Law.</strong>", "<strong>Practice.</strong>", "not verified"):
+        assert words in page
+
+
+def test_a_pot_that_nothing_is_known_of_says_so(filled: Studio, post: Any, client: Any) -> None:
+    save_colourway(filled, dataclasses.replace(BATH, name="Dry", steps=BATH.steps[:1]))
+    code = start_lot(filled, StartLot(colourway="Dry")).code
+    assert "It cannot be told." in client.get(f"/lots/{code}/liquor").text
+    assert post(f"/lots/{code}/liquor", {"vessel": "Big pot"}).status_code == 422
