@@ -10,10 +10,15 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.services.add_swatch import add_swatch
 from skeinwright.services.add_to_shelf import add_to_shelf
 from skeinwright.services.change_settings import change_settings
+from skeinwright.services.draft_lot import StartLot
+from skeinwright.services.save_colourway import save_colourway
 from skeinwright.services.set_up_studio import set_up_studio
+from skeinwright.services.start_lot import start_lot
+from skeinwright.web.colourway_form import a_bath
 
 Look = Callable[[Page], None]
 SHELF = (
@@ -135,3 +140,18 @@ def test_the_live_answer_stays_quick(tablet: Page, shelf: Any) -> None:
         expect(page.locator("#pot-chart svg")).to_have_attribute("aria-label", re.compile(f"{temp[:2]} °C at most"))
         took.append(time.perf_counter() - start)
     assert min(took) < 1.5
+
+
+def test_own_tests_and_the_end_of_the_bath_at_every_width(page: Page, shelf: Any, looks_right: Look) -> None:
+    for path in ("/tests", "/tests/superwash", "/tests/alkalinity"):
+        page.goto(path)
+        looks_right(page)
+    page.get_by_label("pH", exact=True).fill("5.1")
+    page.get_by_role("button", name="Work it out and keep it").click()
+    expect(page.get_by_role("button", name="Undo")).to_be_visible()
+    save_colourway(shelf.studio, Colourway(name="Low water", fibre="100 g", vessel="Big pot", water="Tap", bases=("Quay Sock",), steps=a_bath({"dye": "Kelp"})))
+    code = start_lot(shelf.studio, StartLot(colourway="Low water")).code
+    page.goto(f"/lots/{code}/liquor")
+    looks_right(page)
+    page.get_by_role("button", name="Keep it on the shelf").click()
+    expect(page.get_by_role("button", name="Undo")).to_be_visible()

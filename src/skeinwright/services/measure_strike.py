@@ -33,7 +33,8 @@ def measure_strike(studio: Studio, tested: TestedPair) -> tuple[Kept[Item], Chan
 
     with studio.store.writing() as writing:
         habits = writing.settings().habits()
-        shares = [parse("fraction", said, where=where, habits=habits).value for said, where in ((tested.untreated, "untreated"), (tested.superwash, "superwash"))]
+        typed = ((tested.untreated, "untreated"), (tested.superwash, "superwash"))
+        shares = [parse("fraction", said, where=where, habits=habits).value for said, where in typed]
         found = superwash_pair(shares[0], shares[1])
         if found.speed.value < 1:
             raise BadInput("The superwash piece should be the deeper one; look again at which is which.", where="superwash")

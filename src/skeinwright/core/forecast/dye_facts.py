@@ -150,6 +150,7 @@ def spectrum_of(under: Lab | Spectrum) -> Array:
 
 def _measured_ground(spectrum: Spectrum, name: str) -> Ground:
     from skeinwright.core.colour.spectra import on_bands
+    from skeinwright.core.forecast.ground import ground_of_spectrum
 
     return ground_of_spectrum(on_bands(spectrum), name)
 
