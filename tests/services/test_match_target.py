@@ -6,12 +6,12 @@ import json
 
 import pytest
 
+from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.services.add_swatch import add_swatch
 from skeinwright.services.add_to_shelf import add_to_shelf
 from skeinwright.services.compare_colours import compare_colours
 from skeinwright.services.correct_recipe import CorrectRequest, correct_recipe
-from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.services.fit_dyes import fit_dyes
 from skeinwright.services.forecast_dyes import DyesRequest, forecast_dyes
 from skeinwright.services.gather_dyes import gather_dyes

@@ -56,7 +56,10 @@ def test_it_uses_only_the_standard_library() -> None:
     assert {name.split(".")[0] for name in named} <= sys.stdlib_module_names
 
 
-@pytest.mark.parametrize(("version", "enough"), [((3, 6, 15), False), ((3, 8, 1), False), ((3, 10, 14), False), ((3, 11, 0), True), ((3, 14, 2), True), ((2, 7, 18), False)])
+@pytest.mark.parametrize(
+    ("version", "enough"),
+    [((3, 6, 15), False), ((3, 8, 1), False), ((3, 10, 14), False), ((3, 11, 0), True), ((3, 14, 2), True), ((2, 7, 18), False)],
+)
 def test_an_old_python_is_told_which_one_is_needed(version: tuple[int, int, int], enough: bool) -> None:
     sentence = run.version_sentence(version)
     assert (sentence == "") is enough
