@@ -25,7 +25,6 @@ from skeinwright.core.measure.sheet import A4, LETTER
 from skeinwright.services.measure_photo import Measured, MeasurePhoto, measure_photo
 
 ROOT = Path(__file__).parents[1]
-sys.path.insert(0, str(ROOT / "proofs"))
 
 
 
@@ -182,7 +181,7 @@ def _page(by: dict[tuple[str, str], list[Figures]], refused: list[str], stopped:
     kinds.append("| area means within the stated spread (90 % meant) | " + " | ".join(held) + " |")
     area = np.array(all_of("area", None, "24 patches"))
     pairs = [one for (_, other), many in by.items() if other == "24 patches" for figures in many for one in figures.colours]
-    right = np.mean([found == there for found, there in pairs])
+    speckled = [found == there for found, there in pairs if there]
     false_plain = sum(found for found, there in pairs if there == 0)
     plain = sum(1 for _, there in pairs if there == 0)
     missed_specks = float(np.mean([not np.isfinite(value) for value in all_of("specks", None, "24 patches")] or [0.0]))
@@ -216,7 +215,8 @@ def _page(by: dict[tuple[str, str], list[Figures]], refused: list[str], stopped:
         *kinds,
         "",
         f"Area: off by {100 * np.median(area):+.1f} % in the middle, 90 % within {100 * np.quantile(np.abs(area), 0.9):.1f} %.",
-        f"Number of colours beside the ground right in {100 * right:.0f} % of {len(pairs)} pieces; on {plain} plain pieces {false_plain} false colours. "
+        f"Number of colours beside the ground right on {sum(speckled)} of {len(speckled)} speckled pieces; "
+        f"on {plain} plain pieces {false_plain} false colours. "
         f"Of the specks' colours {100 * missed_specks:.0f} % were on pieces where none was found.",
         "",
         "## Which photographs are refused",

@@ -51,7 +51,7 @@ def _unfold(page: Page) -> None:
 
 
 def _open(page: Page) -> None:
-    page.goto("/colourways/new")
+    page.goto("/colourways/new", timeout=30_000)  # the first page of a run reads the tables of colour
     _unfold(page)
 
 
