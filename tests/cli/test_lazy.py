@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-HEAVY = ("numpy", "scipy", "sqlalchemy", "alembic", "starlette", "uvicorn", "jinja2", "rich", "PIL", "typst", "pi_heif")
+HEAVY = ("numpy", "scipy", "sqlalchemy", "alembic", "starlette", "uvicorn", "jinja2", "rich", "PIL", "typst", "pi_heif", "cv2", "numba")
 PROGRAM = """
 import sys
 from skeinwright.wiring import main

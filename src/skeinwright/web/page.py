@@ -31,6 +31,9 @@ SCREENS = (
 )
 """The words of the navigation, in order, by route name. A word is shown only where its route exists."""
 
+ALSO_UNDER = {"colourways": ("/recipes",), "shelf": ("/tests",)}
+"""Pages that belong under a word of the navigation though their address does not."""
+
 
 @lru_cache(maxsize=1)
 def _environment() -> Environment:
@@ -64,9 +67,12 @@ def screens(request: Request) -> list[dict[str, Any]]:
             url = str(request.app.url_path_for(name))
         except NoMatchFound:
             continue
-        here = request.url.path
-        shown.append({"word": word, "url": url, "here": here == url or (url != "/" and here.startswith(url + "/"))})
+        shown.append({"word": word, "url": url, "here": any(_is_below(request.url.path, place) for place in (url, *ALSO_UNDER.get(name, ())))})
     return shown
+
+
+def _is_below(here: str, url: str) -> bool:
+    return here == url or (url != "/" and here.startswith(url + "/"))
 
 
 def studio_name(request: Request) -> str:
