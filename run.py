@@ -24,7 +24,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent
 NEEDED = (3, 11)
 # Measured on Linux with Python 3.11: what is fetched and what then lies on the disk. Minutes are for a line of about 10 Mbit/s.
-COST = {False: "about 110 MB to fetch, 420 MB on disk, 1 to 3 minutes", True: "about 260 MB to fetch, 900 MB on disk, 2 to 6 minutes"}
+COST = {False: "about 240 MB to fetch, 780 MB on disk, 2 to 5 minutes", True: "about 410 MB to fetch, 1.4 GB on disk, 3 to 9 minutes"}
 NO_NETWORK = re.compile(
     r"NewConnectionError|NameResolutionError|name resolution|getaddrinfo|Network is unreachable|Connection refused|ConnectTimeout"
     r"|No route to host|ProxyError|Max retries",

@@ -66,8 +66,7 @@ def _is_drawn(page: Page, picture: str) -> bool:
     return int(one.evaluate("(one) => one.decode().then(() => one.naturalWidth)")) > 0 and int(one.evaluate(shades)) > 200
 
 
-def test_a_new_user_does_the_whole_job(tablet: Page, chromium: Browser, live: Any, looks_right: Look, tmp_path: Path) -> None:
-    page = tablet
+def test_a_new_user_does_the_whole_job(page: Page, chromium: Browser, live: Any, looks_right: Look, tmp_path: Path) -> None:
     page.goto("/")
     page.get_by_role("button", name="Begin with an empty shelf").click()
     expect(page.get_by_role("heading", name="Nothing is on. What will you dye next?")).to_be_visible()
@@ -256,8 +255,8 @@ def _tab_to(page: Page, where: str, *, back: bool = False) -> None:
 
 
 def test_an_empty_studio_says_what_to_do_next(tablet: Page, live: Any, looks_right: Look) -> None:
-    set_up_studio(live.studio, name="Empty")
     page = tablet
+    set_up_studio(live.studio, name="Empty")
     page.goto("/lots/new")
     looks_right(page)
     page.get_by_role("link", name="Write a colourway").click()
