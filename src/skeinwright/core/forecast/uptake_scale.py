@@ -58,7 +58,8 @@ def uptake_scale(run: PotRun, base: str) -> UptakeScale:
     for dye in run.dyes:
         if dye.name not in here:
             continue
-        usual = _usual_share(fibres, dye.dye_class, round(run.dose_g[dye.name] / run.fibre_g, 6))
+        # Two figures are enough: the share changes slowly with depth, and a step of a slider then finds the bath worked out already.
+        usual = _usual_share(fibres, dye.dye_class, float(f"{run.dose_g[dye.name] / run.fibre_g:.2g}"))
         found = min(max(here[dye.name] / usual, LEAST), MOST)
         if dye.dye_class == NOT_KNOWN:
             ratio[dye.name], sd = 1.0, max(sd, abs(1 - found))
