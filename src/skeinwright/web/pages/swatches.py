@@ -22,7 +22,7 @@ from skeinwright.services.get_from_shelf import get_from_shelf
 from skeinwright.services.keep_photo import keep_photo as keep
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.nudge_colour import NUDGES, START, nudge_colour
-from skeinwright.services.pick_in_photo import RADIUS_SHARE, PickInPhoto, pick_in_photo
+from skeinwright.services.pick_in_photo import RADIUS_SHARE
 from skeinwright.services.read_colour import ColourReading, ColourRequest, read_colour
 from skeinwright.services.remove_swatch import remove_swatch
 from skeinwright.services.studio import Studio
@@ -31,6 +31,7 @@ from skeinwright.web.forms import Form, form_from
 from skeinwright.web.ladders import ladder_of
 from skeinwright.web.notes import Note, note_of
 from skeinwright.web.page import go, render, studio_of
+from skeinwright.web.picking import picked
 
 STEPS = {"large": 6.0, "middling": 3.0, "fine": 1.0}
 BY_HAND = (Reading.INSTRUMENT, Reading.TYPED, Reading.HEX)
@@ -90,25 +91,17 @@ def keep_photo(request: Request, form: FormData) -> Response:
 
 def in_photo(request: Request) -> Response:
     """Picks a white spot and then a patch of yarn in a kept photo."""
-    kept, query = _dye(request), request.query_params
-    places = {key: _share(query.get(key, "")) for key in ("wx", "wy", "px", "py")}
-    read: ColourReading | None = None
-    wrong = ""
-    if all(place is not None for place in places.values()):
-        wx, wy, px, py = (cast(float, places[key]) for key in ("wx", "wy", "px", "py"))
-        try:
-            read = pick_in_photo(studio_of(request), PickInPhoto(photo=int(request.path_params["photo"]), white=(wx, wy), patch=(px, py)))
-        except BadInput as error:
-            wrong = error.sentence
+    kept, query, photo = _dye(request), request.query_params, int(request.path_params["photo"])
+    found = picked(studio_of(request), photo, query)
     context = {
         "dye": kept,
-        "photo": int(request.path_params["photo"]),
-        "places": {key: f"{100 * place:.1f}" if place is not None else "" for key, place in places.items()},
+        "photo": photo,
+        "places": found.places,
         "radius_share": RADIUS_SHARE,
-        "read": read,
-        "said": write_lab(_rounded(read.lab)) if read else "",
-        "hex": _hex(read) if read else "",
-        "wrong": wrong,
+        "read": found.read,
+        "said": found.said,
+        "hex": found.hex,
+        "wrong": found.wrong,
         "sd": READING_SD[Reading.PHOTO],
         "form": _depth_form(studio_of(request), query),
     }
@@ -181,14 +174,6 @@ def _lab_of(query: Mapping[str, str]) -> tuple[float, float, float]:
         return START
     L, a, b = values
     return (L, a, b) if 0 <= L <= 100 and max(abs(a), abs(b)) <= 150 else START
-
-
-def _share(typed: str) -> float | None:
-    try:
-        value = float(typed) / 100
-    except ValueError:
-        return None
-    return value if 0 <= value <= 1 else None
 
 
 def _dye(request: Request) -> Kept[Dye]:
