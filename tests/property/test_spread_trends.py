@@ -72,11 +72,15 @@ class TestTrends:
         shallow, middling, deep = (_run(depth, IN_FIBRE, seed)[0].front_back for depth in (SHALLOW, MIDDLING, DEEP))
         assert deep > MARGIN * middling > MARGIN * MARGIN * shallow
 
-    def test_the_back_is_soft_under_4_mm(self, seed: int) -> None:
-        """Under 10 mm the front itself is soft: there the back's contrast is a quarter to a half of it, see docs/explanation/models/spread.md."""
-        for phi, acid in ((LOW, 0.0), (IN_FIBRE, 0.0), (LOW, IN_POWDER_MMOL_MG)):
-            found = _run(MIDDLING, phi, seed, powder_acid=acid)[0]
-            assert MARGIN * found.back_contrast < found.contrast / 3
+    def test_the_back_is_soft_under_4_mm_and_more(self, seed: int) -> None:
+        """Contrast of the back below a third of the front's.
+
+        Where acid is scarce under 10 mm the front is soft itself: there it is 0.32 to 0.38 (docs/explanation/models/spread.md).
+        """
+        ample = ((IN_FIBRE, 0.0), (LOW, IN_POWDER_MMOL_MG))
+        for depth, phi, acid in ((MIDDLING, LOW, 0.0), *((depth, *acid) for depth in (MIDDLING, DEEP) for acid in ample)):
+            found = _run(depth, phi, seed, powder_acid=acid)[0]
+            assert MARGIN * found.back_contrast < found.contrast / 3, (depth, phi, acid)
 
     def test_liquor_clears_where_acid_is_ample(self, seed: int) -> None:
         """Under 10 mm the free water has to give its dye up first: there it takes 40 minutes instead of 25."""

@@ -74,7 +74,7 @@ def test_the_record_stays_append_only_after_migration(old: Path) -> None:
 
 def test_a_migration_that_fails_leaves_the_file_as_it_was(old: Path) -> None:
     connection = sqlite3.connect(old)
-    connection.execute("CREATE INDEX lot_by_key ON lot (title)")  # the name that the last migration wants: it fails after all the others
+    connection.execute("CREATE INDEX reading_by_photo ON lot (title)")  # the name that the last migration wants: it fails after all the others
     connection.commit()
     broken = list(connection.iterdump())
     connection.close()

@@ -77,8 +77,8 @@ def test_every_way_of_laying_dye_on() -> None:
         Step("sprinkle", {"dye": "Kelp", "amount": "9 g"}),
     )
     kinds = [type(event).__name__ for event in session.events]
-    assert kinds == ["Heat", "Sprinkle", "Sprinkle", "Sprinkle", "Pour", "Pour", "Bath", "AddWater", "PourOff", "Turn", "Lid", "Heat", "Wait"]
-    first, second, third, poured, painted = (event for event in session.events if isinstance(event, ev.Sprinkle | ev.Pour))
+    assert kinds == ["Heat", "Sprinkle", "Sprinkle", "Sprinkle", "Pour", "Pour", "Bath", "AddWater", "PourOff", "Turn", "Lid", "Heat", "Wait", "Rinse", "Sprinkle"]
+    first, second, third, poured, painted, again = (event for event in session.events if isinstance(event, ev.Sprinkle | ev.Pour))
     assert first.bands == ((20.0, 60.0),)
     assert first.grain_mm == 0.2
     assert second.dyes_mg == pytest.approx((300.0, 50.0))
@@ -90,6 +90,8 @@ def test_every_way_of_laying_dye_on() -> None:
     assert poured.volume_ml == pytest.approx(50.0)
     assert painted.thick < 1
     assert painted.dyes_mg == pytest.approx((0.0, 100.0))
+    assert again.dyes_mg == pytest.approx((9000.0, 0.0))
+    assert session.steps == (3, 4, 5, 6, 7, 9, 10, 11, 12, 13, 14, 15, 15, 17, 18)
 
 
 def test_a_dye_at_half_strength_counts_half() -> None:
@@ -98,8 +100,8 @@ def test_a_dye_at_half_strength_counts_half() -> None:
 
 
 def test_what_cannot_be_forecast_is_said_and_what_cannot_be_is_refused() -> None:
-    session = _of(LAY, Step("tie off", {"over": "10-12 cm"}), Step("sprinkle", {"dye": "Kelp", "amount": "0.1 g"}), WAIT)
-    assert any("tie off" in note for note in session.notes)
+    session = _of(LAY, Step("add soda", {"what": "soda", "amount": "1 g"}), Step("sprinkle", {"dye": "Kelp", "amount": "0.1 g"}), WAIT)
+    assert any("add soda" in note for note in session.notes)
     with pytest.raises(BadInput, match="No step lays any dye"):
         _of(LAY, WAIT)
     with pytest.raises(BadInput, match="no blend Nothing"):

@@ -26,6 +26,7 @@ from skeinwright.cli.lot import lots, slip
 from skeinwright.cli.match import match
 from skeinwright.cli.measure import measure
 from skeinwright.cli.open import open_
+from skeinwright.cli.own_test import own_test
 from skeinwright.cli.parts import Parts
 from skeinwright.cli.photosheet import photosheet
 from skeinwright.cli.picture import picture
@@ -63,7 +64,7 @@ COMMANDS = (
 )  # fmt: skip
 for command in COMMANDS:
     app.command()(command)
-for group in (dye, shelf, colourways, lots):
+for group in (dye, shelf, own_test, colourways, lots):
     app.add_typer(group)
 app.command("open")(open_)
 

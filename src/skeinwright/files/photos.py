@@ -1,6 +1,6 @@
 """Photos in: any picture bytes, opened safely and kept plainly.
 
-What is kept is a new picture: turned upright, in sRGB, without place, time, camera or any other metadata, under a name made from its own hash.
+What is kept is a new picture: turned upright, in sRGB (or in Display P3, where it is to be measured in and reaches that far), without place, time, camera or any other metadata, under a name made from its own hash.
 Nothing of the file that came in is written to disk. Limits stand before decoding: the bytes, and the pixels that the header announces.
 """
 
@@ -94,16 +94,23 @@ def _opened(data: bytes, plainly: Callable[[Image.Image], Plain]) -> Plain:
         raise PhotoRefused("The picture cannot be read: the file is damaged, or not a JPEG, PNG, WebP or HEIC. Take or export it again.") from error
 
 
-def keep_picture(data: bytes, folder: Path) -> KeptPicture:
-    """Opens `data` as `open_picture` does and writes the picture and its preview into `folder`, whole or not at all."""
-    picture, notes = open_picture(data)
-    large = _jpeg(picture, 92)
+def keep_picture(data: bytes, folder: Path, *, keep_wide: bool = False) -> KeptPicture:
+    """Opens `data` as `open_picture` does and writes the picture and its preview into `folder`, whole or not at all.
+
+    With `keep_wide` a picture of a wider gamut is kept in Display P3, with that profile and a little less loss: it is to be measured in.
+    """
+    from skeinwright.files.wide_gamut import p3_profile
+
+    picture, notes, wide = _opened(data, lambda opened: _plain(opened, keep_wide=keep_wide))
+    picture = _without_metadata(picture) if keep_wide else picture
+    profile = p3_profile() if wide else None
+    large = _jpeg(picture, 95 if keep_wide else 92, profile)
     small = picture.copy()
     small.thumbnail((PREVIEW_PX, PREVIEW_PX))
     stem = hashlib.sha256(large).hexdigest()[:32]
     folder.mkdir(parents=True, exist_ok=True)
     write_whole(folder / f"{stem}.jpg", large)
-    write_whole(folder / f"{stem}-small.jpg", _jpeg(small, 85))
+    write_whole(folder / f"{stem}-small.jpg", _jpeg(small, 85, profile))
     return KeptPicture(f"{stem}.jpg", f"{stem}-small.jpg", picture.width, picture.height, len(large), notes)
 
 
@@ -242,7 +249,7 @@ def _from_profile(picture: Image.Image, profile: bytes, wide: bool) -> tuple[Ima
     return turned, ()
 
 
-def _jpeg(picture: Image.Image, quality: int) -> bytes:
+def _jpeg(picture: Image.Image, quality: int, profile: bytes | None = None) -> bytes:
     target = io.BytesIO()
-    picture.save(target, "JPEG", quality=quality, subsampling=0, optimize=True)
+    picture.save(target, "JPEG", quality=quality, subsampling=0, optimize=True, icc_profile=profile)
     return target.getvalue()

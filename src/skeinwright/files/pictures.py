@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from io import BytesIO
 from typing import Literal
 
@@ -11,13 +12,15 @@ from numpy.typing import NDArray
 from skeinwright.core.foundations.errors import BadInput
 
 Format = Literal["png", "jpeg", "webp"]
+LOOPS = ("webp", "png", "gif")
 MEDIA_TYPES: dict[str, str] = {"png": "image/png", "jpeg": "image/jpeg", "webp": "image/webp"}
 
 
-def picture_bytes(pixels: NDArray[np.uint8], form: Format = "png", *, quality: int = 90) -> bytes:
+def picture_bytes(pixels: NDArray[np.uint8], form: Format = "png", *, quality: int = 90, dpi: int | None = None) -> bytes:
     """An image file of pixels (height, width, 3) uint8 sRGB. PNG is exact and compressed quickly; JPEG and WebP are for screens, quality 1-95.
 
-    The same pixels give the same bytes. No metadata is written. Raises BadInput for another form or another shape.
+    The same pixels give the same bytes. No metadata is written but, with `dpi`, how large a PNG
+    is on paper. Raises BadInput for another form or another shape.
     """
     from PIL import Image
 
@@ -28,9 +31,28 @@ def picture_bytes(pixels: NDArray[np.uint8], form: Format = "png", *, quality: i
     image = Image.fromarray(np.ascontiguousarray(pixels))
     out = BytesIO()
     if form == "png":
-        image.save(out, "PNG", compress_level=1)
+        image.save(out, "PNG", compress_level=1, **({} if dpi is None else {"dpi": (dpi, dpi)}))
     elif form == "jpeg":
         image.save(out, "JPEG", quality=quality, subsampling=0)
     else:
         image.save(out, "WEBP", quality=quality, method=2)
+    return out.getvalue()
+
+
+def loop_bytes(frames: Sequence[NDArray[np.uint8]], form: str = "webp", *, frame_ms: int = 160, last_ms: int = 1600, quality: int = 80) -> bytes:
+    """A short film that repeats, of frames (height, width, 3) alike in size: "webp" (small), "png" (exact) or "gif" (256 colours, for old programs).
+
+    Every frame stands `frame_ms`, the last one `last_ms`. The same frames give the same bytes. Raises BadInput for another form, or without frames.
+    """
+    from PIL import Image
+
+    if form not in LOOPS or not frames:
+        raise BadInput(f"A film is written as {', '.join(LOOPS)}.", where="format", text=form)
+    images = [Image.fromarray(np.ascontiguousarray(pixels)) for pixels in frames]
+    more = {"webp": {"quality": quality, "method": 2}, "png": {}, "gif": {"optimize": False}}[form]
+    if form == "gif":
+        images = [image.quantize(256, dither=Image.Dither.FLOYDSTEINBERG) for image in images]
+    out = BytesIO()
+    times = [*[frame_ms] * (len(images) - 1), last_ms]
+    images[0].save(out, form.upper(), save_all=True, append_images=images[1:], duration=times, loop=0, **more)
     return out.getvalue()

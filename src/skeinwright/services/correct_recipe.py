@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.forecast.dye_facts import DyeFacts, in_pct, said_doses
@@ -19,7 +20,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CorrectRequest:
-    """What the trial was dyed with ("Kelp=0.5 %"), the target and the dry trial's colour as typed Lab, and how that was read."""
+    """What the trial was dyed with ("Kelp=0.5 %"), the target and the dry trial's colour as typed Lab, and how that was read.
+
+    `uptake` is what the trial's pot lays on the yarn over what the swatches' bath does, by dye (1 where it is not known).
+    """
 
     doses: Sequence[str]
     target: str
@@ -28,6 +32,7 @@ class CorrectRequest:
     base_lab: str = ""
     base: str = ""
     ground: Ground | None = field(default=None, compare=False)
+    uptake: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     habits: Habits = HABITS
 
 
@@ -68,13 +73,14 @@ def correct_recipe(facts: DyeFacts, request: CorrectRequest) -> CorrectedRecipe:
     ground, said = (request.ground, request.ground.name) if request.ground is not None else facts.ground(request.base_lab, request.base)
     found = correct(
         facts.dye_set(ground, tuple(doses)),
-        doses,
+        {name: depth * request.uptake.get(name, 1.0) for name, depth in doses.items()},
         np.array(target.values),
         np.array(measured.values),
         reading_sd=READING_SD[request.reading],
         illuminant=target.illuminant,
         observer=target.observer,
     )
+    found = replace(found, recipe=_applied(found.recipe, request.uptake), top_up=_applied(found.top_up, request.uptake))
     assumed = (
         *facts.assumed,
         f"A dye's effect in one pot strays by {100 * STRENGTH_SD:.0f} % (one standard deviation).",
@@ -82,3 +88,8 @@ def correct_recipe(facts: DyeFacts, request: CorrectRequest) -> CorrectedRecipe:
     )
     inputs = {"doses": said_doses(doses), "target": write_lab(target), "measured": write_lab(measured), "base": said}
     return CorrectedRecipe(correction=found, inputs=inputs, assumed=assumed)
+
+
+def _applied(depths: Mapping[str, float], uptake: Mapping[str, float]) -> dict[str, float]:
+    """Depths to weigh out, of depths that count: this pot lays `uptake` times as much on the yarn as the swatches' bath."""
+    return {name: depth / uptake.get(name, 1.0) for name, depth in depths.items()}

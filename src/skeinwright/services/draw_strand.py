@@ -1,4 +1,4 @@
-"""A base as itself: a strand close up, at one scale for all bases."""
+"""A base as itself: a strand close up, at one scale for all bases, as it is wound or as washing leaves it."""
 
 from __future__ import annotations
 
@@ -19,14 +19,19 @@ ROOM_PX = 30
 """Mat above and below the strand."""
 
 
-def draw_strand(studio: Studio, base_id: int) -> bytes:
-    """The strand as PNG, `PX_PER_MM` pixels to the millimetre, undyed, on the neutral mat. Raises NotFound where there is no such base."""
+def draw_strand(studio: Studio, base_id: int, *, washed: bool = False) -> bytes:
+    """The strand as PNG, `PX_PER_MM` pixels to the millimetre, undyed, on the neutral mat; `washed` as it is relaxed. Raises NotFound for no such base."""
     from skeinwright.core.picture.look import look_of
+    from skeinwright.core.picture.of_map import relaxed_look
+    from skeinwright.core.yarn.relaxation import relaxation_of
 
     with studio.store.reading() as reading:
         base = reading.item("base", base_id).thing
     assert isinstance(base, Base)
     look, _ = look_of(base)
+    if washed:
+        kept = relaxation_of(base)
+        look = relaxed_look(look, kept.length.value, kept.width.value)
     return _drawn(look, base.undyed or ASSUMED_UNDYED, studio.seed)
 
 

@@ -39,6 +39,7 @@ class LiquorLeft:
 def estimate_liquor(studio: Studio, lot: str) -> tuple[LiquorLeft, ...]:
     """What each pot of a lot holds at the end, as it was really run where that was written down. Raises NotFound for an unknown lot; writes nothing."""
     from skeinwright.core.lot.in_pot import pot_of_rows
+    from skeinwright.core.lot.ph_read import ph_read
     from skeinwright.core.lot.state import state_of, vessels_of
 
     with studio.store.reading() as reading:
@@ -48,7 +49,8 @@ def estimate_liquor(studio: Studio, lot: str) -> tuple[LiquorLeft, ...]:
     pots = []
     for vessel in vessels_of(found):
         try:
-            run = pot_of_rows(as_done(found.plan, state, vessel), found.rows, vessel, shelf, altitude_m=settings.altitude_m).run
+            read = ph_read(found, state, vessel)
+            run = pot_of_rows(as_done(found.plan, state, vessel), found.rows, vessel, shelf, altitude_m=settings.altitude_m, read=read).run
             pots.append(_left(vessel, _course(run, studio.seed), settings.drain_low_ph, settings.drain_high_ph))
         except (BadInput, ManyBadInputs) as error:
             said = error.problems[0].sentence if isinstance(error, ManyBadInputs) else error.sentence

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.shelf.items import Base, Dye
 from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services.find_ground import find_ground, lot_below
@@ -15,13 +15,18 @@ from skeinwright.services.studio import Studio
 if TYPE_CHECKING:
     from skeinwright.core.colour.tables import Array
     from skeinwright.core.forecast.ground import Ground
-    from skeinwright.core.lot.lot import Planned
+    from skeinwright.core.forecast.uptake_scale import UptakeScale
+    from skeinwright.core.lot.lot import Lot, Planned, Row
+    from skeinwright.core.lot.on_shelf import OnShelf
     from skeinwright.core.lot.state import LotState
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
 class LotColour:
-    """Depths {dye: fraction} as they really went in where that was written down, `fibre_g` of the pot, the ground, and the forecast (D65, 10 degree)."""
+    """Depths {dye: fraction} as they really went in where that was written down, `fibre_g` of the pot, the ground, and the forecast (D65, 10 degree).
+
+    `uptake` is what this pot lays on the yarn over what the swatches' bath does, by dye; a dye that is not in it counts as applied.
+    """
 
     lot: str
     row: int
@@ -33,6 +38,7 @@ class LotColour:
     lab: Lab
     spectrum: Array = field(repr=False)
     spread_de00: float
+    uptake: dict[str, float] = field(default_factory=dict)
 
 
 def find_lot_colour(studio: Studio, lot: str, row: int = 0) -> LotColour:
@@ -48,15 +54,18 @@ def find_lot_colour(studio: Studio, lot: str, row: int = 0) -> LotColour:
         if chosen is None or not found.plan:
             why = "has no such row" if found.plan else "was not planned step by step, so what went into it is not known"
             raise BadInput(f"Lot {found.code} {why}.", where="lot", text=lot)
-        shelf = shelf_for_lot(reading)
+        shelf, altitude_m = shelf_for_lot(reading, found.colourway.water if found.colourway is not None else ""), reading.settings().altitude_m
         base = shelf.find(Base, chosen.base) or Base(name=chosen.base, fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
         below, why_not = lot_below(reading, chosen.over)
         ground, missing = find_ground(reading, studio, base, below, shelf)
     fibre_g = sum(one.fibre_g for one in found.rows if one.vessel == chosen.vessel)
-    plan = as_done(found.plan, state_of(found, entries), chosen.vessel)
+    state = state_of(found, entries)
+    plan = as_done(found.plan, state, chosen.vessel)
     undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
     steps = step_depths(plan, fibre_g, shelf, vessel=chosen.vessel)
-    told = forecast_steps(steps, list(shelf.all_of(Dye).values()), [ground], seed=studio.seed, undyed=undyed, fibre_g=fibre_g)
+    scale = _scale(found, state, plan, chosen, shelf, altitude_m)
+    scales = None if scale is None else {ground.name: scale}
+    told = forecast_steps(steps, list(shelf.all_of(Dye).values()), [ground], seed=studio.seed, undyed=undyed, fibre_g=fibre_g, scales=scales)
     forecast = told.bases[0]
     if why_not or missing or told.stopped_at is not None or forecast.lab is None or forecast.spectrum is None or forecast.spread_de00 is None:
         why = why_not or missing or " ".join(forecast.notes) or "It has steps that are not forecast yet."
@@ -72,7 +81,24 @@ def find_lot_colour(studio: Studio, lot: str, row: int = 0) -> LotColour:
         lab=forecast.lab,
         spectrum=forecast.spectrum,
         spread_de00=forecast.spread_de00,
+        uptake={} if scale is None else dict(scale.ratio),
     )
+
+
+def _scale(lot: Lot, state: LotState, plan: tuple[Planned, ...], row: Row, shelf: OnShelf, altitude_m: float) -> UptakeScale | None:
+    """What the row's pot took up, as it was really run, against the swatches' bath; None where it cannot be followed to its end."""
+    from skeinwright.core.colourway.words import WORDS
+    from skeinwright.core.forecast.uptake_scale import uptake_scale
+    from skeinwright.core.lot.in_pot import pot_of_rows
+    from skeinwright.core.lot.ph_read import ph_read
+
+    if any(one.step.do not in WORDS or not WORDS[one.step.do].forecast for one in plan):
+        return None
+    try:
+        run = pot_of_rows(plan, lot.rows, row.vessel, shelf, altitude_m=altitude_m, read=ph_read(lot, state, row.vessel)).run
+        return uptake_scale(run, row.base) if run.status == "ok" else None
+    except (BadInput, ManyBadInputs):
+        return None
 
 
 def as_done(plan: tuple[Planned, ...], state: LotState, vessel: str) -> tuple[Planned, ...]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from skeinwright.core.bath.what_if import WhatIf
 from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.foundations.estimate import Estimate, Origin
@@ -14,13 +16,17 @@ from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
     from skeinwright.core.bath.course import PotCourse
+    from skeinwright.core.bath.fibre import Sponge
     from skeinwright.core.bath.heat import Falling
+    from skeinwright.core.bath.ph import Bath, PhForecast
     from skeinwright.core.bath.strike import DyeSummary
     from skeinwright.core.bath.uptake_of_acid import AcidUptake
+    from skeinwright.core.lot.in_pot import ReadPh
     from skeinwright.core.lot.on_shelf import OnShelf
     from skeinwright.core.lot.sketch import Sketch
 
 DRAWS = 200
+NOTHING_ELSE = WhatIf()
 FULL_BLOCK_S = 120.0
 """With bands the pH is solved every two minutes; uptake moves by under 0.01 against every minute."""
 SIMMERS_FROM_C = 60.0
@@ -34,12 +40,15 @@ class PotSheet:
     """What is forecast of a colourway's pot. `course` is None where nothing can be followed yet: `why` says what is missing.
 
     `banded` tells whether the bands were drawn; without them every line stands alone, and there are no `sentences` and no `acid` yet. `dyes` gives
-    exhaustion to 1 % and no finer. `acid` is the bath when it is last heated, as mixed and once the yarn has taken its share.
+    exhaustion to 1 % and no finer. `acid` is the bath when it is last heated, as mixed and once the yarn has taken its share. With a what-if, `what` says it
+    and `planned` is the centre line without it. `measured` tells what rests on the dyer's own tests and readings.
     """
 
     base: str
     why: str = ""
     course: PotCourse | None = None
+    planned: PotCourse | None = None
+    what: str = ""
     banded: bool = False
     sentences: tuple[str, ...] = ()
     dyes: dict[str, DyeSummary] = field(default_factory=dict)
@@ -50,9 +59,21 @@ class PotSheet:
     status: str = "ok"
     notes: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
+    measured: tuple[str, ...] = ()
 
 
-def follow_pot(studio: Studio, colourway: Colourway, *, base: str | None = None, draws: int = DRAWS) -> PotSheet:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PotQuestion:
+    """What is asked of a pot besides its steps: things otherwise than planned, and a pH that was read in it."""
+
+    what: WhatIf = NOTHING_ELSE
+    read: ReadPh | None = None
+
+
+NOTHING_ASKED = PotQuestion()
+
+
+def follow_pot(studio: Studio, colourway: Colourway, *, base: str | None = None, draws: int = DRAWS, asked: PotQuestion = NOTHING_ASKED) -> PotSheet:
     """The pot of a colourway, saved or not, with all its fibre on `base` (its first where none is named). Nothing is written.
 
     `draws` 0 works out the centre line alone, which is quick. What cannot be followed is told in `why`, and raises nothing.
@@ -68,30 +89,52 @@ def follow_pot(studio: Studio, colourway: Colourway, *, base: str | None = None,
     name = base if base is not None else sketch.row.base
     yarn = (shelf.find(Base, name) if name else None) or wool_base(name)
     try:
-        return _followed(sketch, yarn, shelf, settings.altitude_m, settings.energy_price_minor, studio.seed, draws)
+        return _followed(sketch, yarn, shelf, settings.altitude_m, settings.energy_price_minor, studio.seed, draws, asked)
     except (BadInput, ManyBadInputs) as error:
         said = error.problems[0].sentence if isinstance(error, ManyBadInputs) else error.sentence
         return PotSheet(base=yarn.name, why=said, status="not forecast")
 
 
-def _followed(sketch: Sketch, yarn: Base, shelf: OnShelf, altitude_m: float, price_minor: int | None, seed: int, draws: int) -> PotSheet:
+def _followed(sketch: Sketch, yarn: Base, shelf: OnShelf, altitude_m: float, price_minor: int | None, seed: int, draws: int, asked: PotQuestion) -> PotSheet:
     import numpy as np
 
     from skeinwright.core.bath.process import process, quick_course
     from skeinwright.core.bath.staged_acid import staged_acid
     from skeinwright.core.bath.strike import LEVEL_LIMIT_PER_MIN, sentences
-    from skeinwright.core.bath.uptake_of_acid import acid_uptake
-    from skeinwright.core.bath.written_run import sponges_in
+    from skeinwright.core.bath.what_if import what_if
     from skeinwright.core.lot.in_pot import pot_of_sketch
 
-    pot = pot_of_sketch(sketch, yarn, shelf, altitude_m=altitude_m)
+    pot = pot_of_sketch(sketch, yarn, shelf, altitude_m=altitude_m, read=asked.read)
+    run = what_if(pot.run, asked.what)
+    planned = quick_course(pot.run) if asked.what else None
     if not draws:
-        return _sheet(yarn, quick_course(pot.run), sketch, price_minor)
-    course = process(pot.run, rng=np.random.default_rng(seed), draws=draws, block_s=FULL_BLOCK_S)
+        return replace(_sheet(yarn, quick_course(run), sketch, price_minor), planned=planned, what=asked.what.said)
+    course = process(run, rng=np.random.default_rng(seed), draws=draws, block_s=FULL_BLOCK_S)
     staged = staged_acid(course, LEVEL_LIMIT_PER_MIN)
-    acid = None if pot.hot is None else acid_uptake(pot.hot, sponges_in(pot.run.fibres))
     said = sentences(course, acid_waits=staged.waits, enough=staged.within_limit)
-    return replace(_sheet(yarn, course, sketch, price_minor), banded=True, sentences=said, acid=acid)
+    acid = None if pot.hot is None else _acid(asked.what.on_bath(pot.hot), course)
+    sheet = replace(_sheet(yarn, course, sketch, price_minor), banded=True, sentences=said, acid=acid)
+    return replace(sheet, planned=planned, what=asked.what.said)
+
+
+def _acid(bath: Bath, course: PotCourse) -> AcidUptake:
+    """The bath as mixed and with the yarn, moved by what a reading says of it."""
+    from skeinwright.core.bath.written_run import sponges_in
+
+    found = _acid_uptake(bath, sponges_in(course.run.fibres))
+    return replace(found, before=_moved(found.before, course.ph_offset), after=_moved(found.after, course.ph_offset))
+
+
+@lru_cache(maxsize=64)
+def _acid_uptake(bath: Bath, sponges: tuple[Sponge, ...]) -> AcidUptake:
+    from skeinwright.core.bath.uptake_of_acid import acid_uptake
+
+    return acid_uptake(bath, sponges)
+
+
+def _moved(forecast: PhForecast, by: float) -> PhForecast:
+    ph = forecast.ph
+    return replace(forecast, ph=replace(ph, value=ph.value + by, low=ph.low + by, high=ph.high + by)) if by else forecast
 
 
 def _sheet(yarn: Base, course: PotCourse, sketch: Sketch, price_minor: int | None) -> PotSheet:
@@ -108,6 +151,7 @@ def _sheet(yarn: Base, course: PotCourse, sketch: Sketch, price_minor: int | Non
         status=course.status,
         notes=(*course.notes, *(f"Step {number} could not be read and is left out here." for number in sorted(sketch.left_out))),
         assumed=tuple(_sentence(one) for one in dict.fromkeys(course.run.assumed)),
+        measured=tuple(_sentence(one) for one in dict.fromkeys(course.run.measured)),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.colourway.colourway import Colourway
@@ -21,9 +21,11 @@ if TYPE_CHECKING:
     from skeinwright.core.lot.lot import Planned
     from skeinwright.core.lot.on_shelf import OnShelf
     from skeinwright.core.picture.look import StrandLook
+    from skeinwright.services.map_colourway import MappedColourway
     from skeinwright.store.store import Reading
 
 MOST_BASES = 4
+WHERE_ASSUMED = "Where dye goes rests on assumed rates throughout: how far it spreads may be half or twice as much."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -33,6 +35,8 @@ class OnBase:
     base: Base
     forecast: BaseForecast
     look: StrandLook
+    laid: MappedColourway | None = None
+    """Where its dye lies, if it does not lie evenly and was asked for; then `forecast` is of the places that are coloured."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,7 +77,7 @@ class ColourwaySheet:
             "ph_high": None if bath is None else round(bath.ph.high, 2),
             "volume_ml": None if bath is None else round(bath.volume_ml, 1),
             "liquor_ratio": None if bath is None else round(bath.ratio, 2),
-            "bases": [_plain_base(one.forecast) for one in self.bases],
+            "bases": [_plain_base(one) for one in self.bases],
             "illuminant": "D65",
             "observer": 10,
             "not_forecast_from_step": self.stopped_at,
@@ -84,16 +88,17 @@ class ColourwaySheet:
         }
 
 
-def forecast_colourway(studio: Studio, colourway: Colourway, *, bases: Sequence[str] = ()) -> ColourwaySheet:
+def forecast_colourway(studio: Studio, colourway: Colourway, *, bases: Sequence[str] = (), laid_on: Sequence[str] | None = None) -> ColourwaySheet:
     """The sheet of a colourway, saved or not, on up to four `bases` (names; its own where none are given).
 
-    What cannot be read is left out and told in `problems`; all the rest is still worked out. Nothing is written.
+    Where dye does not lie evenly, the quick forecast says where it goes on the bases named in `laid_on` (None: on all of them; the first one where none of
+    them is meant). What cannot be read is left out and told in `problems`; all the rest is still worked out. Nothing is written.
     """
     with studio.store.reading() as reading:
-        return forecast_with(reading, studio, colourway, bases=bases)
+        return forecast_with(reading, studio, colourway, bases=bases, laid_on=laid_on)
 
 
-def forecast_with(reading: Reading, studio: Studio, colourway: Colourway, *, bases: Sequence[str] = ()) -> ColourwaySheet:
+def forecast_with(reading: Reading, studio: Studio, colourway: Colourway, *, bases: Sequence[str] = (), laid_on: Sequence[str] | None = None) -> ColourwaySheet:
     """The same inside a transaction that is open already."""
     from skeinwright.core.bath.guards import ph_guards
     from skeinwright.core.bath.guards import warnings as guard_sentences
@@ -114,6 +119,9 @@ def forecast_with(reading: Reading, studio: Studio, colourway: Colourway, *, bas
     words = [step.do for step in colourway.steps]
     on_bases, stopped_at = _on_bases(reading, studio, colourway, [(do, added) for do, (_, added) in zip(words, depths, strict=True)], bases, shelf, sketch)
     bath = bath_of(sketch, shelf, stopped_at)
+    on_bases = tuple(
+        _with_laid(reading, studio, colourway, one, shelf, sketch.fibre.total_g) if _is_wanted(one, on_bases, laid_on) else one for one in on_bases
+    )
     return ColourwaySheet(
         colourway=colourway,
         fibre_g=sketch.fibre.total_g,
@@ -130,6 +138,41 @@ def forecast_with(reading: Reading, studio: Studio, colourway: Colourway, *, bas
         warnings=(*sketch.draft.warnings, *(() if bath is None else guard_sentences(ph_guards(bath.ph.value)))),
         assumed=sketch.draft.assumed,
     )
+
+
+def _is_wanted(one: OnBase, on_bases: Sequence[OnBase], laid_on: Sequence[str] | None) -> bool:
+    if laid_on is None:
+        return True
+    named = [other for other in on_bases if other.base.name in laid_on]
+    return one in (named or on_bases[:1])
+
+
+def _with_laid(reading: Reading, studio: Studio, colourway: Colourway, one: OnBase, shelf: OnShelf, fibre_g: float) -> OnBase:
+    """The base with where its dye lies; as it is, where dye lies evenly or nothing of it can be run."""
+    from skeinwright.core.colourway.words import is_even
+    from skeinwright.services.map_colourway import map_with
+
+    if is_even(step.do for step in colourway.steps) and not colourway.over:
+        return one
+    try:
+        laid = map_with(reading, studio, colourway, base=one.base.name)
+    except BadInput as error:
+        return replace(one, forecast=replace(one.forecast, notes=(*one.forecast.notes, f"Where dye goes is not forecast: {error.sentence}")))
+    return one if laid.how == "even" and not laid.is_patterned else replace(one, laid=laid, forecast=_where_coloured(laid, shelf, fibre_g, studio.seed))
+
+
+def _where_coloured(laid: MappedColourway, shelf: OnShelf, fibre_g: float, seed: int) -> BaseForecast:
+    """The colour of the places that hold more dye than the skein's mean, and how far that may be off."""
+    import numpy as np
+
+    from skeinwright.core.forecast.dyeing import forecast_dyeing
+    from skeinwright.core.forecast.mapped_colour import depths_where_coloured
+
+    depths = depths_where_coloured(laid.skein, laid.shares)
+    undyed = {base.name: base.undyed for base in shelf.all_of(Base).values() if base.undyed is not None}
+    found = forecast_dyeing(depths, list(shelf.all_of(Dye).values()), laid.ground, rng=np.random.default_rng(seed), undyed=undyed, fibre_g=fibre_g)
+    said = (WHERE_ASSUMED,) if found.status == "complete" else ()
+    return replace(found, notes=(*found.notes, *said), assumed=tuple(dict.fromkeys((*found.assumed, *laid.assumed))))
 
 
 def _names(colourway: Colourway, shelf: OnShelf) -> list[Problem]:
@@ -180,11 +223,11 @@ def _scales(
     steps: Sequence[tuple[str, Mapping[str, float]]], bases: Sequence[Base], shelf: OnShelf, sketch: Sketch, altitude_m: float
 ) -> dict[str, UptakeScale]:
     """What the pot takes up against the swatches' bath, by base. A base whose pot cannot be followed to its end stands at the swatches' conditions."""
-    from skeinwright.core.colourway.words import WORDS
+    from skeinwright.core.colourway.words import WORDS, is_even
     from skeinwright.core.forecast.uptake_scale import uptake_scale
     from skeinwright.core.lot.in_pot import pot_of_sketch
 
-    if any(not WORDS[do].forecast for do, _ in steps) or not any(added for _, added in steps) or sketch.left_out:
+    if not is_even(do for do, _ in steps) or any(not WORDS[do].forecast for do, _ in steps) or not any(added for _, added in steps) or sketch.left_out:
         return {}
     found = {}
     for base in bases:
@@ -210,9 +253,11 @@ def _without_ground(forecast: BaseForecast, why: str) -> BaseForecast:
     return BaseForecast(base=forecast.base, status="incomplete", rests_on="Not enough is known for a forecast.", notes=(why,), assumed=forecast.assumed)
 
 
-def _plain_base(forecast: BaseForecast) -> dict[str, Any]:
+def _plain_base(one: OnBase) -> dict[str, Any]:
+    forecast = one.forecast
     return {
         "base": forecast.base,
+        "laid": _plain_laid(one.laid),
         "status": forecast.status,
         "lab": None if forecast.lab is None else [round(value, 2) for value in forecast.lab.values],
         "srgb": None if forecast.srgb is None else list(forecast.srgb),
@@ -222,3 +267,12 @@ def _plain_base(forecast: BaseForecast) -> dict[str, Any]:
         "notes": list(forecast.notes),
         "assumed": list(forecast.assumed),
     }
+
+
+def _plain_laid(laid: MappedColourway | None) -> dict[str, Any] | None:
+    """Where dye lies, in the figures of the spread command."""
+    if laid is None or laid.run is None or laid.panel is None:
+        return None
+    from skeinwright.core.spread.plain import plain_figures
+
+    return {"forecast": laid.how, **plain_figures(laid.run, laid.panel), "sentences": list(laid.sentences), "notes": list(laid.notes)}

@@ -13,8 +13,15 @@ if TYPE_CHECKING:
     from skeinwright.core.forecast.ground import Ground
 
 
-def forecast_recipe(facts: DyeFacts, doses: Mapping[str, float], ground: Ground, *, fibre_g: float, seed: int = 1) -> FoundRecipe:
-    """The recipe {dye: depth} as a match for its own colour: `match.de00` is what rounding moves it. Raises BadInput where nothing is left of it."""
+def forecast_recipe(
+    facts: DyeFacts, doses: Mapping[str, float], ground: Ground, *, fibre_g: float, seed: int = 1, uptake: Mapping[str, float] | None = None
+) -> FoundRecipe:
+    """The recipe {dye: depth} as a match for its own colour: `match.de00` is what rounding moves it. Raises BadInput where nothing is left of it.
+
+    With `uptake` (what this pot lays on the yarn over what the swatches' bath does, by dye) the colour is that of what gets on; the depths stay as applied.
+    """
+    from dataclasses import replace
+
     import numpy as np
 
     from skeinwright.core.colour.match import Wanted, rank
@@ -25,8 +32,12 @@ def forecast_recipe(facts: DyeFacts, doses: Mapping[str, float], ground: Ground,
     amounts, depths = rounded(doses, Doser(fibre_g=fibre_g, solutions=facts.pipetted(), strengths=facts.strengths()))
     if not depths:
         raise BadInput("On so little fibre nothing of this recipe can be weighed. Take more fibre, or make a solution.", where="fibre")
-    wanted = Wanted(lab=as_lab(dyes.labs(dyes.depths_of(doses))))
-    match = rank(dyes, wanted, dyes.depths_of(depths)[None], prices=facts.prices(), rng=np.random.default_rng(seed)).matches[0]
+
+    def counted(applied: Mapping[str, float]) -> dict[str, float]:
+        return {name: depth * (uptake or {}).get(name, 1.0) for name, depth in applied.items()}
+
+    wanted = Wanted(lab=as_lab(dyes.labs(dyes.depths_of(counted(doses)))))
+    match = rank(dyes, wanted, dyes.depths_of(counted(depths))[None], prices=facts.prices(), rng=np.random.default_rng(seed)).matches[0]
     rng = np.random.default_rng(seed)
     forecast = forecast_dyeing(match.doses, facts.dyes, ground, rng=rng, undyed=facts.undyed, models=facts.models(), fibre_g=fibre_g)
-    return FoundRecipe(match=match, forecast=forecast, amounts=amounts)
+    return FoundRecipe(match=replace(match, doses=dict(depths)) if uptake else match, forecast=forecast, amounts=amounts)

@@ -19,12 +19,15 @@ class KeptPhoto:
     notes: tuple[str, ...] = ()
 
 
-def keep_photo(studio: Studio, data: bytes, name: str = "") -> KeptPhoto:
-    """Re-encodes the picture without place and other metadata, writes it into the photo folder and notes it. Raises PhotoRefused."""
+def keep_photo(studio: Studio, data: bytes, name: str = "", *, keep_wide: bool = False) -> KeptPhoto:
+    """Re-encodes the picture without place and other metadata, writes it into the photo folder and notes it. Raises PhotoRefused.
+
+    `keep_wide` keeps colours beyond sRGB, for a photo that is to be measured in.
+    """
     from skeinwright.files.photos import keep_picture
     from skeinwright.store.facts import PhotoFact
 
-    kept = keep_picture(data, studio.photos)
+    kept = keep_picture(data, studio.photos, keep_wide=keep_wide)
     fact = PhotoFact(
         id=0,
         file=kept.file,

@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from skeinwright.core.colourway.colourway import Colourway
     from skeinwright.core.shelf.items import Base, Item, Vessel, Water
     from skeinwright.core.spread.events import Session
-    from skeinwright.core.spread.figures import Figures
     from skeinwright.core.spread.skein_map import SkeinMap
     from skeinwright.core.spread.stepper import Spreading
 
@@ -53,49 +52,10 @@ class DyeLaid:
 
     def to_plain(self) -> dict[str, Any]:
         """As one JSON object: of all dyes together at the top, of each in `by_dye`. Specks are null where they cannot be counted."""
-        from skeinwright.core.spread.figures import by_dye, figures
+        from skeinwright.core.spread.plain import plain_figures
 
-        each = by_dye(self.panel_run)
-        ledger = self.skein_run.ledger
-        on, left = ledger.on_fibre, (ledger.held_mg + ledger.free_mg) / ledger.added_mg.clip(1e-30)
-        dyes = {name: _plain(one, float(on[i]), float(left[i])) for i, (name, one) in enumerate(each.items())}
-        for i, name in enumerate(each):
-            dyes[name]["front_back"] = _front_back(self.skein_run.dye[i : i + 1])
-            dyes[name]["depth"] = float(self.skein_run.dye[i].mean(dtype=float))
-        whole = _plain(figures(self.panel_run), float(ledger.fibre_mg.sum() / ledger.added_mg.sum()), ledger.left_in_bath)
-        whole["front_back"] = _front_back(self.skein_run.dye)
-        return {
-            "inputs": self.inputs,
-            "mass_balance": ledger.error,
-            **whole,
-            "undissolved_fraction": float(ledger.powder_mg.sum() / ledger.added_mg.sum()),
-            "liquor_left_ml": self.skein_run.liquor_left_ml,
-            "end_temp_c": self.skein_run.temp_c,
-            "time_s": self.skein_run.time_s,
-            "by_dye": dyes,
-            "sentences": list(self.sentences),
-            "warnings": list(self.warnings),
-            "assumed": list(self.assumed),
-        }
-
-
-def _plain(one: Figures, on_fibre: float, left: float) -> dict[str, Any]:
-    return {
-        "speckle_mm": one.speckle_mm,
-        "half_width_mm": one.half_width_mm,
-        "coverage": one.coverage,
-        "per_cm2": one.per_cm2,
-        "per_gram": one.per_gram,
-        "contrast": one.contrast,
-        "on_fibre_fraction": on_fibre,
-        "bath_left_fraction": left,
-    }
-
-
-def _front_back(dye: Any) -> float | None:
-    """Dye on the back over dye on the front."""
-    front, back = float(dye[:, 0].sum(dtype=float)), float(dye[:, 1].sum(dtype=float))
-    return back / front if front > 0 else None
+        said = {"sentences": list(self.sentences), "warnings": list(self.warnings), "assumed": list(self.assumed)}
+        return {"inputs": self.inputs, **plain_figures(self.skein_run, self.panel_run), **said}
 
 
 def lay_dye(

@@ -29,6 +29,9 @@ class StripesRequest:
     span: str = "2 m"
     winder: str = ""
     dried: str = ""
+    ravelled: str = ""
+    """What `ravelled_stitches` of the dyer's own swatch gave when ravelled; it goes before the gauge."""
+    ravelled_stitches: int = 20
     habits: Habits = HABITS
 
 
@@ -70,14 +73,19 @@ class StripesSheet:
 def lay_stripes(request: StripesRequest) -> StripesSheet:
     """The winding of a self-striping skein. Raises BadInput where something cannot be read."""
     from skeinwright.core.yarn.gauge import parse_gauge
-    from skeinwright.core.yarn.knitting import stitch_length_mm
+    from skeinwright.core.yarn.knitting import ravelled_stitch_mm, stitch_length_mm
     from skeinwright.core.yarn.stripes import Stripe
     from skeinwright.core.yarn.stripes import lay_stripes as laid
 
-    gauge = parse_gauge(request.gauge, where="--gauge")
-    stitch_mm = stitch_length_mm(gauge.stitches_per_mm, gauge.rows_per_mm)
+    assumed = []
+    if request.ravelled:
+        given = parse("length", request.ravelled, where="--ravelled", habits=request.habits)
+        stitch_mm = ravelled_stitch_mm(given.value, request.ravelled_stitches)
+    else:
+        gauge = parse_gauge(request.gauge, where="--gauge")
+        stitch_mm = stitch_length_mm(gauge.stitches_per_mm, gauge.rows_per_mm)
+        assumed.append("Stitch length from the gauge of plain knit, washed; knit a swatch and ravel 20 stitches to measure it.")
     length = parse("length", request.length, where="--length", habits=request.habits)
-    assumed = ["Stitch length from the gauge of plain knit, washed; knit a swatch and ravel 20 stitches to measure it."]
     kept = parse("fraction", request.kept, where="--kept", habits=request.habits).value if request.kept else 0.95
     if not request.kept:
         assumed.append("95 % of the length is left after washing (a medium base; 91-98 %). Measure a marked strand of your base.")

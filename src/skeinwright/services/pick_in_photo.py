@@ -25,14 +25,13 @@ class PickInPhoto:
 def pick_in_photo(studio: Studio, request: PickInPhoto) -> ColourReading:
     """The colour of the patch. Raises NotFound for an unknown photo, BadInput for a spot outside it or one that cannot serve as white."""
     import numpy as np
-    from PIL import Image
-
     from skeinwright.core.colour.pick import Spot
+    from skeinwright.files.photos import open_picture
 
     if not all(0 <= value <= 1 for value in (*request.white, *request.patch)):
         raise BadInput("The spot lies outside the photo. Point at it again.", where="photo")
-    with Image.open(find_photo(studio, request.photo)) as opened:
-        picture = np.asarray(opened.convert("RGB"))
+    opened, _ = open_picture(find_photo(studio, request.photo).read_bytes())  # one that was kept to be measured in may be in P3
+    picture = np.asarray(opened)
     height, width = picture.shape[:2]
     radius = max(3, round(RADIUS_SHARE * min(width, height)))
 

@@ -10,14 +10,14 @@ from skeinwright.core.colourway.colourway import Step
 from skeinwright.core.colourway.steps import read_step, sentence
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import FibreMass
-from skeinwright.core.lot.liquor import with_liquor
+from skeinwright.core.lot.liquor import with_liquor_after
 from skeinwright.core.lot.lot import Entered, Entry, Lot
 from skeinwright.core.lot.on_shelf import OnShelf
 from skeinwright.core.lot.record import entry_of
-from skeinwright.core.lot.scaling import Pot, taken_by
-from skeinwright.core.lot.state import vessels_of
-from skeinwright.core.shelf.items import Vessel
-from skeinwright.services.append_entry import append_entry, open_record, written_by
+from skeinwright.core.lot.scaling import Pot, Taken, taken_by
+from skeinwright.core.lot.state import state_of, vessels_of
+from skeinwright.core.shelf.items import Base, Vessel
+from skeinwright.services.append_entry import OpenRecord, append_entry, open_record, written_by
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
@@ -48,7 +48,8 @@ def record_extra(studio: Studio, request: RecordExtra) -> Entry:
         shelf = shelf_for_lot(writing)
         read_step(step, habits=shelf.habits)
         pot = _pot(record.lot, request.vessel, shelf)
-        (taken,) = with_liquor([step], [taken_by(step, pot, shelf)], pot, shelf)
+        before = _before(record, pot.vessel)
+        taken = with_liquor_after([one for one, _ in before], [one for _, one in before], step, taken_by(step, pot, shelf), pot, shelf)
         entry = entry_of(
             record.lot,
             Entered.EXTRA,
@@ -63,6 +64,18 @@ def record_extra(studio: Studio, request: RecordExtra) -> Entry:
         return append_entry(record, entry, key=request.key)
 
 
+def _before(record: OpenRecord, vessel: str) -> list[tuple[Step, Taken]]:
+    """What was done in the vessel so far, in order, with what went in: the plan's steps that are ticked, and the extras."""
+    lot, state = record.lot, state_of(record.lot, record.entries)
+    found = []
+    for planned in lot.plan:
+        doing = state.doing(planned.number, vessel)
+        if doing.how == "done" and doing.at is not None:
+            found.append((doing.at, planned.step, Taken(doing.actual)))
+    found += [(one.at, Step(one.about or "note", MappingProxyType(dict(one.said))), Taken(one.doses)) for one in state.extras if one.vessel in ("", vessel)]
+    return [(step, taken) for _, step, taken in sorted(found, key=lambda one: one[0])]
+
+
 def _pot(lot: Lot, vessel: str, shelf: OnShelf) -> Pot:
     """The vessel with its fibre at scale 1, so that amounts stay as said."""
     vessels = vessels_of(lot)
@@ -72,5 +85,8 @@ def _pot(lot: Lot, vessel: str, shelf: OnShelf) -> Pot:
     rows = [row for row in lot.rows if row.vessel == chosen]
     fibre_g, skeins = sum(row.fibre_g for row in rows), sum(row.skeins for row in rows)
     known = fibre_g > 0
+    bases = [(row, shelf.find(Base, row.base)) for row in rows]
+    fibres = tuple((name, share * row.fibre_g) for row, base in bases if base is not None for name, share in base.fibres) if known else ()
     total_g = fibre_g if known else 1.0
-    return Pot(vessel=chosen, fibre_g=total_g, skeins=skeins, written=FibreMass(total_g, None, None, ""), thing=shelf.find(Vessel, chosen), fibre_known=known)
+    thing, written = shelf.find(Vessel, chosen), FibreMass(total_g, None, None, "")
+    return Pot(vessel=chosen, fibre_g=total_g, skeins=skeins, written=written, thing=thing, fibre_known=known, fibres=fibres)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.colourway.reading import read_colourway_document
+from skeinwright.core.colourway.standing import standing_at
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import HABITS, Habits, parse_fibre
 from skeinwright.files.documents import read_document
@@ -70,6 +71,7 @@ class ProcessFigures:
             "inputs": self.inputs,
             "warnings": list(course.notes),
             "assumed": list(course.run.assumed),
+            "measured": list(course.run.measured),
         }
 
 
@@ -102,10 +104,10 @@ def _read(request: ProcessRequest) -> Colourway:
 
 
 def _filled(colourway: Colourway) -> Colourway:
-    """Water that the file gives for the vessel goes in as a step of its own, after the soaking, where no step fills it."""
-    if not colourway.water_volume or any(step.do == "fill" for step in colourway.steps):
+    """Water that the file gives for the vessel goes in as a step of its own before the first step that needs it, where no step fills it."""
+    place = standing_at(colourway.steps, colourway.water_volume)
+    if place is None:
         return colourway
-    place = next((number for number, step in enumerate(colourway.steps) if step.do != "soak"), len(colourway.steps))
     fill = Step("fill", MappingProxyType({"volume": colourway.water_volume}))
     return replace(colourway, steps=(*colourway.steps[:place], fill, *colourway.steps[place:]))
 
@@ -114,8 +116,11 @@ def _run(colourway: Colourway, studio: Studio | None, habits: Habits) -> PotRun:
     from datetime import date
 
     from skeinwright.core.bath.heat import Surroundings
+    from skeinwright.core.bath.power import within_power
+    from skeinwright.core.bath.tested import with_tests
     from skeinwright.core.bath.written_run import Given, Load, StepInPot, written_run
     from skeinwright.core.colourway.steps import read_steps
+    from skeinwright.core.lot.in_pot import strongest
     from skeinwright.core.lot.liquor import alkalinity_of
     from skeinwright.core.lot.lot import Row
     from skeinwright.core.lot.on_shelf import on_shelf
@@ -154,6 +159,9 @@ def _run(colourway: Colourway, studio: Studio | None, habits: Habits) -> PotRun:
         alkalinity=alkalinity_of(shelf),
         around=Surroundings(altitude_m=altitude_m),
     )
+    run = with_tests(run, shelf.calibrations, water="" if shelf.water is None else shelf.water.name)
+    source = strongest(shelf)
+    run = run if source is None else within_power(run, source)
     return replace(run, assumed=(*run.assumed, *draft.assumed), notes=(*run.notes, *draft.refused))
 
 

@@ -16,10 +16,12 @@ _KINDS = ("dye", "solution", "blend", "auxiliary", "leftover", "acid", "base", "
 
 
 def shelf_for_lot(reading: Reading, water: str = "") -> OnShelf:
-    """All dyes, acids, bases, vessels and heat sources, with the named water (the only one, where none is named and there is one)."""
+    """All dyes, acids, bases, vessels and heat sources, with the named water (the only one, where none is named and there is one), and the
+    dyer's own tests."""
     items: list[Item] = [kept.thing for kind in _KINDS for kept in reading.items(kind, archived=True)]
     settings = reading.settings()
-    return on_shelf(items, water=_water(reading, water), habits=settings.habits(), drain=drain_limits(settings))
+    tests = [kept.thing for kept in reading.calibrations()]
+    return on_shelf(items, water=_water(reading, water), habits=settings.habits(), drain=drain_limits(settings), calibrations=tests)
 
 
 def _water(reading: Reading, name: str) -> Water | None:

@@ -14,6 +14,8 @@ from skeinwright.core.colourway.colourway import Colourway, ColourwaySet
 from skeinwright.core.foundations.errors import NotFound
 from skeinwright.core.lot.code import next_code
 from skeinwright.core.lot.lot import Entry, Lot, Use
+from skeinwright.core.measure.kept_reading import KeptReading
+from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import Item
 from skeinwright.core.shelf.kept import Change, Kept
 from skeinwright.core.shelf.settings import Settings
@@ -143,6 +145,39 @@ class Reading:
             raise NotFound(f"There is no lot {code} in this studio.")
         return found[0]
 
+    # tests of the dyer's own
+
+    def calibrations(self, *, of_kind: str = "", of: str = "", quantity: str = "") -> list[Kept[Calibration]]:
+        """What tests found, newest first; of one kind of thing, one name (in any case) or one quantity only where asked. The first one counts."""
+        column = tables.calibration.c
+        asked = ((column.of_kind, of_kind), (column.of_key, rows.fold(of)), (column.quantity, quantity))
+        where = [one == text for one, text in asked if text]
+        found = self._all(sa.select(tables.calibration).where(*where).order_by(column.made_on.desc(), column.id.desc()))
+        return [kept(row, rows.calibration_from(row)) for row in found]
+
+    def calibration(self, id: int) -> Kept[Calibration]:
+        """One of them. Raises NotFound."""
+        found = self._all(sa.select(tables.calibration).where(tables.calibration.c.id == id))
+        if not found:
+            raise NotFound(f"There is no test result {id} in this studio.")
+        return kept(found[0], rows.calibration_from(found[0]))
+
+    # readings of photos
+
+    def readings(self, *, lot: str = "", photo: int | None = None, limit: int | None = None) -> list[Kept[KeptReading]]:
+        """What was read from photos and kept, newest first; of one lot or one photo only where asked."""
+        column = tables.reading.c
+        where = [*([column.lot == lot.strip()] if lot.strip() else []), *([column.photo == photo] if photo is not None else [])]
+        found = self._all(sa.select(tables.reading).where(*where).order_by(column.made_at.desc(), column.id.desc()).limit(limit))
+        return [kept(row, rows.kept_reading_from(row)) for row in found]
+
+    def kept_reading(self, id: int) -> Kept[KeptReading]:
+        """One of them. Raises NotFound."""
+        found = self._all(sa.select(tables.reading).where(tables.reading.c.id == id))
+        if not found:
+            raise NotFound(f"There is no reading {id} in this studio; it may have been taken back.")
+        return kept(found[0], rows.kept_reading_from(found[0]))
+
     # the rest
 
     def changes(self, limit: int = 50) -> list[Change]:
@@ -155,6 +190,15 @@ class Reading:
         if not found:
             raise NotFound("This change is not in the journal of this studio.")
         return change_from(found[0])
+
+    def changes_with(self, kind: str, id: int) -> list[Change]:
+        """The changes that were made in the same act as the addition of thing `id` of `kind` and are not taken back, in order; that addition is one."""
+        column = tables.change.c
+        added = self._all(sa.select(tables.change).where(column.kind == kind, column.thing == id, column.before.is_(None), column.undone.is_(False)))
+        if not added:
+            return []
+        together = self._all(sa.select(tables.change).where(column.at == added[-1]["at"], column.undone.is_(False)).order_by(column.id))
+        return [change_from(row) for row in together]
 
     def settings(self) -> Settings:
         """The studio's settings; what was never set has its default."""

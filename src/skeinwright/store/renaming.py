@@ -1,4 +1,4 @@
-"""A new name carried to everything that refers to the old one: solutions, blends, leftovers, swatches, colourways and sets.
+"""A new name carried to everything that refers to the old one: solutions, blends, leftovers, swatches, colourways, sets and test results.
 
 Pure functions on core objects. A name stands alone in most places and is compared whole; in a recipe ("Kelp 0.5 %, Ember 0.2 %") it is found
 among the names on the shelf, the longest first, so that renaming Kelp leaves "Kelp Deep" alone. A lot keeps the names that were true on its day.
@@ -14,6 +14,8 @@ from types import MappingProxyType
 
 from skeinwright.core.colourway.colourway import Colourway, ColourwaySet, Step
 from skeinwright.core.colourway.words import WORDS
+from skeinwright.core.measure.kept_reading import KeptReading
+from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import Blend, Dye, Item, Leftover, Parts, Solution
 from skeinwright.store.rows import fold
 
@@ -79,13 +81,31 @@ def in_set(colourway_set: ColourwaySet, rename: Rename) -> ColourwaySet:
     return dataclasses.replace(colourway_set, colourways=tuple(rename.whole(name) for name in colourway_set.colourways))
 
 
-def refers(thing: Item | Colourway | ColourwaySet, kind: str, name: str, names: Mapping[str, Sequence[str]]) -> bool:
+def in_calibration(calibration: Calibration, rename: Rename) -> Calibration:
+    """The calibration with the new name of what was tested."""
+    if rename.kind != calibration.of_kind:
+        return calibration
+    return dataclasses.replace(calibration, of=rename.whole(calibration.of))
+
+
+def in_reading(reading: KeptReading, rename: Rename) -> KeptReading:
+    """The kept reading of a photo with the new name of its base or dye."""
+    if rename.kind not in ("base", "dye"):
+        return reading
+    return dataclasses.replace(reading, **{rename.kind: rename.whole(getattr(reading, rename.kind))})
+
+
+def refers(thing: Item | Colourway | ColourwaySet | Calibration | KeptReading, kind: str, name: str, names: Mapping[str, Sequence[str]]) -> bool:
     """True where `thing` refers to `name`: it would change if that were renamed."""
     rename = Rename(kind, name, f"{name}?", names)
     if isinstance(thing, Colourway):
         return in_colourway(thing, rename) != thing
     if isinstance(thing, ColourwaySet):
         return in_set(thing, rename) != thing
+    if isinstance(thing, Calibration):
+        return in_calibration(thing, rename) != thing
+    if isinstance(thing, KeptReading):
+        return in_reading(thing, rename) != thing
     return in_item(thing, rename) != thing
 
 

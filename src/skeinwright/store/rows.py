@@ -13,6 +13,8 @@ import sqlalchemy as sa
 
 from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.lot.lot import Dose, Entered, Entry, Lot, Planned, Row, ShelfFact, Use
+from skeinwright.core.measure.kept_reading import KeptReading
+from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import KINDS, Base, Dye, Item, Vessel, Water
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 from skeinwright.store import plain, tables
@@ -97,6 +99,7 @@ def _swatch_columns(swatch: Swatch) -> dict[str, Any]:
         "spectrum": json.dumps(swatch.spectrum) if swatch.spectrum else "",
         "repeats": swatch.repeats,
         "read_on": swatch.read_on,
+        "own_sd": swatch.own_sd,
     }
 
 
@@ -110,6 +113,7 @@ def _swatch_from(row: RowMap) -> Swatch:
         spectrum=tuple((nm, factor) for nm, factor in json.loads(row["spectrum"] or "[]")),
         repeats=row["repeats"],
         read_on=row["read_on"],
+        own_sd=row["own_sd"],
     )
 
 
@@ -162,6 +166,35 @@ def step_columns(step: Step) -> dict[str, Any]:
 def step_from(row: RowMap) -> Step:
     """The step from its columns."""
     return Step(row["do"], MappingProxyType(json.loads(row["said"] or "{}")))
+
+
+# --- calibrations --------------------------------------------------------------------------------------------------------------------------
+
+
+def calibration_columns(calibration: Calibration) -> dict[str, Any]:
+    """The columns of a calibration; `of_key` is the name of what was tested as names are compared."""
+    return {f.name: getattr(calibration, f.name) for f in dataclasses.fields(calibration)} | {"of_key": fold(calibration.of)}
+
+
+def calibration_from(row: RowMap) -> Calibration:
+    """The calibration from its row."""
+    return Calibration(**{f.name: row[f.name] for f in dataclasses.fields(Calibration)})
+
+
+# --- kept readings of photos ---------------------------------------------------------------------------------------------------------------
+
+
+def kept_reading_columns(reading: KeptReading) -> dict[str, Any]:
+    """The columns of a kept reading of a photo."""
+    values = {f.name: getattr(reading, f.name) for f in dataclasses.fields(reading) if f.name != "lab"}
+    L, a, b = reading.lab.values
+    return values | {"L": L, "a": a, "b": b, "illuminant": reading.lab.illuminant, "observer": reading.lab.observer}
+
+
+def kept_reading_from(row: RowMap) -> KeptReading:
+    """The kept reading from its row."""
+    values = {f.name: row[f.name] for f in dataclasses.fields(KeptReading) if f.name != "lab"}
+    return KeptReading(**values, lab=Lab(row["L"], row["a"], row["b"], row["illuminant"], row["observer"]))
 
 
 # --- lots ----------------------------------------------------------------------------------------------------------------------------------

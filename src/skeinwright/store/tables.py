@@ -108,6 +108,7 @@ swatch = _rows_of(
     _text("spectrum"),
     _count("repeats", need=True),
     _day("read_on"),
+    _number("own_sd"),
 )
 solution = _kept(
     "solution",
@@ -292,6 +293,56 @@ use = Table(
 )
 Index("use_by_lot", use.c.lot, use.c.id)
 Index("use_by_thing", use.c.kind, use.c.name)
+
+calibration = Table(
+    "calibration",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("archived", Boolean, nullable=False, server_default=sa.text("0")),
+    Column("revision", Integer, nullable=False, server_default=sa.text("1")),
+    Column("changed_at", Moment, nullable=False),
+    _text("test"),
+    _text("of_kind"),
+    _text("of"),
+    _text("of_key"),
+    _text("quantity"),
+    _number("value", need=True),
+    _number("low", need=True),
+    _number("high", need=True),
+    _text("unit"),
+    _day("made_on", need=True),
+    _text("lot"),
+    _text("note"),
+    sqlite_autoincrement=True,
+)
+Index("calibration_by_thing", calibration.c.of_kind, calibration.c.of_key, calibration.c.quantity)
+
+reading = Table(
+    "reading",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("archived", Boolean, nullable=False, server_default=sa.text("0")),
+    Column("revision", Integer, nullable=False, server_default=sa.text("1")),
+    Column("changed_at", Moment, nullable=False),
+    Column("made_at", Moment, nullable=False),
+    Column("photo", Integer, ForeignKey("photo.id"), nullable=False),
+    _text("lot"),
+    _text("base"),
+    _text("dye"),
+    _text("what"),
+    _text("state"),
+    _text("label"),
+    _number("L", need=True),
+    _number("a", need=True),
+    _number("b", need=True),
+    _text("illuminant"),
+    _count("observer", need=True),
+    _number("spread_de00", need=True),
+    _text("document"),
+    sqlite_autoincrement=True,
+)
+Index("reading_by_lot", reading.c.lot, reading.c.id)
+Index("reading_by_photo", reading.c.photo, reading.c.id)
 
 change = Table(
     "change",

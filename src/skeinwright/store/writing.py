@@ -16,6 +16,8 @@ import sqlalchemy as sa
 from skeinwright.core.colourway.colourway import Colourway, ColourwaySet
 from skeinwright.core.foundations.errors import Conflict, NotFound
 from skeinwright.core.lot.lot import Entered, Entry, Lot, Use
+from skeinwright.core.measure.kept_reading import KeptReading
+from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import KINDS, Item
 from skeinwright.core.shelf.kept import Change, Kept
 from skeinwright.core.shelf.settings import Settings
@@ -23,10 +25,12 @@ from skeinwright.store import lot_lines, plain, renaming, rows, tables
 from skeinwright.store.facts import PhotoFact
 from skeinwright.store.reading import Reading, change_from
 
-Thing = Item | Colourway | ColourwaySet
+Thing = Item | Colourway | ColourwaySet | Calibration | KeptReading
 T = TypeVar("T", bound=Thing)
-TABLES = tables.ITEMS | {"colourway": tables.colourway, "set": tables.colourway_set}
-CLASSES: dict[str, type] = KINDS | {"colourway": Colourway, "set": ColourwaySet}
+TABLES = tables.ITEMS | {"colourway": tables.colourway, "set": tables.colourway_set, "calibration": tables.calibration, "reading": tables.reading}
+CLASSES: dict[str, type] = KINDS | {"colourway": Colourway, "set": ColourwaySet, "calibration": Calibration, "reading": KeptReading}
+UNNAMED = ("calibration", "reading")
+"""Kinds whose things have no name of their own: any number of them may say the same."""
 REFERRING = ("solution", "blend", "leftover", "dye")
 
 
@@ -79,6 +83,30 @@ class Writing(Reading):
     def archive_set(self, id: int, archived: bool, *, now: datetime) -> Kept[ColourwaySet]:
         """Puts a set out of sight, or back."""
         return self._archive("set", self.set_(id), archived, now)
+
+    # tests of the dyer's own
+
+    def add_calibration(self, calibration: Calibration, *, now: datetime) -> Kept[Calibration]:
+        """Keeps what a test found; older results stay. Raises NotFound where what was tested is not on the shelf."""
+        if calibration.of_kind and calibration.of:
+            calibration = dataclasses.replace(calibration, of=self.item(calibration.of_kind, calibration.of).thing.name)
+        return self._add("calibration", calibration, now, f"Kept a test: {calibration.name}.")
+
+    # readings of photos
+
+    def add_reading(self, reading: KeptReading, *, now: datetime) -> Kept[KeptReading]:
+        """Keeps what was read from a photo; older readings stay. Raises NotFound for an unknown photo, lot, base or dye."""
+        self.photo(reading.photo)
+        names = {kind: self.item(kind, name).thing.name if name else "" for kind, name in (("base", reading.base), ("dye", reading.dye))}
+        lot = self.lot(reading.lot).code if reading.lot else ""
+        reading = dataclasses.replace(reading, lot=lot, base=names["base"], dye=names["dye"])
+        return self._add("reading", reading, now, f"Kept {reading.name}.")
+
+    def forget_reading(self, id: int, *, now: datetime) -> None:
+        """Takes a reading out of the studio; the journal keeps it, so that this can be undone."""
+        present = self.kept_reading(id)
+        self._execute(tables.reading.delete().where(tables.reading.c.id == id))
+        self._journal("reading", id, self._plain("reading", present), None, now, f"Took back {present.thing.name}.")
 
     # taking back
 
@@ -227,6 +255,10 @@ class Writing(Reading):
                 changed: Thing = renaming.in_colourway(thing, rename)
             elif isinstance(thing, ColourwaySet):
                 changed = renaming.in_set(thing, rename)
+            elif isinstance(thing, Calibration):
+                changed = renaming.in_calibration(thing, rename)
+            elif isinstance(thing, KeptReading):
+                changed = renaming.in_reading(thing, rename)
             else:
                 changed = renaming.in_item(thing, rename)
             if changed != thing:
@@ -236,16 +268,21 @@ class Writing(Reading):
         """Everything that can refer to something by name, archived things included."""
         items = [(kind, each) for kind in REFERRING for each in self.items(kind, archived=True)]
         colourways = [("colourway", each) for each in self.colourways(archived=True)]
-        return [*items, *colourways, *(("set", each) for each in self.sets(archived=True))]
+        sets = [("set", each) for each in self.sets(archived=True)]
+        return [*items, *colourways, *sets, *(("calibration", each) for each in self.calibrations()), *(("reading", each) for each in self.readings())]
 
     def _names(self) -> dict[str, list[str]]:
-        return {kind: list(self._execute(sa.select(table.c.name)).scalars()) for kind, table in TABLES.items()}
+        return {kind: list(self._execute(sa.select(table.c.name)).scalars()) for kind, table in TABLES.items() if kind not in UNNAMED}
 
     def _columns(self, thing: Thing) -> dict[str, Any]:
         if isinstance(thing, Colourway):
             return rows.colourway_columns(thing)
         if isinstance(thing, ColourwaySet):
             return {"name": thing.name, "name_key": rows.fold(thing.name), "notes": thing.notes}
+        if isinstance(thing, Calibration):
+            return rows.calibration_columns(thing)
+        if isinstance(thing, KeptReading):
+            return rows.kept_reading_columns(thing)
         return rows.item_columns(thing)
 
     def _write_children(self, thing: Thing, owner: int) -> None:
@@ -256,6 +293,8 @@ class Writing(Reading):
             ]
         elif isinstance(thing, ColourwaySet):
             children = [(tables.colourway_set_member, [{"name": name} for name in thing.colourways])]
+        elif isinstance(thing, (Calibration, KeptReading)):
+            children = []
         else:
             children = rows.item_children(thing)
         for table, lines in children:
@@ -263,6 +302,8 @@ class Writing(Reading):
             self._insert_many(table, [{"owner": owner, "position": position, **line} for position, line in enumerate(lines)])
 
     def _refuse_taken_name(self, kind: str, name: str, but: int | None = None) -> None:
+        if kind in UNNAMED:
+            return
         table = TABLES[kind]
         found = self._all(sa.select(table.c.id, table.c.name, table.c.archived).where(table.c.name_key == rows.fold(name)))
         if found and found[0]["id"] != but:
@@ -271,6 +312,10 @@ class Writing(Reading):
 
     def _row_or_none(self, kind: str, id: int) -> Kept[Any] | None:
         try:
+            if kind == "calibration":
+                return self.calibration(id)
+            if kind == "reading":
+                return self.kept_reading(id)
             return self.colourway(id) if kind == "colourway" else self.set_(id) if kind == "set" else self.item(kind, id)
         except NotFound:
             return None

@@ -12,6 +12,7 @@ from starlette.routing import BaseRoute, Mount
 from starlette.staticfiles import StaticFiles
 
 from skeinwright.core.foundations.errors import SkeinwrightError
+from skeinwright.services.keep_test import Tested
 from skeinwright.services.preview_shelf_import import ShelfFile
 from skeinwright.services.studio import Studio
 from skeinwright.web import errors
@@ -23,14 +24,17 @@ from skeinwright.web.pages import (
     colourways,
     fades,
     first_start,
+    jobs,
     lot_acts,
     lot_colour,
     lot_liquor,
     lot_new,
     lot_sheet,
     lots,
+    own_test_photo,
     own_tests,
     pictures,
+    pot_line,
     recipe_tools,
     recipes,
     sets,
@@ -55,6 +59,8 @@ ROUTES: tuple[BaseRoute, ...] = (
     shows("/settings", settings.show, "settings"),
     acts("/settings", settings.save, "settings_save"),
     acts("/undo", undo.take_back, "undo"),
+    shows("/jobs/{token}", jobs.show, "job"),
+    acts("/jobs/{token}/stop", jobs.stop, "job_stop"),
     shows("/understand", understand.show, "understand"),
     shows("/shelf", shelf.first_drawer, "shelf"),
     shows("/shelf/import", shelf_import.show, "shelf_import"),
@@ -78,6 +84,7 @@ ROUTES: tuple[BaseRoute, ...] = (
     shows("/colourways/new", colourway.new, "colourway_new"),
     acts("/colourways/forecast", colourway.forecast, "colourway_forecast"),
     acts("/colourways/pot", colourway.pot, "colourway_pot"),
+    acts("/colourways/pot/line", pot_line.line, "colourway_pot_line"),
     acts("/colourways/steps", colourway.steps, "colourway_steps"),
     acts("/colourways/save", colourway.save, "colourway_save"),
     shows("/colourways/import", colourway_import.show, "colourway_import"),
@@ -138,10 +145,11 @@ ROUTES: tuple[BaseRoute, ...] = (
     acts("/lots/{code}/copy", lot_acts.copy, "lot_copy"),
     acts("/lots/{code}/keep", lot_acts.keep, "lot_keep"),
     shows("/tests", own_tests.show, "own_tests"),
-    shows("/tests/alkalinity", own_tests.alkalinity, "test_alkalinity"),
-    acts("/tests/alkalinity", own_tests.keep_alkalinity, "test_alkalinity_keep"),
-    shows("/tests/superwash", own_tests.superwash, "test_superwash"),
-    acts("/tests/superwash", own_tests.keep_superwash, "test_superwash_keep"),
+    acts("/tests/results/{id:int}/take-back", own_tests.take_back, "own_test_take_back"),
+    shows("/tests/{key}", own_tests.guide, "own_test"),
+    acts("/tests/{key}", own_tests.keep, "own_test_keep"),
+    acts("/tests/{key}/photo", own_tests.send_photo, "own_test_photo"),
+    shows("/tests/{key}/photo/{photo:int}", own_test_photo.show, "own_test_in_photo"),
     shows("/photos/{photo:int}", pictures.photo, "photo"),
     shows("/pictures/strand/{id:int}.png", pictures.strand, "picture_strand"),
     shows("/pictures/ladder/{id:int}.png", pictures.ladder, "picture_ladder"),
@@ -167,4 +175,5 @@ def create_app(studio: Studio, *, allowed_hosts: Sequence[str] = (), max_body_by
     app.state.studio = studio
     app.state.notes = ForLater[Note](500)
     app.state.files = ForLater[ShelfFile](8)
+    app.state.tested = ForLater[Tested](50)
     return app

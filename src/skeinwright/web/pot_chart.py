@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
@@ -48,13 +48,14 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """One quantity over time: its title, its place, rules, lines and labels."""
+    """One quantity over time: its title, its place, rules, lines, the lines as planned where something else is asked, and labels."""
 
     title: str
     top: float
     height: float
     rules: tuple[Mark, ...]
     lines: tuple[Drawn, ...]
+    planned: tuple[Drawn, ...]
     labels: tuple[Label, ...]
 
 
@@ -71,13 +72,15 @@ class Chart:
     foot: float
 
 
-def chart_of(course: PotCourse, *, banded: bool) -> Chart:
-    """The chart of a course: temperature (C), pH, and the share of each dye on the yarn (%), over minutes of the plan."""
+def chart_of(course: PotCourse, *, banded: bool, planned: PotCourse | None = None) -> Chart:
+    """The chart of a course: temperature (C), pH, and the share of each dye on the yarn (%), over minutes of the plan; `planned` lies under it in grey."""
     minutes = [float(time) / 60 for time in course.time_s]
     across = _Scale(minutes[0], max(minutes[-1], minutes[0] + 1), LEFT, WIDTH - RIGHT)
     hottest = max(100.0, max(float(one) for one in course.temp_c))
+    others = () if planned is None else (planned,)
     ph = course.ph
-    lowest, highest = floor(min(float(one) for one in ph.low)), ceil(max(float(one) for one in ph.high))
+    lowest = floor(min(float(one) for line in (ph.low, *(other.ph.centre for other in others)) for one in line))
+    highest = ceil(max(float(one) for line in (ph.high, *(other.ph.centre for other in others)) for one in line))
     tops = [TITLE + 4]
     for height in HEIGHTS[:-1]:
         tops.append(tops[-1] + height + GAP + TITLE)
@@ -91,6 +94,10 @@ def chart_of(course: PotCourse, *, banded: bool) -> Chart:
         _drawn(acid, across, minutes, [_Curve(end, (ph.centre, ph.low, ph.high), "")], banded=banded),
         _drawn(yarn, across, minutes, uptake, banded=banded),
     )
+    for other in others:
+        dashes = [curve.dash for curve in uptake]
+        lines = ([(other.temp_c, "")], [(other.ph.centre, "")], [*zip((100 * band.centre for band in other.uptake.values()), dashes, strict=False)])
+        panels = tuple(_over(panel, frame, across, other, under) for panel, frame, under in zip(panels, (temp, acid, yarn), lines, strict=True))  # type: ignore[assignment]
     foot = tops[-1] + HEIGHTS[-1]
     return Chart(WIDTH, foot + 30, LEFT, WIDTH - RIGHT, panels, tuple(Mark(across(one), f"{one:g}") for one in _times(minutes[0], minutes[-1])), foot)
 
@@ -135,7 +142,13 @@ def _drawn(frame: _Frame, across: _Scale, minutes: Sequence[float], curves: Sequ
         band = _path([*zip(xs, high, strict=True), *reversed([*zip(xs, low, strict=True)])]) + "Z" if banded else ""
         lines.append(Drawn(_path([*zip(xs, centre, strict=True)]), band, curve.dash))
         ends.append(Label(centre[-1], _short(curve.name), curve.dash))
-    return Panel(frame.title, frame.top, frame.height, frame.rules, tuple(lines), _apart(ends, frame.top, frame.top + frame.height))
+    return Panel(frame.title, frame.top, frame.height, frame.rules, tuple(lines), (), _apart(ends, frame.top, frame.top + frame.height))
+
+
+def _over(panel: Panel, frame: _Frame, across: _Scale, planned: PotCourse, lines: Sequence[tuple[Iterable[float], str]]) -> Panel:
+    """The panel with the lines as planned under its own."""
+    xs = [across(float(time) / 60) for time in planned.time_s]
+    return replace(panel, planned=tuple(Drawn(_path([*zip(xs, (frame.scale(float(one)) for one in line), strict=True)]), "", dash) for line, dash in lines))
 
 
 def _path(points: Sequence[tuple[float, float]]) -> str:

@@ -26,12 +26,14 @@ class ShownPot:
     reminders: tuple[str, ...]
     notes: tuple[str, ...]
     assumed: tuple[str, ...]
+    measured: tuple[str, ...]
+    what: str
 
 
 def shown_pot(sheet: PotSheet, currency: str) -> ShownPot:
     """A sheet made ready."""
     course = sheet.course
-    chart = None if course is None else chart_of(course, banded=sheet.banded)
+    chart = None if course is None else chart_of(course, banded=sheet.banded, planned=sheet.planned)
     stopped = (f"{sheet.status[:1].upper()}{sheet.status[1:]}.",) if sheet.course is not None and sheet.status == "outside range" else ()
     return ShownPot(
         sheet.base,
@@ -44,6 +46,8 @@ def shown_pot(sheet: PotSheet, currency: str) -> ShownPot:
         sheet.reminders,
         (*stopped, *sheet.notes),
         sheet.assumed,
+        sheet.measured,
+        sheet.what,
     )
 
 
@@ -58,7 +62,17 @@ def _words(sheet: PotSheet) -> tuple[str, ...]:
         f"From minute {start:.0f} to {end:.0f}: {temp[0]:.0f} °C at first, {temp.max():.0f} °C at most, {temp[-1]:.0f} °C in the end.",
         f"pH {ph.centre[0]:.1f} at first, {ph.centre.min():.1f} at the lowest, {ph.centre[-1]:.1f} in the end{spread}.",
     ]
-    return (*found, *(_of_dye(name, one, sheet.banded) for name, one in sheet.dyes.items()))
+    found += [_of_dye(name, one, sheet.banded) for name, one in sheet.dyes.items()]
+    return (*found, *_beside_plan(sheet))
+
+
+def _beside_plan(sheet: PotSheet) -> tuple[str, ...]:
+    """What the plan comes to, where something else is asked."""
+    if sheet.planned is None:
+        return ()
+    plan = sheet.planned
+    ends = [f"{100 * float(band.centre[-1]):.0f} % of the {name} on the yarn" for name, band in plan.uptake.items()]
+    return (f"This is with {sheet.what}. As planned: {', '.join([f'pH {float(plan.ph.centre[-1]):.1f} in the end', *ends])}.",)
 
 
 def _of_dye(name: str, one: DyeSummary, banded: bool) -> str:
@@ -78,8 +92,7 @@ def _lines(sheet: PotSheet, currency: str) -> list[Line]:
         return []
     if sheet.acid is not None:
         before, after = sheet.acid.before.ph, sheet.acid.after.ph
-        found.append(Line("pH as mixed", f"{before.value:.1f}", f"± {_half(before)}, before the yarn takes acid up"))
-        found.append(Line("pH in the pot", f"{after.value:.1f}", f"± {_half(after)}, once the yarn has its share"))
+        found.append(Line("pH in the pot", f"{after.value:.1f}", f"± {_half(after)}, once the yarn has its share; as mixed it is {before.value:.1f}"))
     found += [Line(f"{name} on the yarn", f"{100 * one.exhaustion.value:.0f} %", f"{_pair(one.exhaustion)} %") for name, one in sheet.dyes.items()]
     if course.run.heated:
         kwh = course.energy_kwh

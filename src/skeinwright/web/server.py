@@ -32,11 +32,13 @@ def serve(studio: Studio, host: str = HOST, port: int = PORT, open_browser: bool
 
 
 def _warm_later() -> None:
-    """Makes the pictures' inner loops ready in the background, so that the first forecast does not wait for them to compile."""
+    """Makes the inner loops of pots and pictures ready in the background, so that the first forecast does not wait for them to compile."""
 
     def warm() -> None:
         from skeinwright.services.warm_pictures import warm_pictures
+        from skeinwright.services.warm_pots import warm_pots
 
+        warm_pots()
         warm_pictures()
 
     timer = threading.Timer(WARM_AFTER_S, warm)

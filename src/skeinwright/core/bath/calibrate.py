@@ -8,43 +8,54 @@ from math import exp, hypot, log, sqrt
 from typing import TYPE_CHECKING
 
 from skeinwright.core.bath.charge_balance import solve_ph
-from skeinwright.core.bath.constants import GAS_CONSTANT, ZERO_C_K
 from skeinwright.core.bath.evaporation import HIGH, LOW
 from skeinwright.core.bath.heat import HotPot, Surroundings, evaporation_kg_s
 from skeinwright.core.bath.ph import Bath, composition
 from skeinwright.core.bath.root import bracketed_root
-from skeinwright.core.bath.spread import NINETY
 from skeinwright.core.bath.uptake_of_acid import STRIP_HALF_WIDTH
 from skeinwright.core.bath.waters import stated_alkalinity
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.estimate import Estimate, Origin
+from skeinwright.core.foundations.posterior import NINETY, factor_estimate, factor_prior, normal_prior, off
 
 if TYPE_CHECKING:
     from skeinwright.core.bath.isotherm import Array
 
 HARDEST_MG_L = 600.0
+DOSE_SPREAD = 0.07
+"""Vinegar's label (5 %) and a spoon or small jug of it (5 %) together, 90 % half width, relative [assumed]."""
 SCALE_G = 2.0
 """A kitchen scale under a hot pan, 90 % half width of one weighing [assumed]."""
-COLOUR_RATIO = 1.25
-"""A ratio of depths read off two dyed pieces is right within this factor, 90 % [assumed]."""
+EVAPORATION_PRIOR = (0.5, 2.5)
+"""90 % of pans lie between these of the law of still air [assumed; a fan or a hood doubles it or more, doe-steam-19, seen]."""
 READING = 0.05
 """90 % half width of a share read off a dilution row, of the fresh liquor [assumed]."""
 
 
-def alkalinity_from_ph(bath: Bath, measured_ph: float, half_width: float = STRIP_HALF_WIDTH) -> Estimate:
+def alkalinity_from_ph(bath: Bath, measured_ph: float, half_width: float = STRIP_HALF_WIDTH, dose_spread: float = DOSE_SPREAD) -> Estimate:
     """The water's alkalinity (mg/L) from one pH of a bath with a known dose of acid and nothing else in it.
 
-        alkalinity: pH(bath, alkalinity) = measured;   the ends from measured -+ half width
+        alkalinity: pH(bath, alkalinity) = measured;   the ends from measured -+ w,  w^2 = half width^2 + (pH(dose) - pH(dose (1 + spread)))^2
 
-    Raises BadInput where no water of 0 to 600 mg/L gives that pH even at the ends of the reading. Best where the bath comes out near pH 4 to 5.5: below,
-    the acid hides the water. 15 ml of 5 % vinegar in 4 l at pH 5.15: 120 mg/L.
+    `dose_spread` is the 90 % half width of label and spoon, relative. Nothing else is held of the water before. Raises BadInput where no water of
+    0 to 600 mg/L gives that pH even at the ends of the reading. Best where the bath comes out near pH 4 to 5.5: below, the acid hides the water.
+    15 ml of 5 % vinegar in 4 l at pH 5.15: 120 mg/L.
     """
-    low, value, high = (_alkalinity_at(bath, ph) for ph in (measured_ph - half_width, measured_ph, measured_ph + half_width))
+    value = _alkalinity_at(bath, measured_ph)
+    half = hypot(half_width, _ph_of_more_acid(bath, value, dose_spread))
+    low, high = (_alkalinity_at(bath, ph) for ph in (measured_ph - half, measured_ph + half))
     if low == high:
         side = "more acid" if low <= 0 else "less acid"
         water = f"No water of 0 to {HARDEST_MG_L:.0f} mg/L gives pH {measured_ph:.1f} with this acid"
-        raise BadInput(f"{water}: the bath has {side} in it than was said.", where="pH")
+        raise BadInput(f"{water}: the bath has {side} in it than was said.", where="ph")
     return Estimate(value, min(low, value), max(high, value), "mg/L", Origin.MEASURED, "from one pH with a known dose of acid")
+
+
+def _ph_of_more_acid(bath: Bath, alkalinity: float, share: float) -> float:
+    """How far the pH falls with so much more of the dose."""
+    water = replace(bath, alkalinity=stated_alkalinity(alkalinity))
+    more = replace(water, doses=tuple(replace(one, amount=one.amount * (1 + share)) for one in bath.doses))
+    return solve_ph(composition(water), bath.temp_c).ph - solve_ph(composition(more), bath.temp_c).ph
 
 
 def _alkalinity_at(bath: Bath, ph: float) -> float:
@@ -142,90 +153,21 @@ def _half_time(kp_l_kg: float, rate_per_s: float, ratio_l_kg: float) -> float:
 def evaporation_factor(pot: HotPot, temp_c: float, minutes: float, lost_g: float, around: Surroundings | None = None, scale_g: float = SCALE_G) -> Estimate:
     """What this pan loses over what still air would take, from its weight before and after at a steady temperature.
 
-        factor = lost_g/(1000 x evaporation x seconds);   spread: two weighings, and 2 C of the thermometer
+        lost = 1000 f evaporation(T + d) seconds, two weighings of 90 % half width `scale_g`;   d of the thermometer 2 C, 90 %
+        prior: ln f, 1 (0.5 to 2.5): floating yarn and a deep rim hold steam back, a hood draws it off
 
-    It takes the place of the 0.65-1.35 that is assumed. Half an hour at a simmer is enough.
+    f and d on a grid, d summed out. Still air is 1; a lid is in the pot's own law. Half an hour at a simmer is enough.
     """
+    import numpy as np
+
     if minutes <= 0 or lost_g < 0:
-        raise BadInput("The pan is weighed before and after, some minutes apart, and is lighter afterwards.", where="weight")
+        raise BadInput("The pan is weighed before and after, some minutes apart, and is lighter afterwards.", where="after")
     around = around or Surroundings()
-    expected = 1000 * evaporation_kg_s(pot, temp_c, around) * 60 * minutes
+    expected, hotter = (1000 * evaporation_kg_s(pot, temp_c + by, around) * 60 * minutes for by in (0.0, 2.0))
     if expected <= 0:
-        raise BadInput("At this temperature nothing steams away that a scale could tell.", where="temperature")
-    hotter = 1000 * evaporation_kg_s(pot, temp_c + 2, around) * 60 * minutes
-    value = lost_g / expected
-    half = hypot(sqrt(2) * scale_g / expected, value * (hotter / expected - 1))
-    return Estimate(value, max(0.0, value - half), value + half, "x", Origin.MEASURED, f"still air is 1; assumed until now {LOW:g} to {HIGH:g}")
-
-
-@dataclass(frozen=True, slots=True)
-class SuperwashPair:
-    """How much faster the superwash piece dyed than the untreated one, as a factor at the test's temperature and as degrees by which it is ahead."""
-
-    speed: Estimate
-    shift_c: Estimate
-
-
-def superwash_pair(
-    untreated_on: float, superwash_on: float, temp_c: float = 60.0, *, activation_j_mol: float = 80e3, ratio: float = COLOUR_RATIO
-) -> SuperwashPair:
-    """The speed of superwash from two pieces in one bath for one time: the share of its final depth that each had got (0-1, exclusive).
-
-        factor = ln(1 - s^2)/ln(1 - u^2)         as 1 - (M/Minf)^2 = exp(-k t)
-        shift  : k(T + shift)/k(T) = factor under the untreated wool's activation energy
-
-    Source of the law: cegarra-puente (seen in a list). Half against nine tenths at 60 C: 5.8 times as fast, 22 C ahead.
-    """
-    if not (0 < untreated_on < 1 and 0 < superwash_on < 1):
-        raise BadInput("Take the pieces out while both still gain: each share lies between 0 and 1 of what it would end at.", where="pair")
-    factor = log(1 - superwash_on**2) / log(1 - untreated_on**2)
-    wide = exp(sqrt(2) * 2 * log(ratio))
-    speed = Estimate(factor, factor / wide, factor * wide, "x", Origin.MEASURED, f"at {temp_c:g} C")
-    low, value, high = (_shift_c(one, temp_c, activation_j_mol) for one in (speed.low, factor, speed.high))
-    return SuperwashPair(speed, Estimate(value, low, high, "C", Origin.MEASURED))
-
-
-def _shift_c(factor: float, temp_c: float, activation_j_mol: float) -> float:
-    kelvin = temp_c + ZERO_C_K
-    return 1 / (1 / kelvin - GAS_CONSTANT * log(factor) / activation_j_mol) - kelvin
-
-
-@dataclass(frozen=True, slots=True)
-class NylonPair:
-    """Nylon's partition over wool's for a trace of dye (`slope`), and what nylon holds at most (`saturation`, g/kg)."""
-
-    slope: Estimate
-    saturation_g_kg: Estimate
-
-
-def nylon_pair(
-    pale_ratio: float, deep_ratio: float, *, pale_g_kg: float = 2.0, deep_g_kg: float = 30.0, nylon_share: float = 0.25, ratio: float = COLOUR_RATIO
-) -> NylonPair:
-    """What a pale and a deep dyeing of a wool/nylon yarn tell, each as the nylon's depth over the wool's (depth read as K/S).
-
-    Whole doses on the yarn (g/kg): q_w = dose/(1 - x + x ratio), q_n = ratio q_w. Wool is taken as far from full, nylon as Langmuir's:
-
-        q_n = slope q_w/(1 + slope q_w/S)   at both dyeings;   1/ratio = 1/slope + q_w/S
-
-    a straight line through two points. Raises BadInput where the deep dyeing does not favour wool more than the pale one.
-    """
-    if not 0 < deep_ratio < pale_ratio:
-        raise BadInput("In the deep dyeing the nylon should be paler against the wool than in the pale one; look again at which is which.", where="pair")
-
-    def solved(pale: float, deep: float) -> tuple[float, float]:
-        q_pale, q_deep = (dose / (1 - nylon_share + nylon_share * one) for dose, one in ((pale_g_kg, pale), (deep_g_kg, deep)))
-        per_q = (1 / deep - 1 / pale) / (q_deep - q_pale)
-        intercept = 1 / pale - per_q * q_pale
-        if per_q <= 0 or intercept <= 0:
-            return float("nan"), float("nan")
-        return 1 / intercept, 1 / per_q
-
-    slope, saturation = solved(pale_ratio, deep_ratio)
-    if slope != slope:
-        raise BadInput("These two dyeings do not fit one nylon: dye a paler one, or read them again.", where="pair")
-    corners = [solved(pale_ratio * a, deep_ratio * b) for a in (1 / ratio, ratio) for b in (1 / ratio, ratio) if pale_ratio * a > deep_ratio * b]
-    slopes = [one for one, _ in corners if one == one] + [slope]
-    tops = [one for _, one in corners if one == one] + [saturation]
-    return NylonPair(
-        Estimate(slope, min(slopes), max(slopes), "x", Origin.MEASURED), Estimate(saturation, min(tops), max(tops), "g/kg", Origin.MEASURED)
-    )
+        raise BadInput("At this temperature nothing steams away that a scale could tell.", where="temp")
+    ln_f, prior = factor_prior(1.0, *EVAPORATION_PRIOR, points=401, reach=3.0)
+    d, thermometer = normal_prior(0.0, -1.0, 1.0, points=41)  # in units of its half width: ln of the flux is nearly straight over it
+    sd = sqrt(2) * max(scale_g, 1e-3 * expected) / NINETY
+    told = off(lost_g, expected * np.exp(ln_f[:, None] + log(hotter / expected) * d[None, :]), sd)
+    return factor_estimate(prior[:, None] + thermometer[None, :] + told, ln_f, unit="x", note=f"still air is 1; assumed until now {LOW:g} to {HIGH:g}")

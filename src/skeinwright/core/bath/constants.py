@@ -56,7 +56,6 @@ class Dissociation:
         heat_capacity = self.dcp_j_mol_k / GAS_CONSTANT * (REFERENCE_K / kelvin - 1 + log(kelvin / REFERENCE_K))
         return self.pk25 - (enthalpy + heat_capacity) / log(10)
 
-
     def half_width(self, temp_c: float) -> float:
         """90 % half width of the pK: 0.02 within 77 C, 0.05 above, and where compilations part, more [assumed]."""
         usual = PK_HALF_WIDTH if temp_c <= FITTED_UP_TO_C else PK_HALF_WIDTH_HOT
@@ -93,7 +92,7 @@ CO2_IN_AIR_ATM = 420e-6
 def co2_dissolved_mol_l(temp_c: float, pressure_atm: float = CO2_IN_AIR_ATM) -> float:
     """Carbonic acid (CO2 and H2CO3 together, mol/L) in water that stands open to air.
 
-        K_H(T) = 10^-1.47 exp((dH/R)(1/298.15 - 1/T));   c = K_H p
+    K_H(T) = 10^-1.47 exp((dH/R)(1/298.15 - 1/T));   c = K_H p
     """
     kelvin = temp_c + ZERO_C_K
     return float(10**CO2_LOG_KH_25 * exp(CO2_DH_J_MOL / GAS_CONSTANT * (1 / REFERENCE_K - 1 / kelvin)) * pressure_atm)

@@ -47,6 +47,8 @@ class PotCourse:
     acid_balance: float
     status: str
     notes: tuple[str, ...]
+    ph_offset: float = 0.0
+    """What a reading moves the centre line's pH by, from its moment on; it is in `ph` already."""
 
     @property
     def all_uptake(self) -> Band:

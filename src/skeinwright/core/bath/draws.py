@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from skeinwright.core.bath.acids import LABEL_SPREAD
 from skeinwright.core.bath.classes import CLASSES, MIXTURE, PURE_SHARE, DyeClass, dye_class
-from skeinwright.core.bath.evaporation import HIGH, LOW
 from skeinwright.core.bath.fibre import INTERNAL_PK, INTERNAL_WATER_L_KG, NYLON_SITES_MOL_KG, NYLON_WATER_L_KG, UNDISSOCIATED_L_KG, WOOL_SITES_MOL_KG
 from skeinwright.core.bath.isotherm import HEAT_J_MOL, NYLON_SLOPE, PARTITION_SHARE, Array
 from skeinwright.core.bath.kinetics import (
@@ -34,8 +33,6 @@ NYLON_SLOPES = Spread(NYLON_SLOPE, 2.0, 15.0)
 HEATS = Spread(HEAT_J_MOL, -50e3, -5e3, log=False)
 PARTITION_SHARES = Spread(PARTITION_SHARE, 0.03, 0.30)
 GAS_LEAVES = Spread(1.0, 1 / 3, 3.0)
-CALIBRATED_SPEED = 1.25
-"""A speed that was tested is right within this factor, 90 % [assumed]."""
 COMMON_SHARE = 0.5
 """How much of the spread of diffusion is the yarn's and common to all dyes; as variance [assumed]."""
 
@@ -70,6 +67,7 @@ class Drawn:
     diffusion_95: Array
     activation_j_mol: Array
     skin: Array
+    misread: Array
 
     @property
     def n(self) -> int:
@@ -99,7 +97,7 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
     classes = _classes(run, n, rng)
     wool = np.array([one.kind != "nylon" for one in run.fibres])
     own = _table(classes, lambda one: one.kp_own.value, n)
-    factor = np.asarray(Spread.times(1.0, 3.0).at(z(dyes)))
+    factor = _own(Spread.times(1.0, 3.0), [dye.partition for dye in run.dyes], z(dyes))
     sulphonates = _table(classes, lambda one: one.sulphonates, n)
     saturation = _table(classes, lambda one: one.saturation_g_kg.value, n) * Spread.times(1.0, 1.5).at(z(dyes))
     amines = np.asarray(NYLON_SITES.at(z()))
@@ -111,7 +109,7 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
         alkalinity_mg_l=np.maximum(spread.at(z()), 0.0),
         label={kind: np.maximum(1 + half / NINETY * z(), 0.5) for kind, half in LABEL_SPREAD.items()},
         volume=np.asarray(WATER_VOLUME.at(z())),
-        evaporation=np.asarray(Spread(1.0, LOW, HIGH).at(z())),
+        evaporation=np.asarray(run.evaporation.at(z())),
         temp_off_c=THERMOMETER_C / NINETY * z(),
         pk_lean=z() / NINETY,
         gas_leaves=np.asarray(GAS_LEAVES.at(z())),
@@ -134,7 +132,14 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
         diffusion_95=_diffusion(run, classes, z, n),
         activation_j_mol=_activation(run, z),
         skin=np.asarray(SKIN_SHARE.at(z())),
+        misread=z() / NINETY,
     )
+
+
+def _own(usual: Spread, tested: Sequence[Spread | None], z: Array) -> Array:
+    """(n, dyes): each dye from its own test where there is one, else from what is usual."""
+    columns = [np.asarray((usual if one is None else one).at(z[:, place])) for place, one in enumerate(tested)]
+    return np.stack(columns, axis=1) if columns else z
 
 
 def _classes(run: PotRun, n: int, rng: np.random.Generator | None) -> list[list[DyeClass]]:
@@ -162,9 +167,10 @@ def _table(classes: list[list[DyeClass]], of: Callable[[DyeClass], float], n: in
 def _slopes(run: PotRun, wool: Array, z: Callable[..., Array], own: Array) -> Array:
     """Each fibre's partition over plain wool's: superwash 1 (0.8-1.5), nylon 5 (2-15)."""
     n, dyes = own.shape
-    nylon = np.asarray(NYLON_SLOPES.at(z()))[:, None]
+    of_nylon = z()
     superwash = np.asarray(Spread(1.0, 0.8, 1.5).at(z()))[:, None]
     is_superwash = np.array([one.kind == "superwash" for one in run.fibres])
+    nylon = _own(NYLON_SLOPES, [one.preference for one in run.fibres], np.repeat(of_nylon[:, None], len(run.fibres), axis=1))
     by_fibre = np.where(wool, np.where(is_superwash, superwash, 1.0), nylon)
     return np.broadcast_to(by_fibre[:, None, :], (n, dyes, len(run.fibres)))
 
@@ -176,12 +182,15 @@ def _diffusion(run: PotRun, classes: list[list[DyeClass]], z: Callable[..., Arra
     common, own = z(), z(dyes)
     mixed = COMMON_SHARE**0.5 * common[:, None] + (1 - COMMON_SHARE) ** 0.5 * own
     plain = np.asarray(DIFFUSION_95.at(mixed)) * speed
+    for place, dye in enumerate(run.dyes):
+        if dye.rate is not None:  # a test on the dyer's own yarn takes the place of both spreads
+            plain[:, place] = DIFFUSION_95.value * speed[0, place] * dye.rate.at(own[:, place])
     superwash = np.asarray(SUPERWASH_SPEED_95.at(z()))
     found = []
     for fibre in run.fibres:
         times = superwash if fibre.kind == "superwash" else np.ones_like(superwash)
         if fibre.speed is not None:
-            times = np.asarray(Spread.times(_speed_at_95(fibre.speed, fibre.kind), CALIBRATED_SPEED).at(z()))
+            times = np.asarray(Spread.times(_speed_at_95(fibre.speed, fibre.kind), fibre.speed_within).at(z()))
         found.append(plain * times[:, None])
     return np.stack(found, axis=2) if found else np.zeros((*plain.shape, 0))
 
@@ -200,4 +209,3 @@ def _activation(run: PotRun, z: Callable[..., Array]) -> Array:
     nylon = np.asarray(NYLON_ACTIVATION.at(z()))
     kinds = {"wool": wool, "superwash": np.asarray(superwash_activation(wool)), "nylon": nylon}
     return np.stack([kinds[one.kind] for one in run.fibres], axis=1)[:, None, :] if run.fibres else np.zeros((len(wool), 1, 0))
-

@@ -58,9 +58,7 @@ class DrainDose:
     sentence: str
 
 
-def neutralising_dose(
-    liquor: Composition, volume_ml: float, *, ph: float, local_low: float = DRAIN_LOW_PH, local_high: float = DRAIN_HIGH_PH
-) -> DrainDose:
+def neutralising_dose(liquor: Composition, volume_ml: float, *, ph: float, local_low: float = DRAIN_LOW_PH, local_high: float = DRAIN_HIGH_PH) -> DrainDose:
     """Baking soda that brings a cold liquor of pH `ph` a unit over the local limit, its carbon dioxide gone.
 
         g = 84.01 x (strong cations that bring the charge balance, open to air, to the target) x litres

@@ -73,10 +73,7 @@ def strength_guards(strength: float, name: str = "", where: str = "strength") ->
     of = f" of {name}" if name else ""
     if strength < 0.10 or strength > 4.0:
         near = strength * (10 if strength < 0.10 else 0.1)
-        sentence = (
-            f"A strength{of} of {strength * 100:.3g} % cannot be right; powders lie between 10 and 400 % of the usual. "
-            f"Did you mean {near * 100:.3g} %?"
-        )
+        sentence = f"A strength{of} of {strength * 100:.3g} % cannot be right; powders lie between 10 and 400 % of the usual. Did you mean {near * 100:.3g} %?"
         return (Guard(sentence, "refuse", where),)
     return ()
 
@@ -131,9 +128,7 @@ def pot_guards(fit: Fit, where: str = "vessel") -> Guards:
         return (Guard(sentence, "refuse", where),)
     found = []
     if fit.head_room_mm < LEAST_HEAD_ROOM_MM:
-        sentence = (
-            f"Only {fit.head_room_mm / 10:.1f} cm are left to the brim of {fit.vessel}: it can slop over when it simmers or the yarn is turned."
-        )
+        sentence = f"Only {fit.head_room_mm / 10:.1f} cm are left to the brim of {fit.vessel}: it can slop over when it simmers or the yarn is turned."
         found.append(Guard(sentence, "warn", where))
     if fit.yarn.low > fit.level_mm + fit.head_room_mm:
         found.append(Guard(f"So much yarn hardly goes into {fit.vessel}: lying loose it would stand above the brim.", "warn", where))
@@ -144,15 +139,11 @@ def liquor_guards(liquor: Liquor, where: str = "water") -> Guards:
     """Warns where wet yarn and solutions bring more than was asked for, and refuses a ratio that nobody dyes at."""
     found = []
     if liquor.too_much_ml > 0:
-        sentence = (
-            f"Wet yarn, acid and solutions bring {liquor.too_much_ml:.0f} ml more than the bath was to have: squeeze the yarn or use stronger "
-            "solutions."
-        )
+        sentence = f"Wet yarn, acid and solutions bring {liquor.too_much_ml:.0f} ml more than the bath was to have: squeeze the yarn or use stronger solutions."
         found.append(Guard(sentence, "warn", where))
     if liquor.ratio > 300 or liquor.ratio < 0.3:
         sentence = (
-            f"A liquor ratio of {liquor.ratio:.3g}:1 is outside anything dyed: pots take 20:1 to 40:1, painting about 1:1. Look again at water "
-            "and fibre."
+            f"A liquor ratio of {liquor.ratio:.3g}:1 is outside anything dyed: pots take 20:1 to 40:1, painting about 1:1. Look again at water and fibre."
         )
         found.append(Guard(sentence, "refuse", where))
     return tuple(found)
@@ -177,9 +168,7 @@ def acid_guards(acid: AcidAsBought, where: str = "acid") -> Guards:
         )
         return (Guard(sentence, "warn", where),)
     if acid.strength > 0.12:
-        sentence = (
-            f"{said} is stronger than table vinegar: look again at the label, and add it to the water, not water to it (common practice)."
-        )
+        sentence = f"{said} is stronger than table vinegar: look again at the label, and add it to the water, not water to it (common practice)."
         return (Guard(sentence, "warn", where),)
     return ()
 
@@ -209,7 +198,6 @@ def drain_guards(ph: float, low_ph: float = DRAIN_LOW_PH, high_ph: float = DRAIN
         return ()
     law = f" (businesses in the United States: not below 5.0 to a public sewer; law, 40 CFR 403.5(b), {_NOT_VERIFIED})" if ph < 5.0 else ""
     sentence = (
-        f"pH {ph:.1f} lies outside {low_ph:g} to {high_ph:g} and is not for the drain as it is{law}; neutralise slowly, cool, and defer to your "
-        "local code."
+        f"pH {ph:.1f} lies outside {low_ph:g} to {high_ph:g} and is not for the drain as it is{law}; neutralise slowly, cool, and defer to your local code."
     )
     return (Guard(sentence, "warn", where),)

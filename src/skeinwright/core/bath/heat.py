@@ -214,7 +214,7 @@ def jars_in_water_bath(programme: tuple[tuple[float, float], ...], jar_l: float,
 def steaming_clock_s(water_l: float, power_w: float, energy: str = "not known", *, start_c: float = 20.0, altitude_m: float = 0.0) -> Estimate:
     """Seconds until a steaming time may be counted: the steamer's water is at the boil and the wrapped yarn warmed through (5 min [assumed]).
 
-        t = water_l cp (T_boil - start)/(power x efficiency) + 300
+    t = water_l cp (T_boil - start)/(power x efficiency) + 300
     """
     usual, least, most = EFFICIENCY.get(energy, EFFICIENCY["not known"])
     heat_j = 1000 * water_l * heat_capacity_kj_kg_k(60) * (boiling_point_c(altitude_m) - start_c)

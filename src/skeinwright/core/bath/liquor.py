@@ -106,5 +106,3 @@ def fit_in(vessel: Vessel, liquor_ml: float, fibre_g: float) -> Fit:
     level = level_mm(vessel, liquor_ml, fibre_g)
     usual, high, low = (bed_mm(vessel, fibre_g, share) for share in BED_SHARE)
     return Fit(vessel.name, level, vessel.height_mm - level, brim_ml(vessel), Estimate(usual, low, high, "mm", Origin.ASSUMED))
-
-

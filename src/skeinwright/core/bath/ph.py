@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from math import hypot
 
 from skeinwright.core.bath.acids import LABEL_SPREAD, AcidDose, AcidKind
@@ -101,7 +102,7 @@ def guesses(bath: Bath, kinds: frozenset[AcidKind]) -> Iterator[tuple[Guess, Gue
 def spread_over(best: float, pairs: Iterator[tuple[Guess, Guess]], outcome: Callable[[Guess], float]) -> tuple[float, float]:
     """The 90 % interval round `best` when each unknown moves by itself and the moves add as squares, upward and downward apart.
 
-        high = best + sqrt(sum_i max(0, moves of i)^2),  low likewise
+    high = best + sqrt(sum_i max(0, moves of i)^2),  low likewise
     """
     up = down = 0.0
     for pair in pairs:
@@ -116,6 +117,15 @@ def forecast_ph(bath: Bath, *, fibre: Fibre | None = None) -> PhForecast:
 
     Raises BadInput where the volume or an amount cannot be. 15 ml of 5 % vinegar in 4 l of water of 120 mg/L, 25 C: 5.15 closed, 5.26 open.
     """
+    return _forecast_plain(bath) if fibre is None else _forecast(bath, fibre)
+
+
+@lru_cache(maxsize=256)
+def _forecast_plain(bath: Bath) -> PhForecast:
+    return _forecast(bath, None)
+
+
+def _forecast(bath: Bath, fibre: Fibre | None) -> PhForecast:
     _check(bath)
     solved = _solve(bath, best_guess(bath), fibre)
     kinds = frozenset(dose.acid.kind for dose in bath.doses if dose.amount)

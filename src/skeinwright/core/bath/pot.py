@@ -8,9 +8,10 @@ from math import ceil, exp, log
 import numpy as np
 
 from skeinwright.core.bath.acids import AcidAsBought
-from skeinwright.core.bath.charge_balance_many import SolvedMany, SpongeMany, Totals, filled_sites, solve_ph_many
+from skeinwright.core.bath.charge_balance_many import SolvedMany, SpongeMany, Totals
 from skeinwright.core.bath.constants import co2_dissolved_mol_l
 from skeinwright.core.bath.draws import Drawn
+from skeinwright.core.bath.engine import Engine, engine
 from skeinwright.core.bath.fibre import WOOL_SITES_MOL_KG
 from skeinwright.core.bath.heat import evaporation_kg_s, hot_pot
 from skeinwright.core.bath.isotherm import Array, counted_anions_eq_l, partition
@@ -20,14 +21,13 @@ from skeinwright.core.bath.kinetics import (
     ON_RATE,
     Going,
     Rates,
-    advance,
     film_m,
     pieces,
     relative_rate,
     supply_l_kg_s,
     water_diffusion_m2_s,
 )
-from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddSalt, AddWater, Event, LayIn, PotRun, PourOff
+from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddSalt, AddWater, Event, LayIn, PhReading, PotRun, PourOff
 from skeinwright.core.bath.species import FAMILIES
 from skeinwright.core.bath.water_properties import boiling_point_c
 from skeinwright.core.bath.waters import CARBON_PER_ALKALINITY, MG_L_PER_EQ_L
@@ -62,6 +62,8 @@ class PotState:
     ln_ratio_dye: Array = field(default_factory=lambda: np.zeros(0))
     bound_eq_l: Array = field(default_factory=lambda: np.zeros(0))
     solved: SolvedMany | None = None
+    offset: Array = field(default_factory=lambda: np.zeros(1))
+    """What a reading moves the pH by."""
     dye_in_g: Array = field(default_factory=lambda: np.zeros(0))
     dye_out_g: Array = field(default_factory=lambda: np.zeros(0))
 
@@ -93,6 +95,7 @@ def fresh_state(run: PotRun, drawn: Drawn) -> PotState:
         ln_ratio=[np.ones(n) for _ in range(fibres)],
         ln_ratio_dye=np.ones(n),
         bound_eq_l=np.zeros(n),
+        offset=np.full(n, run.ph_offset),
         dye_in_g=np.zeros((n, dyes)),
         dye_out_g=np.zeros((n, dyes)),
     )
@@ -101,8 +104,9 @@ def fresh_state(run: PotRun, drawn: Drawn) -> PotState:
 class Pot:
     """The pot's rules for one set of draws."""
 
-    def __init__(self, run: PotRun, drawn: Drawn) -> None:
+    def __init__(self, run: PotRun, drawn: Drawn, loops: Engine | None = None) -> None:
         self.run, self.drawn = run, drawn
+        self.loops = loops or engine()
         self.mass_kg = np.array([one.mass_g / 1000 for one in run.fibres])
         self.wool = [place for place, one in enumerate(run.fibres) if one.kind != "nylon"]
         self.has_skin = np.array([one.kind == "wool" for one in run.fibres], dtype=bool)
@@ -209,13 +213,17 @@ class Pot:
         """The pH now."""
         sponges = self._sponges(state) if state.laid else []
         ahead = np.maximum(state.strength + state.strength_step, 0.0)
-        solved = solve_ph_many(self._totals(state), temp_c, sponges, state.ph + state.ph_step, ahead)
+        solved = self.loops.solve(self._totals(state), temp_c, sponges, state.ph + state.ph_step, ahead)
         steady = not np.any(np.abs(solved.ph - state.ph) > STEADY_PH)
         state.ph_step = solved.ph - state.ph if steady else 0.0 * state.ph
         state.strength_step = solved.ionic_strength_mol_l - state.strength if steady else 0.0 * state.ph
         state.solved, state.ph, state.strength, state.bound_eq_l = solved, solved.ph, solved.ionic_strength_mol_l, solved.bound_eq_l
         if sponges:
             state.ln_ratio = [one.ln_ratio for one in sponges]
+
+    def read(self, state: PotState, reading: PhReading) -> None:
+        """The reading is taken: offset = weight (reading + its error - pH), by draw; the model is corrected by its error, as far as the reading is sure."""
+        state.offset = self.run.ph_offset + reading.weight * (reading.ph + reading.half_width * self.drawn.misread - state.ph - self.run.ph_offset)
 
     def block(self, state: PotState, start_s: float, end_s: float) -> None:
         """From one solved moment to the next."""
@@ -241,18 +249,17 @@ class Pot:
             drawn.partition_share,
             skin,
         )
-        half_life = log(2) * float(np.median(state.volume_l)) / float(self.mass_kg.sum()) / float(np.median(rates.supply_l_kg_s))
+        half_life = log(2) * _middle(state.volume_l) / float(self.mass_kg.sum()) / _middle(rates.supply_l_kg_s)
         steps = max(1, ceil(span / min(SUB_STEP_S, max(3.0, half_life / SUB_STEPS_A_HALF_LIFE)) - 1e-9))
-        for _ in range(steps):
-            advance(state.going, rates, self.mass_kg, state.volume_l, span / steps)
+        self.loops.go_on(state.going, rates, self.mass_kg, state.volume_l, span / steps, steps)
 
     def _partition(self, state: PotState, warm: Array) -> Array:
         drawn = self.drawn
         assert state.solved is not None
         counted = counted_anions_eq_l(state.solved.anions_eq_l)
-        ph = state.ph + self.run.ph_offset
+        ph = state.ph + state.offset
         water = drawn.internal_water_l_kg[:, self.wool[0]] if self.wool else np.full(drawn.n, 0.4)
-        filled, state.ln_ratio_dye = filled_sites(10.0**-ph, counted, np.full(drawn.n, WOOL_SITES_MOL_KG), drawn.internal_k, water, state.ln_ratio_dye)
+        filled, state.ln_ratio_dye = self.loops.filled(10.0**-ph, counted, np.full(drawn.n, WOOL_SITES_MOL_KG), drawn.internal_k, water, state.ln_ratio_dye)
         kp = partition(drawn.ionic, drawn.neutral, filled[:, None], drawn.sulphonates, counted[:, None], warm, drawn.heat_j_mol)
         return np.asarray(kp[:, :, None] * drawn.partition_factor)
 
@@ -280,7 +287,7 @@ class Pot:
     def remember(self, state: PotState, kept: Kept) -> None:
         """The moment's figures, and how far dye and charge are off on the first draw."""
         on_g = np.einsum("ndf,f->nd", state.going.fibre_g_kg, self.mass_kg)
-        kept.ph.append(state.ph + self.run.ph_offset)
+        kept.ph.append(state.ph + state.offset)
         kept.water_l.append(state.volume_l)
         kept.on_g.append(on_g)
         there = on_g[0] + state.going.bath_g_l[0] * state.volume_l[0] + state.dye_out_g[0]
@@ -290,3 +297,8 @@ class Pot:
         assert state.solved is not None
         ions = max(float(state.solved.ionic_strength_mol_l[0]), 1e-9)
         kept.acid_error = max(kept.acid_error, abs(float(state.solved.left_over[0])) / ions)
+
+
+def _middle(values: Array) -> float:
+    """The median."""
+    return float(values.flat[0]) if values.size == 1 else float(np.median(values))

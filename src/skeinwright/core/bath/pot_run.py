@@ -6,34 +6,55 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from skeinwright.core.bath.acids import AcidAsBought
+from skeinwright.core.bath.evaporation import HIGH, LOW
 from skeinwright.core.bath.heat import Surroundings
+from skeinwright.core.bath.spread import Spread
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.shelf.items import NOT_KNOWN, Vessel
 
 FIBRE_KINDS = ("wool", "superwash", "nylon")
+TESTED_WITHIN = 1.25
+"""A speed that was tested is right within this factor, 90 % [assumed], where the test says no better."""
+STILL_AIR = Spread(1.0, LOW, HIGH)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class FibreInPot:
     """Dry fibre of one kind ("wool", "superwash" or "nylon") that belongs to a base; several bases share one pot and its dye.
 
-    `speed` is what a test found: how fast it dyes against untreated wool at 60 C; None where it was not tested.
+    `speed` is what a test found: how fast it dyes against untreated wool at 60 C, right within the factor `speed_within`; None where it was not tested.
+    `preference` is what a test found of nylon: its partition over wool's for a trace of dye.
     """
 
     base: str
     kind: str
     mass_g: float
     speed: float | None = None
+    speed_within: float = TESTED_WITHIN
+    preference: Spread | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class DyeInPot:
-    """A dye by name and class. Grams are of dye at the strength its depths were worked out with."""
+    """A dye by name and class. Grams are of dye at the strength its depths were worked out with. `rate` and `partition` are what a test found of it, over
+    its class; None where it was not tested."""
 
     name: str
     dye_class: str = NOT_KNOWN
+    rate: Spread | None = None
+    partition: Spread | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PhReading:
+    """A pH that was read in the pot: when, the figure, its 90 % half width, and how much of what it is off the model is believed (0-1)."""
+
+    at_s: float
+    ph: float
+    half_width: float
+    weight: float
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -109,12 +130,18 @@ class PotRun:
     energy: str = NOT_KNOWN
     around: Surroundings = field(default_factory=Surroundings)
     ph_offset: float = 0.0
-    """Measured less modelled pH, where one was measured; it is kept through the run."""
+    """Measured less modelled pH, where it is known from the start; it is kept through the run."""
+    reading: PhReading | None = None
+    """From its moment on the pH is moved by weight x (reading - model), in every draw by what that draw is off."""
+    evaporation: Spread = STILL_AIR
+    """What steams away over what the law of still air says."""
     laid_on: frozenset[str] = frozenset()
     """Dyes that are sprinkled, poured or painted: nobody asks them to be even."""
     status: str = "ok"
     notes: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
+    measured: tuple[str, ...] = ()
+    """What it rests on that the dyer has tested or read, in sentences."""
 
     @property
     def end_s(self) -> float:

@@ -16,6 +16,7 @@ import numpy as np
 from skeinwright.core.bath.charge_balance import Composition
 from skeinwright.core.bath.course import Band, PotCourse
 from skeinwright.core.bath.draws import Drawn, central, draw
+from skeinwright.core.bath.engine import Engine
 from skeinwright.core.bath.heat import EFFICIENCY, HotPot, hot_pot, loss_w
 from skeinwright.core.bath.isotherm import Array
 from skeinwright.core.bath.pot import Kept, Pot, PotState, fresh_state
@@ -32,15 +33,15 @@ LEAST_LINE_MM = 10.0
 """A note is made where the liquor, spread over the floor, would stand lower than this at the fast end of the interval, or half of it has gone."""
 
 
-def process(run: PotRun, *, rng: np.random.Generator | None = None, draws: int = DRAWS, block_s: float = BLOCK_S) -> PotCourse:
+def process(run: PotRun, *, rng: np.random.Generator | None = None, draws: int = DRAWS, block_s: float = BLOCK_S, loops: Engine | None = None) -> PotCourse:
     """What happens in the pot. With `rng`, `draws` draws give the bands (5 and 95 %); without it only the centre line is worked out, which is quick. The pH is
-    solved every `block_s` seconds (120 halves the work and moves uptake by under 0.01).
+    solved every `block_s` seconds (120 halves the work and moves uptake by under 0.01). `loops` are the quickest that are ready where none are given.
 
     Raises BadInput for a run that cannot be. The status is "ok", "outside range", or "not forecast after this step" as the run was written down.
     """
     run = run.checked()
     times = _block_times(run, block_s)
-    kept, state, held = _integrate(run, central(run) if rng is None else draw(run, draws, rng), times)
+    kept, state, held = _integrate(run, central(run) if rng is None else draw(run, draws, rng), times, loops)
     return _course(run, times, kept, state, held)
 
 
@@ -55,6 +56,8 @@ def _block_times(run: PotRun, block_s: float) -> list[float]:
     start = next(event.at_s for event in run.events if isinstance(event, AddWater))
     corners = {start, run.end_s}
     corners |= {time for time, _ in run.programme if time > start}
+    if run.reading is not None:
+        corners.add(max(start, run.reading.at_s))
     for event in run.events:
         corners |= {max(start, at) for at in _moments(event)}
     ordered = sorted(time for time in corners if time <= run.end_s)
@@ -72,11 +75,11 @@ def _moments(event: Event) -> list[float]:
     return [event.at_s]
 
 
-def _integrate(run: PotRun, drawn: Drawn, times: list[float]) -> tuple[Kept, PotState, float]:
+def _integrate(run: PotRun, drawn: Drawn, times: list[float], loops: Engine | None) -> tuple[Kept, PotState, float]:
     state = fresh_state(run, drawn)
-    pot = Pot(run, drawn)
+    pot = Pot(run, drawn, loops)
     kept = Kept()
-    queue = _queue(run, times[0])
+    queue, read = _queue(run, times[0]), False
     for place, time in enumerate(times):
         if place:
             pot.block(state, times[place - 1], time)
@@ -84,6 +87,9 @@ def _integrate(run: PotRun, drawn: Drawn, times: list[float]) -> tuple[Kept, Pot
             state.ph_step, state.strength_step = 0.0 * state.ph, 0.0 * state.ph
             pot.happen(state, queue.pop(0)[1])
         pot.solve(state, run.temp_c(time))
+        if run.reading is not None and not read and time >= run.reading.at_s - 1e-9:
+            pot.read(state, run.reading)
+            read = True
         pot.remember(state, kept)
     return kept, state, float(pot.held(state)[0])
 
@@ -124,6 +130,7 @@ def _course(run: PotRun, times: list[float], kept: Kept, state: PotState, held: 
         acid_balance=kept.acid_error,
         status=status,
         notes=notes,
+        ph_offset=float(state.offset[0]),
     )
 
 

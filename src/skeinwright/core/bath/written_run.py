@@ -341,4 +341,3 @@ def _strength_in(name: str) -> float | None:
 def with_yarn_in_later(run: PotRun, at_s: float) -> PotRun:
     """The same run with the yarn going in at another time: when it meets acid and heat matters."""
     return replace(run, events=tuple(replace(event, at_s=at_s) if isinstance(event, LayIn) else event for event in run.events))
-

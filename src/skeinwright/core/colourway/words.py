@@ -6,6 +6,7 @@ A word that no model covers yet is marked so by `forecast`, and a forecast stops
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -85,7 +86,7 @@ _TABLE = (
         hands_s=180,
     ),
     Word("add water", "Add {volume} of water", (_s("volume", "volume", need=True, default="500 ml"),), forecast=True),
-    Word("pour off", "Pour off {volume}", (_s("volume", "volume", need=True, default="500 ml"),), hot=True),
+    Word("pour off", "Pour off {volume}", (_s("volume", "volume", need=True, default="500 ml"),), forecast=True, hot=True),
     Word(
         "add acid",
         "Add {amount} of {acid}[ over {time}]",
@@ -108,24 +109,27 @@ _TABLE = (
     Word("add salt", "Add {amount} of [{what}]", _AUX),
     Word("add leveller", "Add {amount} of [{what}]", _AUX),
     Word("add wetter", "Add {amount} of [{what}]", _AUX),
-    Word("add thickener", "Add {amount} of [{what}]", _AUX),
+    Word("add thickener", "Add {amount} of [{what}]", _AUX, forecast=True),
     Word("add soda", "Add {amount} of [{what}]", _AUX),
     Word("lay in", "Lay the yarn in[ {width} wide][ in {vessel}]", (_s("width", "length"), _VESSEL), forecast=True, hands_s=120),
     Word(
         "pour",
         "Pour {amount} of [{solution}][{dye}] over {over}",
         (_s("solution", "solution"), _s("dye", "dye"), _s("amount", "dose", need=True, default="50 ml"), _s("over", "place", default="all")),
+        forecast=True,
     ),
     Word(
         "paint",
         "Paint {amount} of [{solution}][{dye}] on {over}",
         (_s("solution", "solution"), _s("dye", "dye"), _s("amount", "dose", need=True, default="30 ml"), _s("over", "place", default="0-40 cm")),
+        forecast=True,
         hands_s=300,
     ),
     Word(
         "sprinkle",
         "Sprinkle {amount} of [{dye}][{blend}] over {over}[, grain {grain}]",
         (_s("dye", "dye"), _s("blend", "blend"), _s("amount", "dose", need=True, default="0.15 g"), _s("over", "place", default="all"), _s("grain", "length")),
+        forecast=True,
         powder=True,
         hands_s=120,
     ),
@@ -133,21 +137,22 @@ _TABLE = (
         "dip",
         "Dip {over} in [{solution}][{dye}][ for {time}]",
         (_s("solution", "solution"), _s("dye", "dye"), _s("over", "place", default="0-40 cm"), _TIME),
+        forecast=True,
         hot=True,
         hands_s=120,
     ),
-    Word("withdraw", "Withdraw the skein over {time}", (_s("time", "time", need=True, default="10 min"),), hot=True, hands_s=600),
-    Word("tie off", "Tie off {over}", (_s("over", "place", default="40-45 cm"),), hands_s=300),
-    Word("turn", "Turn the yarn over", hot=True),
-    Word("open up", "Open the yarn up[ to {width}]", (_s("width", "length"),), hot=True),
-    Word("lid on", "Put the lid on", hands_s=10),
-    Word("lid off", "Take the lid off", hot=True, hands_s=10),
+    Word("withdraw", "Withdraw the skein over {time}", (_s("time", "time", need=True, default="10 min"),), forecast=True, hot=True, hands_s=600),
+    Word("tie off", "Tie off {over}", (_s("over", "place", default="40-45 cm"),), forecast=True, hands_s=300),
+    Word("turn", "Turn the yarn over", forecast=True, hot=True),
+    Word("open up", "Open the yarn up[ to {width}]", (_s("width", "length"),), forecast=True, hot=True),
+    Word("lid on", "Put the lid on", forecast=True, hands_s=10),
+    Word("lid off", "Take the lid off", forecast=True, hot=True, hands_s=10),
     Word("heat", "Heat to {to}[ at {rate}]", (_s("to", "temperature", need=True, default="88 C"), _s("rate", "rate")), forecast=True, hot=True, hands_s=30),
     Word("hold", "Hold [at {to} ]for {time}", (_s("to", "temperature"), _s("time", "time", need=True, default="30 min")), forecast=True, hot=True, hands_s=0),
     Word("wait", "Wait {time}", (_s("time", "time", need=True, default="10 min"),), forecast=True, hands_s=0),
-    Word("steam", "Steam for {time}", (_s("time", "time", need=True, default="30 min"),), hot=True, hands_s=60),
-    Word("ice", "Cover with {amount} of ice", (_s("amount", "amount", need=True, default="500 g"),)),
-    Word("squeeze", "Squeeze out[ to {leave} of the fibre's weight in water]", (_s("leave", "strength"),), hands_s=120),
+    Word("steam", "Steam for {time}", (_s("time", "time", need=True, default="30 min"),), forecast=True, hot=True, hands_s=60),
+    Word("ice", "Cover with {amount} of ice", (_s("amount", "amount", need=True, default="500 g"),), forecast=True),
+    Word("squeeze", "Squeeze out[ to {leave} of the fibre's weight in water]", (_s("leave", "strength"),), forecast=True, hands_s=120),
     Word("move", "Move to {vessel}", (_s("vessel", "vessel", need=True),), hot=True, hands_s=120),
     Word("top up", "Top up with {amount} of {leftover}", (_s("leftover", "leftover", need=True), _s("amount", "volume", need=True, default="500 ml"))),
     Word("remove colour", "Remove colour with {amount} of {what}[ for {time}]", (*_AUX, _TIME)),
@@ -155,9 +160,17 @@ _TABLE = (
     Word("rinse", "Rinse[ {times} times]", (_s("times", "count"),), forecast=True, hands_s=300),
     Word("spin", "Spin[ for {time}]", (_TIME,), forecast=True, hands_s=60),
     Word("hang", "Hang to dry", forecast=True, hands_s=120),
-    Word("re-skein", "Re-skein[ on {round} once round]", (_s("round", "length"),), hands_s=600),
+    Word("re-skein", "Re-skein[ on {round} once round]", (_s("round", "length"),), forecast=True, hands_s=600),
     Word("note", "{text}", (_s("text", "text", need=True, default="Note"),), forecast=True, hands_s=0),
 )
 
 WORDS: dict[str, Word] = {word.do: word for word in _TABLE}
 """Every step word, in the order in which an editor offers them."""
+
+UNEVEN = frozenset({"sprinkle", "pour", "paint", "dip", "withdraw", "tie off", "ice"})
+"""Steps after which dye does not lie the same all over the skein."""
+
+
+def is_even(words: Iterable[str]) -> bool:
+    """True where none of these steps lays dye unevenly: a bath, with all that is done to it."""
+    return not any(do in UNEVEN for do in words)

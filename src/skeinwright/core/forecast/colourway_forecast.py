@@ -1,6 +1,6 @@
-"""A colourway's colour on each of its bases: its steps up to the first that no model covers.
+"""A colourway's colour on each of its bases as one number: its steps up to the first that no model covers.
 
-Baths are forecast: what a step adds is a depth of shade for each dye, the same all over the skein.
+What a step adds is a depth of shade for each dye, taken to be the same all over the skein; where it is not, the forecast says that it is of all dye mixed.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from skeinwright.core.colourway.words import WORDS
+from skeinwright.core.colourway.words import WORDS, is_even
 from skeinwright.core.forecast.dyeing import AS_THE_SWATCHES, BaseForecast, Scatter, fit_dyes, forecast_dyeing
 from skeinwright.core.forecast.ground import Ground, ground_of
 from skeinwright.core.forecast.uptake_scale import UptakeScale
@@ -18,6 +18,7 @@ from skeinwright.core.shelf.items import Dye
 from skeinwright.core.shelf.swatch import Lab
 
 NOT_AFTER = "not forecast after this step"
+MIXED = "Dye does not lie evenly on this skein: this is the colour of all of it mixed."
 StepDoses = tuple[str, Mapping[str, float]]
 """A step's word, and the depth (fraction of the fibre's weight, as applied) that it adds of each dye."""
 
@@ -53,6 +54,7 @@ def forecast_colourway(
     `scales` by base puts the pot's uptake against that of the swatches' bath; a base without one stands at the swatches' conditions.
     """
     stopped_at = next((index for index, (do, _) in enumerate(steps) if not WORDS[do].forecast), None)
+    even = is_even(do for do, _ in steps[:stopped_at])
     doses: dict[str, float] = {}
     for _, added in steps[:stopped_at]:
         for name, depth in added.items():
@@ -64,7 +66,8 @@ def forecast_colourway(
         counted = doses if scale is None else {name: scale.depth(name, depth) for name, depth in doses.items()}
         wider = scatter if scale is None else _wider(scatter or Scatter(), scale)
         found = forecast_dyeing(counted, dyes, ground, rng=np.random.default_rng(seed), undyed=undyed, models=models, fibre_g=fibre_g, scatter=wider)
-        return found if scale is None else _told(found, scale)
+        found = found if scale is None else _told(found, scale)
+        return found if even else replace(found, notes=(*found.notes, MIXED))
 
     bases = tuple(on(ground) for ground in grounds or (ground_of(None),))
     return ColourwayForecast(bases=bases, doses=doses, stopped_at=stopped_at)

@@ -11,8 +11,9 @@ once and never twice. Where nothing else is known, the swatch's bath is the usua
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from math import floor, log10
 from types import MappingProxyType
 
 from skeinwright.core.bath.acids import USUAL_VINEGAR, AcidAsBought
@@ -27,6 +28,7 @@ from skeinwright.core.shelf.items import NOT_KNOWN
 
 USUAL_RATIO = 30.0
 USUAL_PH = 4.5
+POINTS_A_DECADE, LEAST_DEPTH = 10, 1e-6
 LEAST, MOST = 0.01, 2.0
 SAME_WITHIN = 0.02
 """Pots that differ by less are the same."""
@@ -58,8 +60,7 @@ def uptake_scale(run: PotRun, base: str) -> UptakeScale:
     for dye in run.dyes:
         if dye.name not in here:
             continue
-        # Two figures are enough: the share changes slowly with depth, and a step of a slider then finds the bath worked out already.
-        usual = _usual_share(fibres, dye.dye_class, float(f"{run.dose_g[dye.name] / run.fibre_g:.2g}"))
+        usual = _usual_at(_of_100_g(fibres), replace(dye, name="dye"), run.dose_g[dye.name] / run.fibre_g)
         found = min(max(here[dye.name] / usual, LEAST), MOST)
         if dye.dye_class == NOT_KNOWN:
             ratio[dye.name], sd = 1.0, max(sd, abs(1 - found))
@@ -79,9 +80,29 @@ def _shares(run: PotRun, base: str) -> Mapping[str, float]:
     return MappingProxyType({dye: one.value / there[dye] for dye, one in course.on_fibre.get(base, {}).items() if there[dye] > 0})
 
 
+def usual_share(fibres: tuple[FibreInPot, ...], dye: DyeInPot, depth: float) -> float:
+    """The share of a dye that the swatches' usual bath lays on these fibres at a depth (fraction, as applied)."""
+    return _usual_at(_of_100_g(fibres), replace(dye, name="dye"), depth)
+
+
+def _of_100_g(fibres: tuple[FibreInPot, ...]) -> tuple[FibreInPot, ...]:
+    """The same yarn, 100 g of it: a usual bath of any size lays the same share on the yarn."""
+    mass_g = sum(one.mass_g for one in fibres)
+    return tuple(replace(one, base="", mass_g=float(f"{100 * one.mass_g / mass_g:.9g}")) for one in fibres)
+
+
+def _usual_at(fibres: tuple[FibreInPot, ...], dye: DyeInPot, depth: float) -> float:
+    """The share at a depth, in a straight line over log depth between points a tenth of a decade apart (within 0.002): a step of a slider then finds the
+    bath worked out already."""
+    place = POINTS_A_DECADE * log10(max(depth, LEAST_DEPTH))
+    below = round(place) if abs(place - round(place)) < 1e-9 else floor(place)
+    low = _usual_share(fibres, dye, below)
+    return low if place <= below else low + (place - below) * (_usual_share(fibres, dye, below + 1) - low)
+
+
 @lru_cache(maxsize=1024)
-def _usual_share(fibres: tuple[FibreInPot, ...], dye_class: str, depth: float) -> float:
-    run = usual_run(fibres, DyeInPot(name="dye", dye_class=dye_class), depth)
+def _usual_share(fibres: tuple[FibreInPot, ...], dye: DyeInPot, point: int) -> float:
+    run = usual_run(fibres, dye, 10.0 ** (point / POINTS_A_DECADE))
     return max(_shares(run, fibres[0].base)["dye"], LEAST)
 
 
@@ -89,10 +110,6 @@ def usual_run(fibres: tuple[FibreInPot, ...], dye: DyeInPot, depth: float) -> Po
     """The usual bath for one dye at a depth (fraction of the fibre's weight) on these fibres."""
     mass_g = sum(one.mass_g for one in fibres)
     volume_ml = USUAL_RATIO * mass_g
-    vinegar = AcidAsBought("vinegar", USUAL_VINEGAR)
-    sponges = sponges_in(fibres)
-    bath = Bath(volume_ml=volume_ml, alkalinity=ASSUMED_ALKALINITY, held=held_per_litre(sponges, volume_ml))
-    acid_ml = amount_for(bath, vinegar, USUAL_PH, best_guess(bath), fibre_in_bath(sponges, volume_ml)) or 0.0
     minutes = ((0.0, 20.0), (40.0, 60.0), (68.0, 88.0), (98.0, 88.0), (194.0, 40.0))
     return PotRun(
         fibres=fibres,
@@ -101,7 +118,16 @@ def usual_run(fibres: tuple[FibreInPot, ...], dye: DyeInPot, depth: float) -> Po
             AddWater(at_s=0.0, volume_ml=volume_ml),
             AddDye(at_s=0.0, grams=((dye.name, depth * mass_g),)),
             LayIn(at_s=0.0),
-            AddAcid(at_s=2400.0, acid=vinegar, amount=acid_ml),
+            AddAcid(at_s=2400.0, acid=AcidAsBought("vinegar", USUAL_VINEGAR), amount=_usual_acid_ml(fibres)),
         ),
         programme=tuple((60 * minute, temp_c) for minute, temp_c in minutes),
     )
+
+
+@lru_cache(maxsize=64)
+def _usual_acid_ml(fibres: tuple[FibreInPot, ...]) -> float:
+    """The vinegar (ml) for pH 4.5 once these fibres have their share."""
+    volume_ml = USUAL_RATIO * sum(one.mass_g for one in fibres)
+    sponges = sponges_in(fibres)
+    bath = Bath(volume_ml=volume_ml, alkalinity=ASSUMED_ALKALINITY, held=held_per_litre(sponges, volume_ml))
+    return amount_for(bath, AcidAsBought("vinegar", USUAL_VINEGAR), USUAL_PH, best_guess(bath), fibre_in_bath(sponges, volume_ml)) or 0.0

@@ -6,9 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from skeinwright.core.bath.heat import Surroundings
-from skeinwright.core.bath.ph import Bath
-from skeinwright.core.bath.pot_run import PotRun
-from skeinwright.core.bath.written_run import Given, Load, StepInPot, written_run
+from skeinwright.core.bath.ph import Bath, forecast_ph
+from skeinwright.core.bath.pot_run import LayIn, PhReading, PotRun
+from skeinwright.core.bath.power import Source, within_power
+from skeinwright.core.bath.tested import with_tests
+from skeinwright.core.bath.uptake_of_acid import STRIP_HALF_WIDTH, TEST_BEFORE_THE_DYE, acid_uptake, ph_error
+from skeinwright.core.bath.written_run import Given, Load, StepInPot, sponges_in, written_run
 from skeinwright.core.colourway.colourway import Step
 from skeinwright.core.colourway.steps import read_steps
 from skeinwright.core.foundations.errors import BadInput
@@ -30,17 +33,36 @@ class PlannedPot:
     hot: Bath | None
 
 
-def pot_of_sketch(sketch: Sketch, base: Base, shelf: OnShelf, *, altitude_m: float = 0.0) -> PlannedPot:
+@dataclass(frozen=True, slots=True)
+class ReadPh:
+    """A pH that was read in the pot once step `step` (from 1) was done; `half_width` is the reading's own, 90 %: 0.5 for a strip, 0.1 for a meter."""
+
+    ph: float
+    step: int
+    half_width: float = STRIP_HALF_WIDTH
+
+
+UNREADABLE = (
+    "The strip's pH after step {step} is not used: dye was in the pot by then, and a strip cannot be read in coloured liquor. Test before the dye goes in."
+)
+UNUSED = "The pH after step {step} is not used: there is no bath in the pot then."
+
+
+def pot_of_sketch(sketch: Sketch, base: Base, shelf: OnShelf, *, altitude_m: float = 0.0, read: ReadPh | None = None) -> PlannedPot:
     """The colourway's own fibre, all of it on `base`, in its own vessel. Raises BadInput where no step gives the pot water or time.
 
-    The first filling counts the water that wet yarn brings. Energy is that of the shelf's heat sources where all are of one kind, else not known.
+    The first filling counts the water that wet yarn brings. Energy is that of the shelf's heat sources where all are of one kind, else not known; ramps are
+    no faster than its strongest source can do. The dyer's own tests (`shelf.calibrations`) take the place of what is assumed, and a pH that was `read`
+    corrects the model by its error.
     """
     thing, fibre_g = shelf.find(Vessel, sketch.row.vessel), sketch.fibre.total_g
     pot = Pot(vessel=sketch.row.vessel, fibre_g=fibre_g, skeins=sketch.row.skeins, written=sketch.fibre, thing=thing)
-    return _planned(sketch.draft.plan, pot, (Load(base=base, mass_g=fibre_g),), shelf, altitude_m)
+    return _planned(sketch.draft.plan, pot, (Load(base=base, mass_g=fibre_g),), shelf, altitude_m, read)
 
 
-def pot_of_rows(plan: Sequence[Planned], rows: Sequence[Row], vessel: str, shelf: OnShelf, *, altitude_m: float = 0.0) -> PlannedPot:
+def pot_of_rows(
+    plan: Sequence[Planned], rows: Sequence[Row], vessel: str, shelf: OnShelf, *, altitude_m: float = 0.0, read: ReadPh | None = None
+) -> PlannedPot:
     """One vessel of a lot, with the rows that lie in it; several bases share its dye. Raises BadInput as `pot_of_sketch` does."""
     mine = [row for row in rows if row.vessel == vessel]
     fibre_g = sum(row.fibre_g for row in mine)
@@ -50,7 +72,7 @@ def pot_of_rows(plan: Sequence[Planned], rows: Sequence[Row], vessel: str, shelf
     pot = Pot(vessel=vessel, fibre_g=fibre_g, skeins=sum(row.skeins for row in mine), written=written, thing=shelf.find(Vessel, vessel))
     own = [replace(one, doses=tuple(dose for dose in one.doses if dose.vessel == vessel)) for one in plan]
     loads = [Load(base=shelf.find(Base, row.base) or wool_base(row.base), mass_g=row.fibre_g) for row in mine]
-    return _planned(own, pot, loads, shelf, altitude_m)
+    return _planned(own, pot, loads, shelf, altitude_m, read)
 
 
 def wool_base(name: str) -> Base:
@@ -58,10 +80,11 @@ def wool_base(name: str) -> Base:
     return Base(name=name or "yarn that is not named", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
 
 
-def _planned(plan: Sequence[Planned], pot: Pot, loads: Sequence[Load], shelf: OnShelf, altitude_m: float) -> PlannedPot:
+def _planned(plan: Sequence[Planned], pot: Pot, loads: Sequence[Load], shelf: OnShelf, altitude_m: float, read: ReadPh | None) -> PlannedPot:
     found = baths([one.step for one in plan], [Taken(one.doses) for one in plan], pot, shelf)
+    steps = _steps(plan, found, shelf)
     run = written_run(
-        _steps(plan, found, shelf),
+        steps,
         loads,
         shelf.things.values(),
         vessel=pot.thing,
@@ -69,8 +92,50 @@ def _planned(plan: Sequence[Planned], pot: Pot, loads: Sequence[Load], shelf: On
         around=Surroundings(altitude_m=altitude_m),
     )
     energy, said = _energy(shelf)
+    run = with_tests(replace(run, energy=energy, assumed=(*run.assumed, *said)), shelf.calibrations, water="" if shelf.water is None else shelf.water.name)
+    if read is not None:
+        run = _with_reading(run, read, plan, found, steps)
+    source = strongest(shelf)
+    if source is not None:
+        run = within_power(run, source)
     hot = [bath for one, bath in zip(plan, found, strict=True) if bath is not None and one.step.do in ("heat", "hold")]
-    return PlannedPot(replace(run, energy=energy, assumed=(*run.assumed, *said)), hot[-1] if hot else None)
+    return PlannedPot(run, replace(hot[-1], alkalinity=run.alkalinity) if hot else None)
+
+
+def strongest(shelf: OnShelf) -> Source | None:
+    """The heat source with the most power, burners first; None where none says its power. The plan does not say which one a pot stands on."""
+    known = [one for one in shelf.all_of(Heat).values() if one.power_w]
+    burners = [one for one in known if one.does == "burner"] or known
+    best = max(burners, key=lambda one: one.power_w or 0.0, default=None)
+    return None if best is None or best.power_w is None else Source(best.name, best.power_w, best.energy)
+
+
+def _with_reading(run: PotRun, read: ReadPh, plan: Sequence[Planned], found: Sequence[Bath | None], steps: Sequence[StepInPot]) -> PotRun:
+    """The run with a reading that corrects it, or with a note that says why it is not used."""
+    place = read.step - 1
+    bath = found[place] if 0 <= place < len(plan) else None
+    if bath is None:
+        return replace(run, notes=(*run.notes, UNUSED.format(step=read.step)))
+    if read.half_width >= STRIP_HALF_WIDTH and any(dose.kind in ("dye", "solution", "blend") for one in plan[: place + 1] for dose in one.doses):
+        return replace(run, notes=(*run.notes, UNREADABLE.format(step=read.step)))
+    then = [step for step in steps if all(given.name != STANDING for given in step.given)][place]  # water that stands there has a step of its own before it
+    at_s = 60 * (then.start_min + then.minutes)
+    laid = any(isinstance(event, LayIn) and event.at_s <= at_s for event in run.events)
+    bath = replace(bath, alkalinity=run.alkalinity)
+    model = acid_uptake(bath, sponges_in(run.fibres)).after if laid else forecast_ph(bath)
+    error = ph_error(model, read.ph, read.half_width)
+    off = read.ph - model.ph.value
+    weight = error.offset.value / off if abs(off) > 1e-9 else 0.0
+    by = "a strip" if read.half_width >= STRIP_HALF_WIDTH else "a meter"
+    said = f"pH {read.ph:.1f} ± {read.half_width:g} by {by} after step {read.step}, where the model says {model.ph.value:.1f}: {_moved(error.offset.value)}"
+    far = tuple(sentence for sentence in (error.sentence.removeprefix(TEST_BEFORE_THE_DYE).strip(),) if sentence)
+    return replace(run, reading=PhReading(at_s, read.ph, read.half_width, weight), measured=(*run.measured, said), notes=(*run.notes, *far))
+
+
+def _moved(offset: float) -> str:
+    if abs(offset) < 0.05:
+        return "the model stays where it is"
+    return f"from there on it is taken {abs(offset):.1f} {'higher' if offset > 0 else 'lower'}"
 
 
 def _steps(plan: Sequence[Planned], found: Sequence[Bath | None], shelf: OnShelf) -> list[StepInPot]:

@@ -15,6 +15,7 @@ from skeinwright.core.bath.target import acid_for_ph
 from skeinwright.core.bath.uptake_of_acid import acid_for_ph_after
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, stated_alkalinity
 from skeinwright.core.colourway.colourway import Step
+from skeinwright.core.colourway.standing import standing_at
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.foundations.quantities import Quantity, parse, parse_dose, parse_water, say
@@ -25,9 +26,6 @@ from skeinwright.core.lot.scaling import Pot, Taken
 from skeinwright.core.lot.wet_yarn import wet_yarn_ml
 from skeinwright.core.safety.for_step import acid_kind, acid_strength
 from skeinwright.core.shelf.items import Acid
-
-_BEFORE_THE_WATER = ("soak", "spin", "squeeze", "tie off", "open up", "re-skein", "hang", "note")
-"""Steps that water which stands in the vessel does not meet when they come first."""
 
 
 @dataclass(slots=True)
@@ -65,13 +63,6 @@ def acid_as_bought(name: str, shelf: OnShelf) -> AcidAsBought:
     raise BadInput(f"What acid '{name}' is, is not known; put it on the shelf, or write vinegar, citric or ammonium sulphate.", where="add acid")
 
 
-def standing_at(steps: Sequence[Step], standing: str) -> int | None:
-    """The place (from 0) of the first step that needs the water which stands in the vessel; None where there is none, or a "fill" takes its place."""
-    if not standing.strip() or any(step.do == "fill" for step in steps):
-        return None
-    return next((place for place, step in enumerate(steps) if step.do not in _BEFORE_THE_WATER), None)
-
-
 def with_liquor(steps: Sequence[Step], taken: Sequence[Taken], pot: Pot, shelf: OnShelf, *, standing: str = "") -> tuple[Taken, ...]:
     """`taken` with water and "to pH" acid worked out for one vessel. Raises BadInput with the step's number where a vessel would run over.
 
@@ -90,6 +81,20 @@ def with_liquor(steps: Sequence[Step], taken: Sequence[Taken], pot: Pot, shelf: 
         found.append(Taken((*first.doses, *more.doses), (*first.notes, *more.notes)))
         _after(step, more, pot, shelf, liquor)
     return tuple(found)
+
+
+def with_liquor_after(before: Sequence[Step], went_in: Sequence[Taken], step: Step, mine: Taken, pot: Pot, shelf: OnShelf) -> Taken:
+    """`mine`, what `step` takes, with water and "to pH" acid worked out in the liquor that the steps `before` have left, with what really `went_in`.
+
+    What an unplanned pot asks: its steps come one by one. Raises BadInput as `with_liquor` does.
+    """
+    liquor = _Liquor()
+    for one, taken in zip(before, went_in, strict=True):
+        try:
+            _after(one, taken, pot, shelf, liquor)
+        except BadInput:  # a step that was never readable has left nothing that is known
+            liquor.done.append(one)
+    return _one(step, mine, (), (), pot, shelf, liquor)
 
 
 def _stand(said: str, later: Sequence[Step], later_taken: Sequence[Taken], pot: Pot, shelf: OnShelf, liquor: _Liquor) -> Taken:

@@ -11,6 +11,7 @@ from skeinwright.core.foundations.quantities import Habits, say
 from skeinwright.core.lot.lot import ShelfFact
 from skeinwright.core.safety.drain import DrainLimits
 from skeinwright.core.safety.for_step import Jars
+from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import Acid, Base, Blend, Dye, Item, Leftover, Solution, Vessel, Water
 
 T = TypeVar("T")
@@ -27,6 +28,8 @@ class OnShelf:
     habits: Habits = HABITS
     drain: DrainLimits = DRAIN
     """What the dyer's drain may have; printed where liquor goes down it."""
+    calibrations: tuple[Calibration, ...] = ()
+    """What the dyer's own tests found, newest first."""
 
     def find(self, cls: type[T], name: str) -> T | None:
         """The thing of this class with this name, in any case; None where the shelf has none."""
@@ -43,9 +46,12 @@ class OnShelf:
         return Jars(dyes=self.all_of(Dye), solutions=self.all_of(Solution), blends=self.all_of(Blend), acids=self.all_of(Acid))
 
 
-def on_shelf(items: Iterable[Item], *, water: Water | None = None, habits: Habits = HABITS, drain: DrainLimits = DRAIN) -> OnShelf:
+def on_shelf(
+    items: Iterable[Item], *, water: Water | None = None, habits: Habits = HABITS, drain: DrainLimits = DRAIN, calibrations: Iterable[Calibration] = ()
+) -> OnShelf:
     """A shelf of these things; a later one takes the place of an earlier one of the same kind and name."""
-    return OnShelf(things=MappingProxyType({(item.kind, item.name.casefold()): item for item in items}), water=water, habits=habits, drain=drain)
+    things = MappingProxyType({(item.kind, item.name.casefold()): item for item in items})
+    return OnShelf(things=things, water=water, habits=habits, drain=drain, calibrations=tuple(calibrations))
 
 
 def fact_of(item: Item) -> ShelfFact:

@@ -41,7 +41,7 @@ def with_own(colourway: Colourway, shelf: OnShelf) -> OnShelf:
     own: list[Item] = [*colourway.own_dyes]
     own += [item for item in (colourway.own_base, colourway.own_vessel) if item is not None]
     water = shelf.water if colourway.own_water is None else colourway.own_water
-    return on_shelf([*shelf.things.values(), *own], water=water, habits=shelf.habits, drain=shelf.drain)
+    return on_shelf([*shelf.things.values(), *own], water=water, habits=shelf.habits, drain=shelf.drain, calibrations=shelf.calibrations)
 
 
 def draft_of(colourway: Colourway, rows: Sequence[Row], shelf: OnShelf, *, today: date) -> Draft:

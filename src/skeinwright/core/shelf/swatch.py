@@ -38,6 +38,7 @@ class Reading(StrEnum):
     INSTRUMENT = "instrument"
     TYPED = "typed Lab"
     HEX = "hex"
+    SHEET = "measured on the photo sheet"
     PHOTO = "picked in a photo"
     EYE = "matched by eye"
 
@@ -46,12 +47,14 @@ READING_SD: dict[Reading, float] = {
     Reading.INSTRUMENT: 0.5,
     Reading.TYPED: 1.0,
     Reading.HEX: 2.0,
+    Reading.SHEET: 2.4,
     Reading.PHOTO: 5.0,
     Reading.EYE: 5.0,
 }
 """Standard deviation of one reading in each of L*, a*, b*.
 
 [assumed] A white-balanced photo without a card is uncertain by about 5 (the note on photographs); matching by eye on an unadjusted screen is put at the same.
+A photo on the photo sheet says its own spread; 2.4 stands for one that rests on paper white alone (a radius of 6 that holds 90 %, over 2.5).
 An instrument's 0.5 and a typed value's 1.0 follow the usual noise of small colorimeters, 0.7-1.5, after averaging.
 """
 
@@ -70,8 +73,10 @@ class Swatch:
     """(wavelength nm, reflectance factor 0-1) where the colour was measured as a spectrum."""
     repeats: int = 1
     read_on: date | None = None
+    own_sd: float | None = None
+    """Standard deviation of each of L*, a*, b* where this reading said its own; None: that of its kind."""
 
     @property
     def sd(self) -> float:
-        """Standard deviation of each of L*, a*, b*; repeats are averaged, half of the variance being common to all [assumed]."""
-        return READING_SD[self.reading] * math.sqrt(0.5 + 0.5 / self.repeats)
+        """Standard deviation of each of L*, a*, b*: its own where it has one, else that of its kind; repeats are averaged, half of the variance being common to all [assumed]."""
+        return (self.own_sd or READING_SD[self.reading]) * math.sqrt(0.5 + 0.5 / self.repeats)

@@ -12,9 +12,9 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import HABITS, Habits, write, write_number
 from skeinwright.core.shelf.lab_text import parse_lab, write_lab
 from skeinwright.core.shelf.swatch import Reading, Swatch
-from skeinwright.core.shelf.swatch_reading import HexToLab, read_day, read_depth, read_hex, read_reading, read_repeats
+from skeinwright.core.shelf.swatch_reading import HexToLab, read_day, read_depth, read_hex, read_reading, read_repeats, read_sd
 
-KEYS = ("depth", "lab", "hex", "reading", "base", "said", "repeats", "read_on", "spectrum")
+KEYS = ("depth", "lab", "hex", "reading", "base", "said", "repeats", "read_on", "sd", "spectrum")
 
 
 def swatch_table(swatch: Swatch) -> dict[str, Any]:
@@ -25,6 +25,8 @@ def swatch_table(swatch: Swatch) -> dict[str, Any]:
         table["repeats"] = swatch.repeats
     if swatch.read_on is not None:
         table["read_on"] = swatch.read_on.isoformat()
+    if swatch.own_sd is not None:
+        table["sd"] = write_number(swatch.own_sd)
     if swatch.spectrum:
         table["spectrum"] = [list(pair) for pair in swatch.spectrum]
     return table
@@ -58,6 +60,7 @@ def read_swatch_table(table: Any, *, place: str, hex_to_lab: HexToLab | None = N
         spectrum=_spectrum(table.get("spectrum", ()), f"{place}: spectrum"),
         repeats=read_repeats(words("repeats"), where=f"{place}: repeats"),
         read_on=read_day(words("read_on"), where=f"{place}: read_on"),
+        own_sd=read_sd(words("sd"), where=f"{place}: sd"),
     )
     return replace(swatch, reading=read_reading(words("reading"), where=f"{place}: reading") or swatch.reading)
 

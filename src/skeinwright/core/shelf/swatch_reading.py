@@ -1,7 +1,7 @@
 """Swatches out of typed text and out of the rows of a table, and back.
 
 A colour given as hex or as a spectrum becomes Lab in the colour room; the two functions that do it come in as arguments.
-Columns: `dye,depth_pct` and `L,a,b` or `hex` or `R400..R700`; optional `base,illuminant,observer,n,reading,read_on,said`. Capitals do not matter.
+Columns: `dye,depth_pct` and `L,a,b` or `hex` or `R400..R700`; optional `base,illuminant,observer,n,reading,read_on,said,sd`. Capitals do not matter.
 A row of depth 0 is the undyed base. Where a row has a spectrum and Lab as well, the spectrum counts.
 """
 
@@ -26,8 +26,8 @@ Spectrum = tuple[tuple[float, float], ...]
 SpectrumToLab = Callable[[Spectrum, str, int], Lab]
 """Lab of (wavelength nm, reflectance 0-1) pairs under an illuminant for an observer (2 or 10)."""
 
-COLUMNS = ("dye", "depth_pct", "L", "a", "b", "hex", "base", "illuminant", "observer", "n", "reading", "read_on", "said")
-FIELDS = ("depth", "colour", "reading", "base", "repeats", "read_on")
+COLUMNS = ("dye", "depth_pct", "L", "a", "b", "hex", "base", "illuminant", "observer", "n", "reading", "read_on", "said", "sd")
+FIELDS = ("depth", "colour", "reading", "base", "repeats", "read_on", "sd")
 DEEPEST = 0.2
 """A fifth of the fibre's weight in dye: black takes 3 to 6 %, so deeper is a slip of the pen."""
 
@@ -63,13 +63,14 @@ def read_depth(text: str, *, where: str | None = None, in_pct: bool = False, hab
 
 
 def read_swatch(said: Mapping[str, str], *, hex_to_lab: HexToLab, habits: Habits = HABITS) -> Swatch:
-    """A swatch from typed `depth` ("2 %") and `colour` ("#3a5f7b", "41.2, -8, -20", "LCh 41, 22, 248"), optionally `reading`, `base`, `repeats`, `read_on`.
+    """A swatch from typed `depth` ("2 %") and `colour` ("#3a5f7b", "41.2, -8, -20", "LCh 41, 22, 248"), optionally `reading`, `base`, `repeats`, `read_on`, `sd`.
 
     Where no `reading` is said, a hex colour counts as "hex" and a Lab as "typed Lab". Raises ManyBadInputs; each `where` is a field.
     """
     problems = [BadInput(f"A swatch has no '{name[:60]}'.", where=name[:60]) for name in said if name not in FIELDS]
     depth, lab, how, repeats = 0.0, Lab(0, 0, 0), Reading.TYPED, 1
     read_on: date | None = None
+    own_sd: float | None = None
     try:
         depth = read_depth(said.get("depth", ""), where="depth", habits=habits)
     except BadInput as problem:
@@ -81,11 +82,21 @@ def read_swatch(said: Mapping[str, str], *, hex_to_lab: HexToLab, habits: Habits
         problems.append(problem)
     try:
         repeats, read_on = read_repeats(said.get("repeats", ""), where="repeats"), read_day(said.get("read_on", ""), where="read_on")
+        own_sd = read_sd(said.get("sd", ""), where="sd")
     except BadInput as problem:
         problems.append(problem)
     if problems:
         raise ManyBadInputs(tuple(problems))
-    return Swatch(depth=depth, lab=lab, reading=how, base=said.get("base", "").strip(), said=said["colour"].strip(), repeats=repeats, read_on=read_on)
+    return Swatch(
+        depth=depth,
+        lab=lab,
+        reading=how,
+        base=said.get("base", "").strip(),
+        said=said["colour"].strip(),
+        repeats=repeats,
+        read_on=read_on,
+        own_sd=own_sd,
+    )
 
 
 def _colour(text: str, hex_to_lab: HexToLab) -> tuple[Lab, Reading]:
@@ -158,6 +169,7 @@ def _row(cells: Mapping[str, str], line: str, hex_to_lab: HexToLab, spectrum_to_
     depth, lab, reading, repeats, said = 0.0, Lab(0, 0, 0), Reading.TYPED, 1, ""
     spectrum: Spectrum = ()
     read_on: date | None = None
+    own_sd: float | None = None
     try:
         depth = read_depth(cells.get("depth_pct", ""), where=f"{line}: depth_pct", in_pct=True)
     except BadInput as problem:
@@ -169,12 +181,13 @@ def _row(cells: Mapping[str, str], line: str, hex_to_lab: HexToLab, spectrum_to_
     try:
         reading = read_reading(cells.get("reading", ""), where=f"{line}: reading") or reading
         repeats, read_on = read_repeats(cells.get("n", ""), where=f"{line}: n"), read_day(cells.get("read_on", ""), where=f"{line}: read_on")
+        own_sd = read_sd(cells.get("sd", ""), where=f"{line}: sd")
     except BadInput as problem:
         problems.append(problem)
     if problems:
         raise ManyBadInputs(tuple(problems))
     base, said = cells.get("base", ""), cells.get("said", "") or said
-    return Swatch(depth=depth, lab=lab, reading=reading, base=base, said=said, spectrum=spectrum, repeats=repeats, read_on=read_on)
+    return Swatch(depth=depth, lab=lab, reading=reading, base=base, said=said, spectrum=spectrum, repeats=repeats, read_on=read_on, own_sd=own_sd)
 
 
 def _row_colour(cells: Mapping[str, str], line: str, hex_to_lab: HexToLab, spectrum_to_lab: SpectrumToLab) -> tuple[Lab, Reading, str, Spectrum]:
@@ -262,6 +275,16 @@ def read_day(said: str, *, where: str | None = None) -> date | None:
         raise BadInput(f"Write a date as year-month-day, for example 2026-11-24; '{said[:40]}' was read.", where=where, position=0, text=said) from None
 
 
+def read_sd(said: str, *, where: str | None = None) -> float | None:
+    """A reading's own standard deviation in each of L*, a*, b*, 0.05 to 20; None where nothing is said."""
+    if not said.strip():
+        return None
+    value = _cell(said.strip(), where or "sd")
+    if not 0.05 <= value <= 20:
+        raise BadInput(f"The standard deviation of a colour lies between 0.05 and 20; {said.strip()[:20]} was read.", where=where, position=0, text=said)
+    return value
+
+
 def write_swatches(dyes: Mapping[str, Sequence[Swatch]]) -> list[dict[str, str]]:
     """Rows that `read_swatches` reads back: depth and colour exactly, a spectrum in full where there is one."""
     return [_row_of(name, swatch) for name, swatches in dyes.items() for swatch in swatches]
@@ -279,5 +302,6 @@ def _row_of(dye: str, swatch: Swatch) -> dict[str, str]:
         "reading": swatch.reading.value,
         "read_on": swatch.read_on.isoformat() if swatch.read_on else "",
         "said": swatch.said,
+        "sd": write_number(swatch.own_sd) if swatch.own_sd is not None else "",
         **{f"R{nm:.0f}": write_number(factor) for nm, factor in swatch.spectrum},
     }

@@ -8,11 +8,29 @@ import numpy as np
 
 from skeinwright.core.spread import grains as grain
 from skeinwright.core.spread.arrays import Array
-from skeinwright.core.spread.events import AddWater, Amounts, Bands, Bath, Event, Ice, Kettle, Lid, OpenUp, Pour, PourOff, Sprinkle, Squeeze, Turn
+from skeinwright.core.spread.events import (
+    AddWater,
+    Amounts,
+    Bands,
+    Bath,
+    Event,
+    Ice,
+    Kettle,
+    Lid,
+    OpenUp,
+    Pour,
+    PourOff,
+    Rinse,
+    Sprinkle,
+    Squeeze,
+    TieOff,
+    Turn,
+)
 from skeinwright.core.spread.field import BACK, FACE, FREE
 from skeinwright.core.spread.grains import Grains
 from skeinwright.core.spread.grid import Grid
 from skeinwright.core.spread.state import Pan, Powder
+from skeinwright.core.spread.tied import tie_off, turn_ties
 
 WHITE_BELOW_G_G = 2e-4
 """A place counts as white by e^(-dye/this) [assumed]."""
@@ -45,6 +63,10 @@ def act(pan: Pan, event: Event) -> None:
         _open_up(pan, event.wider)
     elif isinstance(event, Squeeze):
         _squeeze(pan, event.leave_g_g)
+    elif isinstance(event, TieOff):
+        tie_off(pan, event.bands)
+    elif isinstance(event, Rinse):
+        _rinse(pan, event.temp_c)
     elif isinstance(event, Ice):
         pan.ice_s = event.mass_g * _MELT_J_G / (MELTS_W_CM2 * pan.session.laid.area_cm2)
         pan.temp_c = min(pan.temp_c, 5.0)
@@ -222,8 +244,25 @@ def _squeeze(pan: Pan, leave_g_g: float) -> None:
         pan.held_cm = left_cm
 
 
+def leave_liquor(pan: Pan) -> None:
+    """Out of the free water, which stays behind with the dye and acid in it."""
+    _take(pan, slice(0, 1), 1.0)
+    pan.free_cm = 0.0
+
+
+def _rinse(pan: Pan, temp_c: float) -> None:
+    _take(pan, slice(0, 3), 1.0)
+    for powder in pan.powders:
+        left = powder.left_mg()
+        pan.removed_mg += powder.shares * left
+        pan.acid_removed += powder.acid_per_mg * left
+    pan.powders = []
+    pan.free_cm, pan.temp_c, pan.thick, pan.ice_s = 0.0, temp_c, 1.0, 0.0
+
+
 def _turn(pan: Pan) -> None:
     pan.field.turn()
+    turn_ties(pan)
     pan.row_gain = pan.row_gain[::-1].copy()
     pan.turns += 1
     for powder in pan.powders:
@@ -233,7 +272,7 @@ def _turn(pan: Pan) -> None:
 
 def _open_up(pan: Pan, wider: float) -> None:
     """The same yarn over more area: rows grow wider and all they carry lies thinner. Free water is over the pan, not the yarn: it stays as deep."""
-    for values in (pan.field.fibre, pan.field.liquor, pan.field.acid):
+    for values in (pan.field.fibre, pan.field.liquor, pan.field.acid, *(tie.fibre for tie in pan.ties)):
         values /= wider
     pan.half_mg_cm2 /= wider
     pan.held_cm /= wider

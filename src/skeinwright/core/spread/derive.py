@@ -21,13 +21,14 @@ import numpy as np
 from skeinwright.core.bath.acids import VINEGAR, AcidDose
 from skeinwright.core.bath.classes import REFERENCE_ANIONS_EQ_L, class_assumption, dye_class
 from skeinwright.core.bath.course import PotCourse
-from skeinwright.core.bath.fibre import NYLON_SITES_MOL_KG, WOOL_SITES_MOL_KG, Sponge, donnan, fibre_kind, nylon, wool
+from skeinwright.core.bath.fibre import NYLON_SITES_MOL_KG, WOOL_SITES_MOL_KG, Sponge, donnan, fibre_in_bath, fibre_kind, held_per_litre, nylon, wool
 from skeinwright.core.bath.isotherm import counted_anions_eq_l
-from skeinwright.core.bath.ph import Bath
+from skeinwright.core.bath.ph import Bath, best_guess
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, FibreInPot, LayIn, PotRun
 from skeinwright.core.bath.process import process
 from skeinwright.core.bath.strike import half_time_s
-from skeinwright.core.bath.uptake_of_acid import acid_for_ph_after, acid_uptake
+from skeinwright.core.bath.target import amount_for
+from skeinwright.core.bath.uptake_of_acid import acid_uptake
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.shelf.items import Base
@@ -41,6 +42,8 @@ USUAL_DEPTH = 0.005
 _AT_REST_AFTER_S = ((50.0, 9000.0), (65.0, 5000.0), (80.0, 2500.0), (101.0, 1500.0))
 """(up to C, seconds)."""
 _REST_S = 2 * 3600.0
+_REST_BLOCK_S = 900.0
+"""Nothing but uptake changes while the pot comes to rest: the pH is solved this often, and the end is within 0.1 % of one solved every minute."""
 _SITES_G_KG_NYLON = 36.0
 
 
@@ -84,6 +87,11 @@ def site_rate(phi: float, phi0: float = PHI0, phi_half: float = PHI_HALF) -> flo
 
 def sites_filled_in(pot: Pot, temp_c: float = AT_REST_C) -> float:
     """phi that core/bath finds for the pot's acid once the fibre has drunk its share, at the anions it counts for dye (0.02 eq/L at least)."""
+    return _sites_filled_in(replace(pot, dyes=()), temp_c)
+
+
+@lru_cache(maxsize=64)
+def _sites_filled_in(pot: Pot, temp_c: float) -> float:
     if not any(dose.amount > 0 for dose in pot.acids):
         return 0.0
     bath = Bath(volume_ml=pot.water_ml, temp_c=temp_c, alkalinity=Estimate.exact(pot.alkalinity_mg_l, "mg/L"), doses=pot.acids)
@@ -141,14 +149,10 @@ def held_pot(cls: str, kinds: Kinds, held_g_g: float, temp_c: float, depth: floa
     known = dye_class(cls)
     water_ml = 1000 * held_g_g
     exact = Estimate.exact(0.0, "mg/L")
-    bath = Bath(volume_ml=water_ml, temp_c=temp_c, alkalinity=exact)
-    amount = 0.0
-    for ph in (known.own_ph, known.other_ph):
-        try:
-            amount = acid_for_ph_after(bath, VINEGAR, ph, _sponges(kinds, 1000.0)).amount.value
-            break
-        except BadInput:
-            continue
+    sponges = _sponges(kinds, 1000.0)
+    bath = Bath(volume_ml=water_ml, temp_c=temp_c, alkalinity=exact, held=held_per_litre(sponges, water_ml))
+    each = (amount_for(bath, VINEGAR, ph, best_guess(bath), fibre_in_bath(sponges, water_ml)) for ph in (known.own_ph, known.other_ph))
+    amount = next((one for one in each if one), 0.0)
     events = (
         AddWater(at_s=0, volume_ml=max(0.0, water_ml - amount)),
         AddAcid(at_s=0, acid=VINEGAR, amount=amount),
@@ -172,7 +176,7 @@ def _at_rest(pot: Pot) -> PotCourse:
         programme=((0.0, AT_REST_C), (_REST_S, AT_REST_C)),
         alkalinity=Estimate.exact(pot.alkalinity_mg_l, "mg/L"),
     )
-    return process(run)
+    return process(run, block_s=_REST_BLOCK_S)
 
 
 def _on_fibre_g_g(course: PotCourse, pot: Pot) -> list[float]:

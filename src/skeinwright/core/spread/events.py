@@ -137,13 +137,34 @@ class Squeeze:
 
 
 @dataclass(frozen=True, slots=True)
+class TieOff:
+    """Bands tied tight: what strikes from now on stays out of them [idealised]."""
+
+    bands: Bands
+
+
+@dataclass(frozen=True, slots=True)
+class Withdraw:
+    """The skein drawn out of the liquor evenly, hanging by its tie, within `time_s`; the free water stays behind [idealised edge]."""
+
+    time_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Rinse:
+    """All liquor replaced by clean cold water; powder that has not dissolved goes with it."""
+
+    temp_c: float = 20.0
+
+
+@dataclass(frozen=True, slots=True)
 class Ice:
     """Ice over the yarn: powder sprinkled while it lies comes down over the time it takes to melt."""
 
     mass_g: float
 
 
-Event = Sprinkle | Pour | Kettle | Bath | Dip | AddWater | PourOff | Lid | Heat | Wait | Steam | Turn | OpenUp | Squeeze | Ice
+Event = Sprinkle | Pour | Kettle | Bath | Dip | AddWater | PourOff | Lid | Heat | Wait | Steam | Turn | OpenUp | Squeeze | TieOff | Withdraw | Rinse | Ice
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -189,6 +210,8 @@ class Session:
     names: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    steps: tuple[int, ...] = ()
+    """For each event, the number of the step it comes from; empty where it was not written from steps."""
 
     @property
     def a_half(self) -> float:

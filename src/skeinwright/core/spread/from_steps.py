@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from skeinwright.core.colourway.meaning import Place
 from skeinwright.core.spread import ideal
 from skeinwright.core.spread.ideal import Dyeing
-from skeinwright.core.spread.skein_map import SkeinMap
+from skeinwright.core.spread.skein_map import CELL_MM, SkeinMap, blank_map
 
 NOT_DRAWN = frozenset({"sprinkle", "ice", "remove colour", "top up"})
 """Steps that change the colour in ways that idealised edges cannot show."""
+MOST_ALONG = 6000
+"""Cells along a loop that was wound for stripes."""
 _ENDS_A_BATH = frozenset({"paint", "pour", "dip", "tie off", "turn", "re-skein", "pour off", "rinse", "fill"})
 
 
@@ -52,11 +54,20 @@ def skein_after(steps: Sequence[LaidStep], blank: SkeinMap, *, seed: int) -> Lai
             bath = {name: bath.get(name, 0.0) + step.doses.get(name, 0.0) for name in (*bath, *step.doses)}
         elif step.do == "withdraw":
             dyeing, bath = (ideal.withdraw(dyeing, bath) if bath else dyeing), {}
+        elif step.do == "re-skein" and step.round_mm and not bath and not dyeing.skein.dye.any():
+            dyeing = ideal.begin(_wound(dyeing.skein, step.round_mm), seed=seed)
         elif step.do == "re-skein":
             reskeined = step.round_mm or blank.round_mm
         else:
             dyeing = _placed(dyeing, step)
     return LaidSkein(skein=_struck(dyeing, bath).skein, reskeined_mm=reskeined, stopped_at=stopped)
+
+
+def _wound(undyed: SkeinMap, round_mm: float) -> SkeinMap:
+    """An undyed skein wound on another circumference; on a long loop cells are longer, so that the map stays small."""
+    geometry = replace(undyed.geometry, round_mm=round_mm)
+    rows = max(8, min(undyed.rows, round(geometry.strands)))
+    return blank_map(undyed.names, geometry, rows=rows, cell_mm=max(CELL_MM, round_mm / MOST_ALONG), breadth_mm=undyed.row_mm * undyed.rows, base=undyed.base)
 
 
 def _struck(dyeing: Dyeing, bath: Mapping[str, float]) -> Dyeing:

@@ -19,18 +19,20 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import DTypeLike
 
-from skeinwright.core.spread.actions import act
+from skeinwright.core.spread.actions import act, leave_liquor
 from skeinwright.core.spread.arrays import Array
-from skeinwright.core.spread.events import Dip, Event, Heat, Session, Steam, Wait
+from skeinwright.core.spread.events import Dip, Event, Heat, Rinse, Session, Steam, Wait, Withdraw
 from skeinwright.core.spread.exchange import rates
 from skeinwright.core.spread.grid import Grid
 from skeinwright.core.spread.state import Pan, filled, start
 from skeinwright.core.spread.stepper import Spreading, _water, length_s, result
+from skeinwright.core.spread.tied import draw_out
 from skeinwright.core.spread.transport import symbol
 from skeinwright.core.spread.water import Movement, dye_movement, face_under_water
 
 _NEVER = 1e-7
 """Keeps a layer without exchange or strike from being singular, 1/s."""
+
 
 def one_shot(laid: Array, grid: Grid, move: Movement, x: Array, k_per_s: tuple[float, float], *, threads: int = 1) -> Array:
     """Dye struck in the end (2, rows, columns) from `laid` (3, rows, columns)."""
@@ -74,15 +76,26 @@ def solve(m: list[Array], x: Array, p: list[Array | None]) -> tuple[Array, Array
 def quick(session: Session, grid: Grid, seed: int = 1, *, threads: int = 1, dtype: DTypeLike = np.float32, ground: Array | None = None) -> Spreading:
     """Run `session` with one solve for each dye each time something was laid. The same seed lays the same grains as the full forecast on the same grid."""
     pan = start(session, grid, np.random.default_rng(seed), dtype, ground)
-    whole, left = length_s(session), np.zeros(len(session.dyes))
+    left = np.zeros(len(session.dyes))
     pending = False
-    for event in session.events:
+    for place, event in enumerate(session.events):
         if isinstance(event, Wait | Heat | Steam | Dip):
             if pending or isinstance(event, Dip):
-                left += _settle(pan, event, whole - pan.time_s, threads)
+                left += _settle(pan, event, _time_in_liquor_s(session, place, pan.temp_c), threads)
                 pending = False
             _pass(pan, event)
+        elif isinstance(event, Withdraw):
+            before = pan.field.fibre.copy()
+            if pending:
+                pan.removed_mg += _settle(pan, Wait(event.time_s), event.time_s, threads)
+                pending = False
+            _pass(pan, Wait(event.time_s))
+            draw_out(pan, before)
+            leave_liquor(pan)
         else:
+            if isinstance(event, Rinse):
+                pan.removed_mg += left
+                left[:] = 0
             act(pan, event)
             pending = pending or bool(pan.powders) or bool(pan.field.liquor.any())
     if pending:
@@ -90,6 +103,13 @@ def quick(session: Session, grid: Grid, seed: int = 1, *, threads: int = 1, dtyp
     for i, rest in enumerate(left):
         pan.field.liquor[i, 0 if pan.free_cm > 0 else 1] += pan.field.liquor.dtype.type(rest / pan.grid.area_cm2)
     return replace(result(pan, 0), quick=True, notes=(*session.notes, "Quick forecast: the full one follows where speckles matter."))
+
+
+def _time_in_liquor_s(session: Session, place: int, temp_c: float) -> float:
+    """From event number `place` to the next rinse, or to the end."""
+    rest = session.events[place:]
+    end = next((i for i, event in enumerate(rest) if isinstance(event, Rinse)), len(rest))
+    return length_s(replace(session, events=rest[:end], temp_c=temp_c))
 
 
 def _pass(pan: Pan, event: Event) -> None:
@@ -131,6 +151,8 @@ def _settle(pan: Pan, event: Event, left_s: float, threads: int) -> Array:
         if powder.acid_per_mg:
             pan.field.acid[powder.layer] += plane.dtype.type(powder.acid_per_mg) * plane
     pan.powders = []
+    if left_s <= 0 and not isinstance(event, Dip):
+        return np.zeros(len(pan.session.dyes))  # no time is left: all of it lies where it fell
     yarn = pan.session.parameters.yarn
     temp_c = event.temp_c if isinstance(event, Steam) else pan.temp_c
     phi = [float(half.mean()) for half in filled(pan)]

@@ -10,9 +10,11 @@ from skeinwright.core.spread import events as ev
 from skeinwright.core.spread.events import Bands
 from skeinwright.core.spread.parameters import YarnParameters
 from skeinwright.core.spread.writing import (
+    ON_YARN,
     PAINT_EDGE_CM,
     POUR_EDGE_CM,
     SILENT,
+    SPUN_G_G,
     SQUEEZED_G_G,
     THICK,
     THICK_EDGE_CM,
@@ -32,6 +34,8 @@ from skeinwright.core.spread.writing import (
 
 def write_step(write: Writing, step: ReadStep, where: str) -> None:
     act = _ACTS.get(step.do)
+    if step.do in ON_YARN and not write.laid_in:
+        lay_in(write, None)
     if act is not None:
         act(write, step, where)
     elif step.do not in SILENT:
@@ -39,9 +43,11 @@ def write_step(write: Writing, step: ReadStep, where: str) -> None:
 
 
 def _soak(write: Writing, step: ReadStep, where: str) -> None:
-    water = step.quantity("water")
+    water, time = step.quantity("water"), step.quantity("time")
     if water is not None:
-        write.water_ml += water_said_ml(write, water)
+        _add_water(write, water_said_ml(write, water))
+    if time is not None and write.laid_in:
+        write.events.append(ev.Wait(time.value))
 
 
 def _fill(write: Writing, step: ReadStep, where: str) -> None:
@@ -102,12 +108,11 @@ def _pour(write: Writing, step: ReadStep, where: str) -> None:
 
 
 def _add_dye(write: Writing, step: ReadStep, where: str) -> None:
-    if not write.laid_in:
-        write.notes.append(f"{where}: dye goes in before the yarn; it counts as added when the yarn is laid in.")
+    if not write.laid_in and not write.lays_in_later:
         lay_in(write, None)
     mg, volume, _, _ = dyes_mg(write, step, where)
     write.water_ml += volume
-    write.events.append(Said(take(write, mg), ev.Bath(dyes_mg=(), volume_ml=volume)))
+    write.events.append(Said(take(write, mg), ev.Bath(dyes_mg=(), volume_ml=volume if write.laid_in else 0.0)))
 
 
 def _dip(write: Writing, step: ReadStep, where: str) -> None:
@@ -188,6 +193,24 @@ def _thicken(write: Writing, step: ReadStep, where: str) -> None:
     write.thick = True
 
 
+def _tie_off(write: Writing, step: ReadStep, where: str) -> None:
+    bands, _ = _bands(step)
+    if bands:
+        write.events.append(ev.TieOff(bands))
+    else:
+        write.notes.append(f"{where}: name a band, such as 40-45 cm; it is left out.")
+
+
+def _withdraw(write: Writing, step: ReadStep, where: str) -> None:
+    time = step.quantity("time")
+    write.events.append(ev.Withdraw(time.value if time else 600.0))
+
+
+def _rinse(write: Writing, step: ReadStep, where: str) -> None:
+    write.events.append(ev.Rinse())
+    write.temp_c, write.thick = START_C, False
+
+
 def _volume(step: ReadStep) -> float:
     said = step.quantity("volume")
     return said.value if said else 0.0
@@ -217,4 +240,8 @@ _ACTS = {
     "steam": _steam,
     "ice": _ice,
     "squeeze": _squeeze,
+    "tie off": _tie_off,
+    "withdraw": _withdraw,
+    "rinse": _rinse,
+    "spin": lambda write, step, where: write.events.append(ev.Squeeze(SPUN_G_G)),
 }

@@ -12,6 +12,7 @@ from math import sqrt
 from skeinwright.core.bath.vessels import floor_mm2
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, MG_L_PER_EQ_L
 from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.colourway.standing import standing_at
 from skeinwright.core.colourway.steps import read_steps
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import HABITS, Habits, parse_fibre, parse_water
@@ -24,21 +25,26 @@ from skeinwright.core.spread.parameters import Parameters, PowderParameters, Yar
 from skeinwright.core.spread.said_steps import lay_in, write_step
 from skeinwright.core.spread.writing import (
     ENDS,
+    LAYS,
     USUAL_PAN,
     USUAL_SKEIN,
     USUAL_WIDTH_CM,
     Said,
     Writing,
     acid_mmol,
+    take,
     water_said_ml,
 )
 
 
 def session_of(
     colourway: Colourway, *, shelf: Iterable[Item] = (), base: Base | None = None, vessel: Vessel | None = None, water: Water | None = None,
-    habits: Habits = HABITS,
+    habits: Habits = HABITS, below_mg: Mapping[str, float] | None = None,
 ) -> Session:  # fmt: skip
-    """The session of a colourway; what the colourway carries itself comes before what is given. Raises BadInput where a step cannot be."""
+    """The session of a colourway; what the colourway carries itself comes before what is given. Raises BadInput where a step cannot be.
+
+    `below_mg` is dye that an earlier dyeing left on the yarn, by name: it takes its part in the session, and its place among the session's dyes.
+    """
     items = {(item.kind, item.name.casefold()): item for item in (*shelf, *colourway.own_dyes)}
     base, vessel = colourway.own_base or base, colourway.own_vessel or vessel
     fibre = parse_fibre(colourway.fibre, skein_g=base.skein_g if base else None, where="fibre", habits=habits)
@@ -59,12 +65,21 @@ def session_of(
         write.assumed.append("The pan is 50 x 30 x 10 cm, open.")
     if write.alkalinity_mg_l == ASSUMED_ALKALINITY.value and (colourway.own_water or water) is None:
         write.assumed.append(ASSUMED_ALKALINITY.note)
-    if colourway.water_volume:
-        write.water_ml += water_said_ml(write, parse_water(colourway.water_volume, where="water", habits=habits))
-    for number, step in enumerate(read_steps(colourway.steps, habits=habits), start=1):
-        if step.do in ENDS:
+    stands = standing_at(colourway.steps, colourway.water_volume)
+    steps = read_steps(colourway.steps, habits=habits)
+    for number, step in enumerate(steps, start=1):
+        if number - 1 == stands:
+            write.water_ml += water_said_ml(write, parse_water(colourway.water_volume, where="water", habits=habits))
+        rest = [later.do for later in steps[number:]]
+        if step.do in ENDS and not any(do in LAYS for do in rest):
             break
+        if step.do == "re-skein":
+            write.notes.append(f"step {number} (re-skein): what is laid on after the yarn was wound anew is not forecast.")
+            break
+        write.lays_in_later = "lay in" in rest
         write_step(write, step, f"step {number} ({step.do})")
+        write.numbers += [number] * (len(write.events) - len(write.numbers))
+    take(write, below_mg or {})
     return _finish(write)
 
 
@@ -105,7 +120,8 @@ def _finish(write: Writing) -> Session:
     return Session(
         dyes=dyes, laid=laid, events=events, free_ml=free_ml, held_g_g=held_g_g, temp_c=write.start_c, lid=bool(write.vessel.lid),
         acid_mmol=share * acid_mmol(write.acids[: write.acids_before]), half_mobile=a_half,
-        parameters=Parameters(yarn=yarn, powder=PowderParameters()), names=names, assumed=tuple(assumed), notes=tuple(write.notes),
+        parameters=Parameters(yarn=yarn, powder=PowderParameters()), names=names, assumed=tuple(dict.fromkeys(assumed)), notes=tuple(write.notes),
+        steps=tuple(write.numbers),
     )  # fmt: skip
 
 

@@ -34,6 +34,14 @@ class Powder:
 
 
 @dataclass(slots=True)
+class Tie:
+    """Yarn tied off: how free each place along the grid is (columns,), and the dye that was on the fibre at that moment (as `Field.fibre`)."""
+
+    free: Array
+    fibre: Array
+
+
+@dataclass(slots=True)
 class Pan:
     """State of a run. Depths in cm over the laid yarn; `scale` is laid area over grid area."""
 
@@ -58,6 +66,7 @@ class Pan:
     acid_added: float = 0.0
     acid_removed: float = 0.0
     turns: int = 0
+    ties: list[Tie] = dataclasses.field(default_factory=list)
 
     @property
     def b_max(self) -> float:

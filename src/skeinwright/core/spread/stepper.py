@@ -16,14 +16,15 @@ from numpy.typing import DTypeLike
 
 from skeinwright.core.spread import grains, transport
 from skeinwright.core.spread.acid import mobile
-from skeinwright.core.spread.actions import act, band_mask, share_on_grid
+from skeinwright.core.spread.actions import act, band_mask, leave_liquor, share_on_grid
 from skeinwright.core.spread.arrays import Array
-from skeinwright.core.spread.events import Dip, Event, Heat, Session, Steam, Wait
+from skeinwright.core.spread.events import Dip, Event, Heat, Session, Steam, Wait, Withdraw
 from skeinwright.core.spread.exchange import over, rates
 from skeinwright.core.spread.field import FACE, FREE
 from skeinwright.core.spread.grid import Grid
 from skeinwright.core.spread.ledger import Ledger, ledger_of
 from skeinwright.core.spread.state import Pan, Powder, start
+from skeinwright.core.spread.tied import draw_out, untied
 from skeinwright.core.spread.water import ACID_FASTER, Movement, dye_movement, face_under_water, movement, steams_cm_s
 
 Progress = Callable[[float], None]
@@ -33,6 +34,8 @@ QUIET = ((120.0, 5.0), (360.0, 12.0), (float("inf"), 30.0))
 """(seconds after the last event, longest step)."""
 NOTHING_S = 60.0
 """Longest step while there is no dye in the pan: heat and water only."""
+NEARLY_ALL = 0.1
+"""Share of the dye in liquor from which it is kept where that liquor lies."""
 _ACID_25_CM2_S = 4.5e-6 * ACID_FASTER
 
 
@@ -42,11 +45,12 @@ class Cancelled(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """A moment of the film: dye on fibre (dyes, 2, rows, columns) g/g, thinned to small planes."""
+    """A moment of the film: dye on the yarn, struck or in the liquor it holds, (dyes, 2, rows, columns) g/g in small planes; `event` is what was going on."""
 
     time_s: float
     what: str
     dye: Array
+    event: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +69,8 @@ class Spreading:
     quick: bool = False
     film: tuple[Frame, ...] = ()
     notes: tuple[str, ...] = ()
+    lying: Array | None = None
+    """Dye in liquor where it lies, as `dye`, g a g of fibre; None where nearly all has struck."""
 
     @property
     def liquor_left_ml(self) -> float:
@@ -86,6 +92,7 @@ class Runner:
     whole_s: float = 1.0
     steps: int = 0
     film: list[Frame] = field(default_factory=list)
+    event: int = 0
 
     def do(self, event: Event) -> None:
         """One event: an act, or time."""
@@ -104,6 +111,11 @@ class Runner:
             pan.steaming, pan.temp_c = False, before
         elif isinstance(event, Dip):
             self._dip(event)
+        elif isinstance(event, Withdraw):
+            before = pan.field.fibre.copy()
+            self.run(event.time_s)
+            draw_out(pan, before)
+            leave_liquor(pan)
         else:
             act(pan, event)
 
@@ -122,7 +134,7 @@ class Runner:
             if self.progress is not None:
                 self.progress(min(1.0, pan.time_s / self.whole_s))
             if self.film_every_s is not None and pan.time_s >= len(self.film) * self.film_every_s:
-                self.film.append(_frame(pan))
+                self.film.append(frame(pan, self.event))
         if to_c is not None:
             pan.temp_c = to_c
 
@@ -158,22 +170,36 @@ def full(
     """Run `session` on `grid`. The same seed gives the same grains; `fineness` divides every step. Raises `Cancelled` when `cancel()` says so."""
     pan = start(session, grid, np.random.default_rng(seed), dtype, ground)
     runner = Runner(pan, threads, fineness, progress, cancel, film_every_s, max(1.0, length_s(session)))
-    for event in session.events:
+    for place, event in enumerate(session.events):
+        runner.event = place
         runner.do(event)
+    if film_every_s is not None:
+        runner.film.append(frame(pan, runner.event))
     return result(pan, runner.steps, tuple(runner.film))
 
 
 def result(pan: Pan, steps: int, film: tuple[Frame, ...] = ()) -> Spreading:
     """What the pan shows now."""
-    dye = (pan.field.fibre / pan.half_mg_cm2).astype(np.float32)
-    return Spreading(pan.session, pan.grid, dye, ledger_of(pan), pan.time_s, pan.temp_c, pan.free_cm, pan.held_cm, steps, film=film, notes=pan.session.notes)
+    dye = (untied(pan) / pan.half_mg_cm2).astype(np.float32)
+    ledger = ledger_of(pan)
+    lying = _lying(pan) if ledger.left_in_bath > NEARLY_ALL else None
+    return Spreading(
+        pan.session, pan.grid, dye, ledger, pan.time_s, pan.temp_c, pan.free_cm, pan.held_cm, steps, film=film, notes=pan.session.notes, lying=lying
+    )
+
+
+def _lying(pan: Pan) -> Array:
+    """Liquor over its half of the yarn; free water counts with the face, which lies under it."""
+    lying = pan.field.liquor[:, 1:].copy()
+    lying[:, 0] += pan.field.liquor[:, FREE]
+    return np.asarray(lying / pan.half_mg_cm2, dtype=np.float32)
 
 
 def length_s(session: Session) -> float:
     """How long the session takes."""
     total, temp_c = 0.0, session.temp_c
     for event in session.events:
-        if isinstance(event, Wait | Dip | Steam):
+        if isinstance(event, Wait | Dip | Steam | Withdraw):
             total += event.time_s
         elif isinstance(event, Heat):
             total += abs(event.to_c - temp_c) / max(event.c_per_s, 1e-6)
@@ -311,6 +337,14 @@ def _water(pan: Pan, time_s: float, c_per_s: float) -> None:
     pan.held_cm = max(min(pan.held_cm, least), pan.held_cm - (lost - from_free) / 2)
 
 
-def _frame(pan: Pan) -> Frame:
-    every = max(1, max(pan.grid.shape) // 160)
-    return Frame(pan.time_s, f"{pan.temp_c:.0f} C", (pan.field.fibre[:, :, ::every, ::every] / pan.half_mg_cm2).astype(np.float16))
+FRAME_ROWS, FRAME_COLUMNS = 72, 700
+"""A film's frame has no more rows and columns than these: means of whole cells."""
+
+
+def frame(pan: Pan, event: int) -> Frame:
+    """The yarn now."""
+    down, along = (max(1, -(-cells // most)) for cells, most in zip(pan.grid.shape, (FRAME_ROWS, FRAME_COLUMNS), strict=True))
+    rows, columns = pan.grid.rows // down, pan.grid.columns // along
+    seen = (untied(pan) + pan.field.liquor[:, 1:])[:, :, : rows * down, : columns * along]
+    dye = seen.reshape(*seen.shape[:2], rows, down, columns, along).mean(axis=(3, 5)) / pan.half_mg_cm2
+    return Frame(pan.time_s, f"{pan.temp_c:.0f} C", dye.astype(np.float16), event)

@@ -33,7 +33,13 @@ THICK = 0.3
 """Thickened liquor spreads and changes places at this share of the speed of water [assumed]."""
 SQUEEZED_G_G = 1.2
 PAINT_EDGE_CM, POUR_EDGE_CM, THICK_EDGE_CM = 0.2, 0.4, 0.1
+SPUN_G_G = 0.8
+"""Water that spun yarn holds, g/g [assumed]."""
 ENDS = ("rinse", "spin", "hang", "re-skein")
+LAYS = ("add dye", "pour", "paint", "sprinkle", "dip", "ice")
+"""Steps that bring dye, or what dye is sprinkled on: after a rinse, they begin a new round."""
+ON_YARN = ("pour", "paint", "sprinkle", "dip", "ice", "pour off", "turn", "open up", "squeeze", "steam", "withdraw", "rinse", "spin")
+"""Steps that can only be done with the yarn in the vessel: it is laid in by then, said or not."""
 SILENT = ("note", *ENDS)
 
 
@@ -56,6 +62,8 @@ class Writing:
     acids: list[AcidDose] = field(default_factory=list)
     water_ml: float = 0.0
     laid_in: bool = False
+    lays_in_later: bool = False
+    """A step still to come lays the yarn in."""
     laid_at: int = 0
     before_ml: float = 0.0
     acids_before: int = 0
@@ -63,6 +71,8 @@ class Writing:
     temp_c: float = START_C
     thick: bool = False
     start_c: float = START_C
+    numbers: list[int] = field(default_factory=list)
+    """For each event, the number of its step."""
     notes: list[str] = field(default_factory=list)
     assumed: list[str] = field(default_factory=list)
 

@@ -70,3 +70,19 @@ def pan_reach(yarn_length_mm: float, round_mm: float, strand_mm: float, breadth_
 def yarn_covered(seen: float, share: float, *, sides: int = 2, wrap: float = 1.0) -> float:
     """Share of the yarn's surface that carries colour: C_top E/2 per side x wrap; wrap 1 (no wicking round) to 2 (colour goes right round)."""
     return seen * share / 2.0 * sides * wrap
+
+
+def breadth_for(share: float, strands: float, strand_mm: float) -> float:
+    """The width B at which the share `share` (0-1) of strand width lies open: E(n d/B) = share, solved by halving; E falls with mu without a turn."""
+    if not 0.0 < share < 1.0:
+        raise BadInput("The share to reach lies between 0 and 100 %.", where="goal")
+    low, high = 0.0, 1.0 / share
+    for _ in range(80):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if exposed(middle) > share else (low, middle)
+    return strands * strand_mm / (0.5 * (low + high))
+
+
+def shuffles_for(share: float, goal: float, *, most: int = 99) -> int | None:
+    """How many shuffles reach `goal` when each opens `share` anew: the least j with 1 - (1 - E)^j >= goal; None where `most` do not."""
+    return next((j for j in range(1, most + 1) if after_shuffles(share, j) >= goal), None)

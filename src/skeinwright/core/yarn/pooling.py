@@ -16,6 +16,8 @@ from skeinwright.core.foundations.errors import BadInput
 
 STACKS, DRIFTS, FLASHES, SCATTERS = "stacks", "drifts", "flashes", "scatters"
 STACK_STITCHES, DRIFT_SHARE, FLASH_NEAR, FLASH_BANDS = 0.5, 0.1, 0.02, (2, 3, 4)
+STRIPES, STRIPE_ROUNDS = "stripes", 4.0
+"""A repeat of this many rounds or more is seen as stripes, whatever its shift [by eye]."""
 GAUGE_SPREAD = 0.01
 _DRAWS = 801
 
@@ -112,8 +114,20 @@ class Pooling:
         return degrees(atan2(1.0 / rows_per_stitch, abs(self.shift)))
 
     @property
+    def rounds_per_repeat(self) -> float:
+        """Rounds (or rows, to and fro) that one repeat of the yarn fills: q/N."""
+        return self.stitches_per_repeat / self.stitches
+
+    @property
+    def seen(self) -> str:
+        """The verdict as a word, or "stripes" where one repeat fills so many rounds that its colours lie as stripes."""
+        return STRIPES if self.rounds_per_repeat >= STRIPE_ROUNDS else self.verdict
+
+    @property
     def sentence(self) -> str:
         """What will be seen, with how sure that is."""
+        if self.seen == STRIPES:
+            return f"Colours lie as stripes: one repeat of the yarn fills {self.rounds_per_repeat:.1f} {'rows' if self.flat else 'rounds'}."
         sure = self.band.get(self.verdict, 0.0)
         per = "two rows" if self.flat else "round"
         said = {

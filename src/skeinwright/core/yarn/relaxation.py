@@ -10,11 +10,13 @@ No published figures for mill-spun hand-knitting yarn were found: the classes be
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot, radians, sqrt, tan
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.estimate import Estimate, Origin
+from skeinwright.core.shelf.calibration import Calibration, newest
 from skeinwright.core.shelf.items import Base
 from skeinwright.core.yarn.diameter import visual_diameter_mm
 from skeinwright.core.yarn.ply import twist_class
@@ -22,6 +24,12 @@ from skeinwright.core.yarn.ply import twist_class
 HALO_SHARE = 0.5
 """k: blur of the halo over the growth of the diameter [assumed]."""
 WITHIN_90 = 1.645
+TYPED_SPREAD = 0.015
+"""What is taken for the spread of a factor that was typed without its measurement, as a share of it [assumed]."""
+LENGTH, WIDTH = "relax_length", "relax_width"
+"""The quantities under which the two factors are kept, with their spread, when they are measured."""
+READING_MM, READING_WRAPS, READING_PHOTO_MM = 1.0, 0.5, 0.05
+"""One standard deviation of reading a ruler, a count of wraps, a strand's width in a photo close up [assumed]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,35 +72,67 @@ def relaxation_class(twist: str, plies: int) -> str:
     return "high twist, three plies or more" if twist == "high" else "medium twist"
 
 
-def relaxation_of(base: Base) -> Relaxation:
-    """The base's own two measurements where it has them; what it lacks is taken from its class and marked assumed."""
+def relaxation_of(base: Base, measured: Sequence[Calibration] = ()) -> Relaxation:
+    """The base's own two measurements where it has them; what it lacks is taken from its class and marked assumed.
+
+    `measured`: the base's calibrations, newest first; the one that belongs to the value on the shelf gives its spread.
+    """
     plies = base.plies or 3
     words = relaxation_class(twist_class(base.twist, diameter_mm=visual_diameter_mm(base.tex, base.fibres), plies=min(plies, 12)), plies)
     length, width, mixing = CLASSES[words]
 
-    def known(value: float | None, prior: tuple[float, float, float]) -> Estimate:
-        if value is not None:
-            return Estimate(value, value * 0.985, value * 1.015, "", Origin.MEASURED)
-        return Estimate(*prior, "", Origin.ASSUMED, words)
+    def known(value: float | None, prior: tuple[float, float, float], quantity: str) -> Estimate:
+        if value is None:
+            return Estimate(*prior, "", Origin.ASSUMED, words)
+        kept = newest(measured, quantity)
+        if kept is not None and abs(kept.value - value) < 6e-4:
+            return Estimate(value, min(kept.low, value), max(kept.high, value), "", Origin.MEASURED, f"{kept.test}, {kept.made_on.isoformat()}")
+        return Estimate(value, value * (1.0 - TYPED_SPREAD), value * (1.0 + TYPED_SPREAD), "", Origin.MEASURED)
 
-    return Relaxation(known(base.relax_length, length), known(base.relax_width, width), Estimate(mixing, 0.5 * mixing, 2.0 * mixing, "", Origin.ASSUMED), words)
+    inner = Estimate(mixing, 0.5 * mixing, 2.0 * mixing, "", Origin.ASSUMED)
+    return Relaxation(known(base.relax_length, length, LENGTH), known(base.relax_width, width, WIDTH), inner, words)
+
+
+def measured_length(wet_mm: float, dry_mm: float, *, reading_mm: float = READING_MM) -> Estimate:
+    """lambda_L = dry/wet of one marked strand; 90 % interval 1.645 lambda hypot(e/wet, e/dry), each reading good to e = `reading_mm` (1 sd)."""
+    if min(wet_mm, dry_mm) <= 0.0:
+        raise BadInput("Lengths must be above zero.", where="dry_length")
+    if not 0.5 <= dry_mm / wet_mm <= 1.1:
+        raise BadInput("A strand that keeps less than half of its length, or gains more than a tenth, was misread: measure again.", where="dry_length")
+    return _ratio(dry_mm, wet_mm, reading_mm)
+
+
+def measured_width_by_wraps(wet_wraps: float, dry_wraps: float, *, reading_wraps: float = READING_WRAPS) -> Estimate:
+    """lambda_D = wet/dry wraps over one stretch of ruler, since the thickness is that stretch over the wraps."""
+    if min(wet_wraps, dry_wraps) <= 0.0:
+        raise BadInput("Wraps must be above zero.", where="dry_wraps")
+    return _checked_width(_ratio(wet_wraps, dry_wraps, reading_wraps), "dry_wraps")
+
+
+def measured_width_by_photo(wet_mm: float, dry_mm: float, *, reading_mm: float = READING_PHOTO_MM) -> Estimate:
+    """lambda_D = dry/wet thickness of the strand, both read in photos close up beside a ruler."""
+    if min(wet_mm, dry_mm) <= 0.0:
+        raise BadInput("Thicknesses must be above zero.", where="dry_width")
+    return _checked_width(_ratio(dry_mm, wet_mm, reading_mm), "dry_width")
+
+
+def _ratio(top: float, under: float, reading: float) -> Estimate:
+    value = top / under
+    off = WITHIN_90 * value * hypot(reading / top, reading / under)
+    return Estimate(value, value - off, value + off, "", Origin.MEASURED)
+
+
+def _checked_width(found: Estimate, where: str) -> Estimate:
+    if not 0.6 <= found.value <= 2.5:
+        raise BadInput("A strand that is less than 0.6 or more than 2.5 times as thick after washing was misread: measure again.", where=where)
+    return found
 
 
 def measured_relaxation(wet_mm: float, dry_mm: float, wet_wraps: float, dry_wraps: float, *, reading_mm: float = 1.0, reading_wraps: float = 0.5) -> Relaxation:
-    """lambda_L and lambda_D from a marked strand and from wraps round a ruler, before and after washing.
-
-    lambda_L = dry/wet length; lambda_D = wet/dry wraps over one length. Spread: each reading is good to `reading_mm` and `reading_wraps` (1 sd).
-    """
-    if min(wet_mm, dry_mm, wet_wraps, dry_wraps) <= 0.0:
-        raise BadInput("Lengths and wraps must be above zero.", where="measurement")
-    if not 0.5 <= dry_mm / wet_mm <= 1.1:
-        raise BadInput("A strand that keeps less than half of its length, or gains more than a tenth, was misread: measure again.", where="dry length")
-    length, width = dry_mm / wet_mm, wet_wraps / dry_wraps
-    off_length = WITHIN_90 * length * hypot(reading_mm / wet_mm, reading_mm / dry_mm)
-    off_width = WITHIN_90 * width * hypot(reading_wraps / wet_wraps, reading_wraps / dry_wraps)
+    """lambda_L and lambda_D from a marked strand and from wraps round a ruler, before and after washing; the mixing stays assumed."""
     return Relaxation(
-        Estimate(length, length - off_length, length + off_length, "", Origin.MEASURED),
-        Estimate(width, width - off_width, width + off_width, "", Origin.MEASURED),
+        measured_length(wet_mm, dry_mm, reading_mm=reading_mm),
+        measured_width_by_wraps(wet_wraps, dry_wraps, reading_wraps=reading_wraps),
         Estimate(0.15, 0.05, 0.30, "", Origin.ASSUMED),
         "measured",
     )

@@ -30,6 +30,8 @@ from skeinwright.web.colourway_form import Edited, a_bath, a_pan, colourway_in, 
 from skeinwright.web.forms import problems_by_field
 from skeinwright.web.notes import note_of
 from skeinwright.web.page import go, is_fragment, render, studio_of
+from skeinwright.web.pot_form import FIELDS as POT_FIELDS
+from skeinwright.web.pot_form import asked_in
 from skeinwright.web.pot_view import shown_pot
 
 HEAD = ("name", "fibre", "bases", "vessel", "water", "over", "notes")
@@ -63,8 +65,9 @@ def pot(request: Request, form: FormData) -> Response:
     """The pot of the form as it stands, with bands and all that is said of it: it takes longer than the live answer, and follows it. Nothing is kept."""
     kept = _kept(request, form)
     colourway, studio = colourway_in(form, kept.thing if kept else None), studio_of(request)
-    sheet = follow_pot(studio, colourway, base=_pot_base(colourway, text(form, "shown")))
-    return render(request, "colourway/pot_live.html", {"pot": shown_pot(sheet, get_settings(studio).currency)})
+    asked = asked_in(_texts(form))
+    sheet = follow_pot(studio, colourway, base=_pot_base(colourway, text(form, "shown")), asked=asked.question)
+    return render(request, "colourway/pot_live.html", {"pot": shown_pot(sheet, get_settings(studio).currency), "asked": asked})
 
 
 def steps(request: Request, form: FormData) -> Response:
@@ -129,7 +132,7 @@ def _context(
     error: Exception | None = None,
     unsaved: bool = False,
 ) -> dict[str, Any]:
-    studio = studio_of(request)
+    studio, asked = studio_of(request), asked_in(said)
     sheet = forecast_colourway(studio, colourway)
     chosen, beside = view.view_of(said.get("view", "")), said.get("beside", "") == "yes" and len(sheet.bases) > 1
     everything = view.seen(sheet, chosen, "middling" if beside else "large")
@@ -148,7 +151,8 @@ def _context(
         "beside": beside,
         "view": chosen,
         "views": VIEW_WORDS,
-        "pot": shown_pot(follow_pot(studio, colourway, base=_pot_base(colourway, shown.base), draws=0), get_settings(studio).currency),
+        "pot": shown_pot(follow_pot(studio, colourway, base=_pot_base(colourway, shown.base), draws=0, asked=asked.question), get_settings(studio).currency),
+        "asked": asked,
         "amounts": margin.amounts(sheet),
         "bath": margin.bath_lines(sheet),
         "cost": margin.cost_of(sheet, get_settings(studio).currency),
@@ -225,7 +229,7 @@ def _kept(request: Request, form: FormData) -> Kept[Colourway] | None:
 
 
 def _texts(form: FormData) -> dict[str, str]:
-    return {key: text(form, key) for key in ("view", "shown", "beside", "revision")}
+    return {key: text(form, key) for key in ("view", "shown", "beside", "revision", *POT_FIELDS)}
 
 
 def _lot_url(request: Request, kept: Kept[Colourway] | None) -> str:

@@ -76,7 +76,7 @@ def _corrected(request: Request, dyed: LotColour, said: dict[str, Any]) -> dict[
     reading = Reading.PHOTO if said["how"] == AS_PHOTO else Reading.HEX if said["measured"].strip().startswith("#") else Reading.TYPED
     found = correct_recipe(
         facts,
-        CorrectRequest(doses=said_doses_of(dyed.doses), target=target, measured=measured.text, reading=reading, ground=dyed.ground),
+        CorrectRequest(doses=said_doses_of(dyed.doses), target=target, measured=measured.text, reading=reading, ground=dyed.ground, uptake=dyed.uptake),
     )
     correction, currency = found.correction, get_settings(studio).currency
     (daylight, *_) = show_under_lamps([wanted.spectrum, measured.spectrum])
@@ -101,7 +101,7 @@ def _corrected(request: Request, dyed: LotColour, said: dict[str, Any]) -> dict[
     for key, doses in (("top_up", correction.top_up), ("recipe", correction.recipe)):
         if doses:
             try:
-                one = forecast_recipe(facts, doses, dyed.ground, fibre_g=dyed.fibre_g, seed=studio.seed)
+                one = forecast_recipe(facts, doses, dyed.ground, fibre_g=dyed.fibre_g, seed=studio.seed, uptake=dyed.uptake)
             except BadInput as problem:
                 made[f"{key}_note"] = problem.sentence
                 continue

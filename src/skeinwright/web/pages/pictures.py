@@ -14,8 +14,9 @@ from skeinwright.web.page import studio_of
 
 
 def strand(request: Request) -> Response:
-    """A base's strand, close up."""
-    return answer(request, draw_strand(studio_of(request), int(request.path_params["id"])))
+    """A base's strand, close up; with `?washed=yes` as washing leaves it."""
+    washed = request.query_params.get("washed") == "yes"
+    return answer(request, draw_strand(studio_of(request), int(request.path_params["id"]), washed=washed))
 
 
 def ladder(request: Request) -> Response:

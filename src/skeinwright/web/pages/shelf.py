@@ -18,11 +18,13 @@ from skeinwright.services.archive_on_shelf import archive_on_shelf
 from skeinwright.services.edit_shelf import edit_shelf
 from skeinwright.services.get_from_shelf import get_from_shelf
 from skeinwright.services.get_settings import get_settings
+from skeinwright.services.list_calibrations import list_calibrations
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.web.act import text, texts
 from skeinwright.web.forms import form_of
 from skeinwright.web.ladders import ladder_of
 from skeinwright.web.notes import Note, note_of
+from skeinwright.web.own_test_results import results_for
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.rows import TITLES, row_of
 
@@ -141,7 +143,8 @@ def _edit_context(request: Request, kept: Kept[Item], said: Mapping[str, str], *
     row = row_of(kept, studio.now().date(), ladder_of(studio, kept.thing) if isinstance(kept.thing, Dye) else None)
     longest = max(row.item.length_mm, row.item.width_mm or 0.0) if isinstance(row.item, Vessel) else 1.0
     revision = said.get("revision", str(kept.revision)) if not isinstance(error, Conflict) else str(kept.revision)
-    return _form_context(request, kept.thing.kind, said, error=error) | {"row": row, "longest_mm": longest, "revision": revision}
+    tested = results_for(list_calibrations(studio, kept.thing.kind, kept.thing.name))
+    return _form_context(request, kept.thing.kind, said, error=error) | {"row": row, "longest_mm": longest, "revision": revision, "tested": tested}
 
 
 def drawer_of(request: Request, kind: str) -> str:

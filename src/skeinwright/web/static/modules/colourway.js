@@ -17,7 +17,7 @@ let bandWaiting = 0;
 
 /** What would be saved, as one text. */
 function typed() {
-  const pairs = [...new FormData(form()).entries()].filter(([key]) => !NOT_TYPED.has(key) && !key.startsWith("gone."));
+  const pairs = [...new FormData(form()).entries()].filter(([key]) => !NOT_TYPED.has(key) && !/^(gone|what|read)\./.test(key));
   return JSON.stringify(pairs);
 }
 

@@ -1,0 +1,115 @@
+"""A pot cannot warm faster than its burner lets it: a run whose ramps ask for more, held to what can be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from skeinwright.core.bath.heat import Heating, HotPot, Surroundings, hot_pot, time_to_heat
+from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, PotRun, PourOff
+
+SLOWER_BY = 1.05
+"""A ramp is held back where the pot needs more than this times what was planned: less does not show."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What heats the pot: its name, its power as its plate says (W), and what it burns (`heat.EFFICIENCY`)."""
+
+    name: str
+    power_w: float
+    energy: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """A piece of the programme that takes longer."""
+
+    start_s: float
+    end_s: float
+    more_s: float
+
+
+def within_power(run: PotRun, source: Source) -> PotRun:
+    """`run` with each ramp no faster than `source` can warm this vessel, its liquor and its yarn (`heat.time_to_heat`, the usual efficiency).
+
+    What comes after a ramp that takes longer comes later by as much, and a note says so; where the pot never gets there, it stays at the temperature that it
+    reaches. A run whose vessel is not known is given back as it is.
+    """
+    if run.vessel is None or source.power_w <= 0:
+        return run
+    stretches: list[_Stretch] = []
+    notes: list[str] = []
+    points = [run.programme[0]]
+    most = 1000.0
+    for before, after in zip(run.programme, run.programme[1:], strict=False):
+        start_c, end_c = points[-1][1], min(after[1], most)
+        if end_c > start_c + 0.5:
+            heating = _heating(_pot_at(run, before[0]), start_c, end_c, source, run.around)
+            if not heating.reached:
+                end_c = most = heating.top_c
+                notes.append(f"On {source.name} this pot gets no hotter than about {end_c:.0f} °C: it gives off as much as it gets.")
+            planned = after[0] - before[0]
+            if heating.time_s.value > SLOWER_BY * planned:
+                stretches.append(_Stretch(before[0], after[0], heating.time_s.value - planned))
+                notes.append(_slower(source, start_c, end_c, heating, planned))
+        points.append((after[0], end_c))
+    if not notes:
+        return run
+    later = _later(stretches)
+    return replace(
+        run,
+        programme=tuple((later(time), temp) for time, temp in points),
+        events=tuple(replace(event, at_s=later(event.at_s)) for event in run.events),
+        heated=tuple((later(start), later(end)) for start, end in run.heated),
+        reading=None if run.reading is None else replace(run.reading, at_s=later(run.reading.at_s)),
+        notes=(*run.notes, *notes),
+    )
+
+
+def _slower(source: Source, start_c: float, end_c: float, heating: Heating, planned_s: float) -> str:
+    time = heating.time_s
+    takes = f"about {time.value / 60:.0f} min ({time.low / 60:.0f} to {time.high / 60:.0f}), not {planned_s / 60:.0f}"
+    return f"From {start_c:.0f} to {end_c:.0f} °C takes {takes}, on {source.name} at full power: all that comes after is that much later here."
+
+
+def _later(stretches: list[_Stretch]) -> Callable[[float], float]:
+    """Where a moment of the plan comes to lie."""
+
+    def moved(at_s: float) -> float:
+        late = 0.0
+        for one in stretches:
+            if at_s >= one.end_s:
+                late += one.more_s
+            elif at_s > one.start_s:
+                late += one.more_s * (at_s - one.start_s) / (one.end_s - one.start_s)
+        return at_s + late
+
+    return moved
+
+
+def _pot_at(run: PotRun, time_s: float) -> HotPot:
+    """The pot with the liquor that has gone into it by then; steam is not taken off."""
+    litres = 0.0
+    for event in run.events:
+        if event.at_s > time_s + 1e-9:
+            continue
+        match event:
+            case AddWater(volume_ml=volume_ml):
+                litres += volume_ml / 1000
+            case AddDye(volume_ml=volume_ml):
+                litres += volume_ml / 1000
+            case PourOff(volume_ml=volume_ml):
+                litres = max(0.0, litres - volume_ml / 1000)
+            case AddAcid(acid=acid, amount=amount) if acid.unit == "ml":
+                litres += amount / 1000
+            case _:
+                pass
+    assert run.vessel is not None
+    return hot_pot(run.vessel, litres, run.fibre_g, lid=run.lid)
+
+
+@lru_cache(maxsize=256)
+def _heating(pot: HotPot, from_c: float, to_c: float, source: Source, around: Surroundings) -> Heating:
+    return time_to_heat(pot, from_c, to_c, source.power_w, source.energy, around)

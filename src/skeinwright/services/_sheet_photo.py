@@ -1,0 +1,36 @@
+"""A kept photo on the photo sheet, read for a test: the evened picture of the window with its scale."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from skeinwright.core.foundations.errors import BadInput, NotFound
+from skeinwright.services.find_photo import find_photo
+from skeinwright.services.measure_photo import MeasurePhoto, Outline, measure_photo
+from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.core.measure.reading import PhotoReading
+
+BOTH_WINDOWS: Outline = ((47.0, 52.0), (241.0, 52.0), (241.0, 158.0), (47.0, 158.0))
+"""Inside the window of the A4 and of the letter sheet (mm on the page)."""
+
+
+def read_sheet_photo(studio: Studio, photo: str, *, outlines: tuple[Outline, ...] = ()) -> tuple[PhotoReading, tuple[str, ...]]:
+    """(the reading, what it assumes) of the kept photo with this number. The ruler check of the last printer counts.
+
+    Raises BadInput with `where` "photo" where there is no such photo, or it was refused: then the sentence says why.
+    """
+    if not photo.isdigit():
+        raise BadInput("Take a photo of it on the photo sheet first.", where="photo", text=photo)
+    try:
+        path = find_photo(studio, int(photo))
+    except NotFound as error:
+        raise BadInput(error.sentence, where="photo", text=photo) from error
+    with studio.store.reading() as reading:
+        printers = reading.settings().printers
+    ruler = f"{printers[0].across_mm:g} mm; {printers[0].upright_mm:g} mm" if printers else ""
+    found = measure_photo(MeasurePhoto(photo=path.read_bytes(), ruler=ruler, outlines=outlines, seed=studio.seed))
+    if found.verdict == "refuse" or found.reading is None or found.reading.window is None:
+        raise BadInput(f"This photo cannot be read: {' '.join(found.messages)}", where="photo", text=photo)
+    return found.reading, (*found.warnings, *found.assumed)

@@ -1,0 +1,108 @@
+"""Draw a mapped skein: each view reads the same map, through the light of its base's own strands."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from threading import Lock
+from typing import TYPE_CHECKING
+
+from skeinwright.core.foundations.errors import BadInput, NotFound
+from skeinwright.services.map_colourway import MappedColourway, remembered
+from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.core.picture.light import Pixels
+    from skeinwright.core.picture.of_map import View
+    from skeinwright.core.spread.skein_map import SkeinMap
+
+SIZES = {"large": (900, 600), "middling": (600, 400), "film": (480, 320), "small": (360, 240), "thumb": (150, 100), "paper": (1772, 1181)}
+"""Pixels. "paper" is 15 x 10 cm at 300 dots an inch."""
+DPI = 300
+ASSUMED_PAN_MM = (500.0, 300.0)
+MOST_PICTURES = 64
+FORGOTTEN = "This forecast is not known any more: the studio was closed meanwhile, or it was long ago. Open the colourway again."
+
+_pictures: OrderedDict[tuple[object, ...], bytes] = OrderedDict()
+_lock = Lock()
+
+
+def draw_laid(studio: Studio, key: str, *, view: str = "twisted", size: str = "large", frame: int | None = None) -> bytes:
+    """The picture of the map of that key as PNG; `frame` draws a moment of its film. Raises NotFound where the map is forgotten, BadInput for another view."""
+    from skeinwright.files.pictures import picture_bytes
+
+    if size not in SIZES:
+        raise BadInput(f"The sizes are {', '.join(SIZES)}.", where="size", text=size)
+    asked = (key, view, size, frame, studio.seed)
+    with _lock:
+        if asked in _pictures:
+            _pictures.move_to_end(asked)
+            return _pictures[asked]
+    made = picture_bytes(laid_pixels(known(key), view=view, size=SIZES[size], seed=studio.seed, frame=frame), dpi=DPI if size == "paper" else None)
+    with _lock:
+        _pictures[asked] = made
+        while len(_pictures) > MOST_PICTURES:
+            _pictures.popitem(last=False)
+    return made
+
+
+def known(key: str) -> MappedColourway:
+    """The map of that key. Raises NotFound."""
+    found = remembered(key)
+    if found is None:
+        raise NotFound(FORGOTTEN)
+    return found
+
+
+def laid_pixels(laid: MappedColourway, *, view: str, size: tuple[int, int], seed: int, frame: int | None = None) -> Pixels:
+    """The picture (height, width, 3). The same map gives the same pixels. Raises BadInput for a view that there is not."""
+    from skeinwright.core.forecast.skein_colour import sharpest_place
+    from skeinwright.core.picture.of_map import WET_VIEWS, picture_of_map, relaxed_look
+    from skeinwright.core.spread.yarn_path import path_of
+    from skeinwright.core.yarn.relaxation import relaxation_of
+
+    skein, look = laid.skein if frame is None else _moment(laid, frame), laid.look
+    if view not in WET_VIEWS:
+        kept = relaxation_of(laid.base)
+        length, width = kept.length.value, kept.width.value
+        skein, look = skein.relaxed(length, width, kept.mixing.value), relaxed_look(look, length, width)
+    colours = laid.colours(skein)
+    return picture_of_map(_view(laid, skein, view, size, seed, sharpest_place(colours)), colours, look, path_of(skein, seed=seed))
+
+
+def _moment(laid: MappedColourway, frame: int) -> SkeinMap:
+    """The skein at one frame of the film."""
+    from dataclasses import replace
+
+    film = () if laid.run is None else laid.run.film
+    if not 0 <= frame < len(film):
+        raise NotFound("The film has no such moment.")
+    dye = film[frame].dye.astype("float32")
+    whole = laid.skein
+    return replace(whole, dye=dye, row_mm=whole.row_mm * whole.rows / dye.shape[2], ds_mm=whole.round_mm / dye.shape[3])
+
+
+def _view(laid: MappedColourway, skein: SkeinMap, view: str, size: tuple[int, int], seed: int, place: float) -> View:
+    from skeinwright.core.picture.knitted import Knit
+    from skeinwright.core.picture.of_map import View
+    from skeinwright.core.picture.pan import Pan
+    from skeinwright.services.draw_picture import stitch_of
+
+    vessel = laid.vessel
+    pan = Pan(
+        length_mm=ASSUMED_PAN_MM[0] if vessel is None else vessel.length_mm,
+        width_mm=ASSUMED_PAN_MM[1] if vessel is None else (vessel.width_mm or vessel.length_mm),
+        circular=vessel is not None and vessel.shape == "round",
+        round_mm=skein.round_mm,
+        breadth_mm=laid.breadth_mm,
+        strands=skein.strands,
+    )
+    return View(
+        view=view,
+        width=size[0],
+        height=size[1],
+        seed=seed,
+        knit=Knit(stitch_mm=stitch_of("", laid.base.tex)[0]),
+        pan=pan,
+        round_mm=laid.reskeined_mm or 0.8 * skein.round_mm,
+        at=place,
+    )

@@ -1,0 +1,262 @@
+"""How a kept colourway knits up on one of its bases: strips of several stitch counts, the one that is looked at, and a whole piece of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+from typing import Any
+
+from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.colourway.winding import wound_for_dyeing
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
+from skeinwright.core.foundations.estimate import Origin
+from skeinwright.core.foundations.quantities import Habits, parse
+from skeinwright.core.foundations.say import say
+from skeinwright.core.shelf.items import Base
+from skeinwright.core.yarn.gauge import parse_gauge
+from skeinwright.core.yarn.knitting import courses_per_mm, gauge_warnings, ravelled_stitch_mm, stitch_length_mm, wales_per_mm
+from skeinwright.core.yarn.pieces import PIECES, Part, Stretch, in_the_round, parts_of, piece_yarn, verdicts_by_row
+from skeinwright.core.yarn.pooling import GAUGE_SPREAD, STRIPE_ROUNDS, Pooling, least_pooling, pooling, stitches_per_repeat, verdict_band
+from skeinwright.core.yarn.relaxation import Relaxation, relaxation_of
+from skeinwright.services.draw_picture import ASSUMED_ROUND_MM, stitch_of
+from skeinwright.services.shelf_for_lot import shelf_for_lot
+from skeinwright.services.studio import Studio
+
+STRIPS = 7
+USUAL_STITCHES = {"sock": 64, "hat": 104, "shawl": 201, "panel": 50}
+LEAST_STITCHES, MOST_STITCHES = 10, 250
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KnittingRequest:
+    """As typed. `ravelled` is what 20 stitches of the dyer's own swatch gave when ravelled, and goes before the gauge; `step` is what strips lie apart.
+
+    `alternate`: rows of each of two skeins in turn, "" for one skein. `rows`: of a hat or panel, or of a sock's leg and foot each.
+    """
+
+    colourway: int | str
+    base: str = ""
+    gauge: str = ""
+    ravelled: str = ""
+    ravelled_stitches: str = "20"
+    stitches: str = ""
+    chosen: str = ""
+    """The strip that is looked at; "" is that of `stitches`."""
+    step: str = "2"
+    flat: bool | None = None
+    piece: str = "sock"
+    rows: str = ""
+    alternate: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PieceSheet:
+    """A piece: its parts, size lying flat, yarn with edges, and where its colours change their way."""
+
+    name: str
+    parts: tuple[Part, ...]
+    wide_mm: float
+    high_mm: float
+    yarn_mm: float
+    edges_mm: float
+    mass_g: float
+    skeins: int
+    stretches: tuple[Stretch, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KnittingSheet:
+    """All of it. `strips` are in order of their stitches; `chosen` is the one that was asked for."""
+
+    inputs: dict[str, Any]
+    colourway: Colourway
+    base: Base
+    stitch_mm: float
+    stitch_measured: bool
+    dried_round_mm: float
+    flat: bool
+    alternate: int
+    rows: int
+    strips: tuple[Pooling, ...]
+    chosen: Pooling
+    scatters_best: int
+    piece: PieceSheet
+    warnings: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+    @property
+    def gauge(self) -> str:
+        """What the stitch length makes as a gauge of plain knit, washed."""
+        return f"{100 * wales_per_mm(self.stitch_mm):.1f} stitches and {100 * courses_per_mm(self.stitch_mm):.1f} rows in 10 cm"
+
+    def to_plain(self) -> dict[str, Any]:
+        """As one JSON object."""
+        piece = self.piece
+        return {
+            "inputs": self.inputs,
+            "base": self.base.name,
+            "stitch_mm": self.stitch_mm,
+            "round_mm": self.dried_round_mm,
+            "stitches_per_repeat": self.chosen.stitches_per_repeat,
+            "verdict": self.chosen.verdict,
+            "verdict_band": self.chosen.band,
+            "shift_per_round": self.chosen.shift,
+            "sentence": self.chosen.sentence,
+            "scatters_best_stitches": self.scatters_best,
+            "strips": [{"stitches": one.stitches, "verdict": one.verdict, "verdict_band": one.band} for one in self.strips],
+            "piece": {
+                "name": piece.name,
+                "rows": {part.name: len(part.counts) for part in piece.parts},
+                "wide_mm": piece.wide_mm,
+                "high_mm": piece.high_mm,
+                "yarn_m": (piece.yarn_mm + piece.edges_mm) / 1000.0,
+                "mass_g": piece.mass_g,
+                "skeins": piece.skeins,
+                "verdicts": [{"first_row": one.first, "last_row": one.last, "verdict": one.verdict} for one in piece.stretches],
+            },
+            "warnings": list(self.warnings),
+            "assumed": list(self.assumed),
+        }
+
+
+def knit_colourway(studio: Studio, request: KnittingRequest) -> KnittingSheet:
+    """The sheet. Raises BadInput or ManyBadInputs (`where` the field) for what cannot be read, NotFound for an unknown colourway."""
+    with studio.store.reading() as reading:
+        colourway = reading.colourway(request.colourway).thing
+        shelf = shelf_for_lot(reading, colourway.water)
+        base = _base_of(colourway, request.base, [one for one in shelf.all_of(Base).values()])
+        measured = [kept.thing for kept in reading.calibrations(of_kind="base", of=base.name)] if base.name else []
+    relaxing = relaxation_of(base, measured)
+    read = _Read(request, base, shelf.habits)
+    wound_mm = wound_for_dyeing(colourway.steps, habits=shelf.habits)
+    dried_mm = (wound_mm or base.round_mm or ASSUMED_ROUND_MM) * relaxing.length.value
+    q = stitches_per_repeat(dried_mm, read.stitch_mm)
+    low = max(LEAST_STITCHES, min(read.stitches - STRIPS // 2 * read.step, MOST_STITCHES - (STRIPS - 1) * read.step))
+    counts = sorted({*(n for k in range(STRIPS) if (n := low + k * read.step) <= MOST_STITCHES), read.stitches})
+    chosen = read.chosen if read.chosen in counts else read.stitches
+    near = (max(10, round(0.85 * read.stitches)), round(1.15 * read.stitches) + 1)
+    return KnittingSheet(
+        inputs=read.inputs | {"colourway": colourway.name, "base": base.name},
+        colourway=colourway,
+        base=base,
+        stitch_mm=read.stitch_mm,
+        stitch_measured=read.stitch_measured,
+        dried_round_mm=dried_mm,
+        flat=read.flat,
+        alternate=read.alternate,
+        rows=read.rows,
+        strips=tuple(pooling(n, q, flat=read.flat) for n in counts),
+        chosen=pooling(chosen, q, flat=read.flat),
+        scatters_best=least_pooling(q, *near, flat=read.flat),
+        piece=_piece(read, chosen, base, relaxing, q),
+        warnings=(*read.warnings, *_of_length(chosen, q, read.flat, relaxing)),
+        assumed=tuple(_assumed(read, base, relaxing, wound_mm)),
+    )
+
+
+def _base_of(colourway: Colourway, name: str, bases: list[Base]) -> Base:
+    wanted = name or (colourway.own_base.name if colourway.own_base else next(iter(colourway.bases), ""))
+    if colourway.own_base is not None and wanted.casefold() == colourway.own_base.name.casefold():
+        return colourway.own_base
+    found = next((one for one in bases if one.name.casefold() == wanted.casefold()), None)
+    if found is None and name:
+        raise BadInput(f"{name} is not on the shelf.", where="base", text=name)
+    return found or Base(name="", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
+
+
+class _Read:
+    """What was typed, as it is understood; a field left empty has its usual value."""
+
+    def __init__(self, request: KnittingRequest, base: Base, habits: Habits) -> None:
+        self.problems: list[BadInput] = []
+        self.inputs: dict[str, Any] = {}
+        if request.piece not in PIECES:
+            raise BadInput(f"The pieces are {', '.join(PIECES)}.", where="piece", text=request.piece)
+        self.piece = request.piece
+        self.flat = (not in_the_round(request.piece)) if request.flat is None else request.flat
+        self.stitch_mm, self.stitch_measured, self.warnings, self.assumed = self._stitch(request, base, habits)
+        self.stitches = self._whole(request.stitches, "stitches", USUAL_STITCHES[self.piece], LEAST_STITCHES, MOST_STITCHES)
+        self.chosen = int(request.chosen) if request.chosen.strip().isdigit() else self.stitches
+        self.step = self._whole(request.step, "step", 2, 1, 30)
+        self.rows = self._whole(request.rows, "rows", 0, 1, 800)
+        self.alternate = self._whole(request.alternate, "alternate", 0, 0, 40)
+        if self.problems:
+            raise ManyBadInputs(tuple(self.problems)) if len(self.problems) > 1 else self.problems[0]
+        self.inputs |= {"stitches": self.stitches, "flat": self.flat, "piece": self.piece}
+
+    def _whole(self, typed: str, where: str, usual: int, least: int, most: int) -> int:
+        text = typed.strip()
+        if not text:
+            return usual
+        if not text.isdigit() or not least <= int(text) <= most:
+            self.problems.append(BadInput(f"Write a whole number from {least} to {most}.", where=where, text=typed))
+            return usual
+        return int(text)
+
+    def _stitch(self, request: KnittingRequest, base: Base, habits: Habits) -> tuple[float, bool, tuple[str, ...], tuple[str, ...]]:
+        """The stitch length in mm, whether it was measured, warnings, and what is assumed."""
+        usual_mm, said = stitch_of("", base.tex)
+        try:
+            gauge = parse_gauge(request.gauge, where="gauge") if request.gauge.strip() else None
+        except BadInput as problem:
+            self.problems.append(problem)
+            gauge = None
+        if request.ravelled.strip():
+            try:
+                given = parse("length", request.ravelled, where="ravelled", habits=habits)
+                count = self._whole(request.ravelled_stitches, "ravelled_stitches", 20, 1, 2000)
+                self.inputs["ravelled"] = given.echo
+                return _likely(ravelled_stitch_mm(given.value, count)), True, (), ()
+            except BadInput as problem:
+                self.problems.append(problem)
+        if gauge is None:
+            return usual_mm, False, (), said
+        self.inputs["gauge"] = request.gauge
+        stitch_mm = stitch_length_mm(gauge.stitches_per_mm, gauge.rows_per_mm)
+        warned = gauge_warnings(gauge.stitches_per_mm, gauge.rows_per_mm)
+        return stitch_mm, False, warned, ("Stitch length from the gauge of plain knit, washed; ravel 20 stitches of your swatch to measure it.",)
+
+
+def _likely(stitch_mm: float) -> float:
+    if not 3.0 <= stitch_mm <= 120.0:
+        raise BadInput(f"That makes a stitch of {stitch_mm:.3g} mm, which is no hand knitting: check the length and the number of stitches.", where="ravelled")
+    return stitch_mm
+
+
+def _piece(read: _Read, stitches: int, base: Base, relaxing: Relaxation, q: float) -> PieceSheet:
+    from skeinwright.core.picture.silhouettes import size_mm
+
+    parts = parts_of(read.piece, stitches, read.rows)
+    yarn = piece_yarn(parts, read.stitch_mm)
+    wide, high = size_mm(read.piece, stitches, read.stitch_mm, read.rows)
+    skein_mm = base.length_mm * relaxing.length.value
+    counts = [n for part in parts for n in part.counts if part.name != "heel"]
+    return PieceSheet(
+        name=read.piece,
+        parts=parts,
+        wide_mm=wide,
+        high_mm=high,
+        yarn_mm=yarn.knit_mm,
+        edges_mm=yarn.edges_mm,
+        mass_g=base.skein_g * yarn.total_mm / skein_mm,
+        skeins=max(2 if read.alternate else 1, ceil(yarn.total_mm / skein_mm)),
+        stretches=verdicts_by_row(counts, q, flat=not in_the_round(read.piece)),
+    )
+
+
+def _of_length(stitches: int, q: float, flat: bool, relaxing: Relaxation) -> tuple[str, ...]:
+    """Where the length kept after washing is only assumed, what its whole range does to the verdict."""
+    kept = relaxing.length
+    if kept.origin is not Origin.ASSUMED or q >= STRIPE_ROUNDS * stitches:
+        return ()
+    middle, half = 0.5 * (kept.low + kept.high) / kept.value, 0.5 * (kept.high - kept.low) / kept.value
+    band = verdict_band(stitches, q * middle, flat=flat, spread=half / middle)
+    said = ", ".join(f"{name} in {100 * share:.0f} %" for name, share in band.items() if share >= 0.005)
+    return (f"How much the yarn shortens in the wash is not measured yet ({100 * kept.low:.0f} to {100 * kept.high:.0f} % kept): over that range it {said}.",)
+
+
+def _assumed(read: _Read, base: Base, relaxing: Relaxation, wound_mm: float | None) -> list[str]:
+    found = [*read.assumed, f"Gauge and once round within {100 * GAUGE_SPREAD:.0f} %."]
+    if base.round_mm is None and wound_mm is None:
+        found.append(f"Once round {say('length', ASSUMED_ROUND_MM)} before washing, until you measure it.")
+    return [*found, *relaxing.assumed]

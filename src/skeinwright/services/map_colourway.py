@@ -1,0 +1,349 @@
+"""Map a studio's colourway on one of its bases: dye on the skein, place by place, with the colours of its dyes and what all of it rests on."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from threading import Lock
+from typing import TYPE_CHECKING, Literal
+
+from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.foundations.errors import BadInput, NotFound
+from skeinwright.core.lot.sketch import Sketch
+from skeinwright.core.shelf.items import Base, Dye, Vessel
+from skeinwright.services.find_base_ground import NO_BASE
+from skeinwright.services.find_ground import find_ground, lot_below
+from skeinwright.services.shelf_for_lot import shelf_for_lot
+from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.core.forecast.ground import Ground
+    from skeinwright.core.forecast.skein_colour import Colours, Lookup
+    from skeinwright.core.forecast.uptake_scale import UptakeScale
+    from skeinwright.core.lot.lot import Lot
+    from skeinwright.core.lot.on_shelf import OnShelf
+    from skeinwright.core.picture.look import StrandLook
+    from skeinwright.core.spread.arrays import Array
+    from skeinwright.core.spread.events import Session
+    from skeinwright.core.spread.grid import Grid
+    from skeinwright.core.spread.skein_map import SkeinMap
+    from skeinwright.core.spread.stepper import Spreading
+    from skeinwright.store.store import Reading
+
+How = Literal["even", "quick", "full"]
+Progress = Callable[[float, str], None]
+QUICK_DX_CM = 0.15
+PANEL_CELLS, PANEL_DX_CM = 256, 0.02
+THREADS = 2
+FILM_FRAMES = 48
+SKEIN_SHARE = 0.8
+"""Share of a full forecast's time that the whole skein takes; the rest is the panel's."""
+EVEN_ROWS, EVEN_CELL_MM = 16, 25.0
+MOST = {"even": 24, "quick": 24, "full": 4}
+"""Maps kept of each kind, the least used forgotten first: 2 to 20 MB each when they are not even."""
+MOST_LOTS_BELOW = 3
+QUICK_LEAVES_OUT = (
+    "Quick forecast: it leaves out sites that fill, water that falls and heat that rises while dye strikes, powder that dissolves slowly, and acid that moves."
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class MappedColourway:
+    """The wet skein of a colourway on a base, and how amounts of its dyes look there.
+
+    how: the model, an even bath, the quick forecast or the full one. session, run, panel: of dye that is laid unevenly; the panel is a small patch with cells
+    fine enough to count specks on. unknown: dyes whose colour nobody knows, drawn grey. shares: what the swatches' bath lays on the yarn of each dye; dye
+    on the fibre over it is the depth that counts. breadth_mm: how wide a limb of the loop is laid. as_it_lies: hardly anything has struck, so dye is shown
+    where it was put. stopped_at: the number of the first step that is not in the map.
+    """
+
+    key: str
+    colourway: Colourway
+    base: Base
+    how: How
+    skein: SkeinMap
+    look: StrandLook
+    look_up: Lookup
+    ground: Ground
+    shares: Mapping[str, float]
+    breadth_mm: float
+    vessel: Vessel | None
+    reskeined_mm: float
+    session: Session | None = None
+    run: Spreading | None = None
+    panel: Spreading | None = None
+    stopped_at: int | None = None
+    as_it_lies: bool = False
+    unknown: tuple[str, ...] = ()
+    sentences: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+
+    @property
+    def is_patterned(self) -> bool:
+        """True where dye does not lie the same all over."""
+        return self.how != "even" or self.skein.rows != EVEN_ROWS
+
+    def relaxed(self) -> tuple[SkeinMap, StrandLook, tuple[str, ...]]:
+        """The skein and its strand, washed and dried, and what that assumes."""
+        from skeinwright.core.picture.of_map import relaxed_look
+        from skeinwright.core.yarn.relaxation import relaxation_of
+
+        kept = relaxation_of(self.base)
+        length, width = kept.length.value, kept.width.value
+        return self.skein.relaxed(length, width, kept.mixing.value), relaxed_look(self.look, length, width), kept.assumed
+
+    def colours(self, skein: SkeinMap | None = None) -> Colours:
+        """Linear sRGB (2, rows, cells, 3) of the map's cells, or of another map of the same dyes."""
+        from skeinwright.core.forecast.skein_colour import cell_colours
+
+        return cell_colours(self.skein if skein is None else skein, self.look_up)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True, eq=False)
+class _Asked:
+    """All that goes into a map. `below` is the map of an earlier lot that lies under the new dye, where that lot is not even."""
+
+    key: str
+    how: How
+    colourway: Colourway
+    sketch: Sketch
+    base: Base
+    shelf: OnShelf
+    ground: Ground
+    below: MappedColourway | None
+    missing: str
+    stopped_at: int | None
+    scale: UptakeScale | None
+    seed: int
+
+
+_kept: dict[str, OrderedDict[str, MappedColourway]] = {how: OrderedDict() for how in MOST}
+_lock = Lock()
+
+
+def map_colourway(studio: Studio, colourway: Colourway, *, base: str = "", full: bool = False, progress: Progress | None = None) -> MappedColourway:
+    """The map of a colourway, saved or not, on the base of that name ("": its own first). Nothing is written; the same question is answered from memory.
+
+    The quick forecast unless `full` is asked for (several seconds; `progress` hears how far it is and may raise to end it); an even bath needs neither.
+    A step that cannot be read is left out and told in `notes`. Raises BadInput where the base or the pot cannot be, or no dye is laid.
+    """
+    with studio.store.reading() as reading:
+        asked = _ask(reading, studio, colourway, base, full, None, 0)
+    return _answer(asked, progress)
+
+
+def map_with(reading: Reading, studio: Studio, colourway: Colourway, *, base: str = "", scale: UptakeScale | None = None, depth: int = 0) -> MappedColourway:
+    """The quick map inside a transaction that is open already; `scale` is an even pot's uptake against that of the swatches' bath, where it is known."""
+    return _answer(_ask(reading, studio, colourway, base, False, scale, depth), None)
+
+
+def key_of_full(studio: Studio, colourway: Colourway, *, base: str = "") -> str | None:
+    """The key that the full forecast has, or will have; None where dye lies evenly and there is none. Raises BadInput as `map_colourway` does."""
+    with studio.store.reading() as reading:
+        asked = _ask(reading, studio, colourway, base, True, None, 0)
+    return asked.key if asked.how == "full" else None
+
+
+def remembered(key: str) -> MappedColourway | None:
+    """A map that was made a little while ago, by its key; None where it is forgotten."""
+    with _lock:
+        for kept in _kept.values():
+            if key in kept:
+                kept.move_to_end(key)
+                return kept[key]
+    return None
+
+
+def _ask(reading: Reading, studio: Studio, colourway: Colourway, base: str, full: bool, scale: UptakeScale | None, depth: int) -> _Asked:
+    from skeinwright.core.colourway.words import is_even
+    from skeinwright.core.lot.on_skein import covered, readable
+    from skeinwright.core.lot.plan import with_own
+    from skeinwright.core.lot.sketch import sketch_of
+
+    plain = shelf_for_lot(reading, colourway.water)
+    shelf = with_own(colourway, plain)
+    sketch = sketch_of(colourway, plain, today=studio.now().date())
+    yarn = _base(colourway, shelf, base)
+    read = readable(colourway, sketch)
+    steps, stopped_at = covered(read.steps)
+    even = is_even(step.do for step in steps)
+    how: How = "even" if even else "full" if full else "quick"
+    ground, below, missing = _ground(reading, studio, colourway.over, yarn, shelf, depth)
+    asked = _Asked(
+        key="", how=how, colourway=replace(read, steps=steps), sketch=sketch, base=yarn, shelf=shelf, ground=ground, below=below, missing=missing,
+        stopped_at=stopped_at, scale=scale if even else None, seed=studio.seed,
+    )  # fmt: skip
+    return replace(asked, key=_key(asked))
+
+
+def _key(asked: _Asked) -> str:
+    """By all that goes into the map: the same is worked out once."""
+    shelf, colourway = asked.shelf, asked.colourway
+    words = " ".join(value for step in colourway.steps for value in step.said.values()).casefold()
+    things = [item for (_, name), item in sorted(shelf.things.items(), key=lambda one: one[0]) if name in words or name == colourway.vessel.casefold()]
+    parts = sorted({part for item in things for part, _ in getattr(item, "parts", ())})
+    said = (
+        asked.how, colourway.steps, colourway.fibre, colourway.water_volume, colourway.own_vessel, asked.base, things, [shelf.find(Dye, one) for one in parts],
+        shelf.water, shelf.habits, shelf.calibrations, asked.seed, asked.scale, asked.ground.spectrum.tobytes(), asked.missing,
+        "" if asked.below is None else asked.below.key,
+    )  # fmt: skip
+    return hashlib.sha256(repr(said).encode()).hexdigest()[:24]
+
+
+def _answer(asked: _Asked, progress: Progress | None) -> MappedColourway:
+    found = remembered(asked.key)
+    if found is not None:
+        return found
+    made = replace(_even(asked) if asked.how == "even" else _uneven(asked, progress), stopped_at=asked.stopped_at)
+    with _lock:
+        kept = _kept[made.how]
+        kept[made.key] = made
+        while len(kept) > MOST[made.how]:
+            kept.popitem(last=False)
+    return made
+
+
+def _base(colourway: Colourway, shelf: OnShelf, name: str) -> Base:
+    wanted = name or (colourway.own_base.name if colourway.own_base is not None else next(iter(colourway.bases), ""))
+    found = shelf.find(Base, wanted) if wanted else colourway.own_base
+    if found is None and name:
+        raise BadInput(f"{name} is not on the shelf.", where="base", text=name)
+    return found or NO_BASE
+
+
+def _ground(reading: Reading, studio: Studio, over: str, base: Base, shelf: OnShelf, depth: int) -> tuple[Ground, MappedColourway | None, str]:
+    """What lies under the new dye: its colour, the map of a lot that is not even, and why it is not known ("" where it is)."""
+    lot, why = lot_below(reading, over)
+    earlier = None if lot is None or depth >= MOST_LOTS_BELOW else _colourway_of(lot, base)
+    if earlier is not None:
+        try:
+            below = map_with(reading, studio, earlier, base=base.name, depth=depth + 1)
+        except (BadInput, NotFound):
+            below = None
+        if below is not None and below.how != "even":
+            return below.ground, below, ""
+    ground, missing = find_ground(reading, studio, base, lot, shelf)
+    return ground, None, why or missing
+
+
+def _colourway_of(lot: Lot, base: Base) -> Colourway | None:
+    """The lot's own steps, on its own yarn, as a colourway; None where it has no row of this base or no plan."""
+    row = next((row for row in lot.rows if row.base.casefold() == base.name.casefold()), None)
+    if row is None or not lot.plan:
+        return None
+    fibre_g = sum(one.fibre_g for one in lot.rows if one.vessel == row.vessel)
+    steps = tuple(one.step for one in lot.plan)
+    return Colourway(name=f"lot {lot.code}", steps=steps, fibre=f"{fibre_g:g} g", bases=(row.base,), vessel=row.vessel, over=row.over)
+
+
+def _even(asked: _Asked) -> MappedColourway:
+    from skeinwright.core.forecast.mapped_colour import shares_on_yarn
+    from skeinwright.core.lot.on_skein import applied_depths, breadth_mm, classes_of, geometry_of, over
+    from skeinwright.core.spread.skein_map import uniform_map
+
+    applied = applied_depths(asked.sketch, asked.shelf, len(asked.colourway.steps))
+    shares = shares_on_yarn(applied, classes_of(applied, asked.shelf), asked.base)
+    on_yarn = {name: (depth if asked.scale is None else asked.scale.depth(name, depth)) * shares[name] for name, depth in applied.items()}
+    breadth = breadth_mm(asked.colourway, asked.shelf)
+    if asked.below is not None:
+        return _made(asked, over(asked.below.skein, on_yarn), {**asked.below.shares, **shares}, breadth)
+    return _made(asked, uniform_map(on_yarn, geometry_of(asked.base), rows=EVEN_ROWS, cell_mm=EVEN_CELL_MM, base=asked.base.name), shares, breadth)
+
+
+def _uneven(asked: _Asked, progress: Progress | None) -> MappedColourway:
+    from skeinwright.core.forecast.mapped_colour import shares_on_yarn
+    from skeinwright.core.lot.on_skein import classes_of, geometry_of, session_on
+    from skeinwright.core.spread.grid import panel as panel_grid
+    from skeinwright.core.spread.guidance import guidance
+    from skeinwright.core.spread.skein import grid_of, ground_from, moved_to, skein_map_of
+
+    below = asked.below
+    under = {} if below is None else {name: 1000 * depth * asked.sketch.fibre.total_g for name, depth in below.skein.mean().items()}
+    session, said = session_on(asked.colourway, asked.base, asked.shelf, under)
+    grid, small = grid_of(session, QUICK_DX_CM) if asked.how == "quick" else grid_of(session), panel_grid(PANEL_CELLS, PANEL_DX_CM)
+    ground = None if below is None else ground_from(below.skein, session.names, grid)
+    run = _run(session, grid, asked, ground, progress)
+    panel = _run(moved_to(session, small), small, asked, None, progress)
+    skein = skein_map_of(run, geometry_of(asked.base), asked.base.name)
+    lies = run.lying is not None and not any(step.do in ("rinse", "spin", "hang") for step in asked.colourway.steps)
+    if lies and run.lying is not None:
+        skein = replace(skein, dye=(run.dye + run.lying).astype("float32"))
+        said = (*said, f"{100 * run.ledger.left_in_bath:.0f} % of the dye has not struck yet; it is shown where it lies.")
+    grams = run.ledger.added_mg * run.ledger.scale / 1000
+    applied = {dye.name: float(gram) / session.laid.fibre_g for dye, gram in zip(session.dyes, grams, strict=True)}
+    made = _made(asked, skein, shares_on_yarn(applied, classes_of(applied, asked.shelf), asked.base), 10 * session.laid.width_cm)
+    return replace(
+        made,
+        session=session,
+        run=run,
+        panel=panel,
+        as_it_lies=lies,
+        sentences=guidance(session),
+        notes=(*made.notes, *said, *session.notes, *((QUICK_LEAVES_OUT,) if asked.how == "quick" else ())),
+        assumed=tuple(dict.fromkeys((*session.assumed, *made.assumed))),
+    )
+
+
+def _run(session: Session, grid: Grid, asked: _Asked, ground: Array | None, progress: Progress | None) -> Spreading:
+    from skeinwright.core.spread.quick import quick
+    from skeinwright.core.spread.stepper import full, length_s
+
+    whole_s = length_s(session)
+    if asked.how == "quick" or whole_s <= 0:
+        return quick(session, grid, asked.seed, threads=THREADS, ground=ground)
+    film_s = max(5.0, whole_s / FILM_FRAMES) if grid.round_the_loop else None
+    tell = None if progress is None else _told(progress, whole_s / 60, whole_skein=grid.round_the_loop)
+    return full(session, grid, asked.seed, tell, threads=THREADS, film_every_s=film_s, ground=ground)
+
+
+def _told(progress: Progress, minutes: float, *, whole_skein: bool) -> Callable[[float], None]:
+    """Progress in the session's own time, then in that of the panel."""
+
+    def tell(done: float) -> None:
+        if whole_skein:
+            progress(SKEIN_SHARE * done, f"Full forecast: minute {minutes * done:.0f} of {minutes:.0f}.")
+        else:
+            progress(SKEIN_SHARE + (1 - SKEIN_SHARE) * done, "Full forecast: a close look at the specks.")
+
+    return tell
+
+
+def _made(asked: _Asked, skein: SkeinMap, shares: Mapping[str, float], breadth_mm: float) -> MappedColourway:
+    from skeinwright.core.forecast.dyeing import fit_dyes
+    from skeinwright.core.forecast.mapped_colour import look_up_of
+    from skeinwright.core.lot.on_skein import ASSUMED_ROUND_MM, reskeined_mm
+    from skeinwright.core.picture.look import look_of
+
+    shelf = asked.shelf
+    undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
+    on_shelf = {name: dye for name in skein.names if (dye := shelf.find(Dye, name)) is not None}
+    fitted = fit_dyes(list(on_shelf.values()), undyed)
+    models = {name: fitted[dye.name] for name, dye in on_shelf.items() if dye.name in fitted}
+    unknown = tuple(name for name in skein.names if name not in models)
+    look, said = look_of(asked.base)
+    notes = [asked.missing] if asked.missing else []
+    if unknown:
+        notes.append(f"{', '.join(unknown)}: no swatch, so shown as a plain grey of middling strength.")
+    if asked.below is not None:
+        notes.append(f"Over {asked.below.colourway.name} as it was planned, place by place; how one skein comes to lie over the other is chance.")
+    round_ = () if asked.base.round_mm else (f"Once round {ASSUMED_ROUND_MM / 1000:g} m, until you measure it.",)
+    return MappedColourway(
+        key=asked.key,
+        colourway=asked.colourway,
+        base=asked.base,
+        how=asked.how,
+        skein=skein,
+        look=look,
+        look_up=look_up_of(skein.names, models, shares, asked.ground.spectrum),
+        ground=asked.ground,
+        shares=shares,
+        breadth_mm=breadth_mm,
+        vessel=shelf.find(Vessel, asked.colourway.vessel) or asked.colourway.own_vessel,
+        reskeined_mm=reskeined_mm(asked.colourway, shelf),
+        unknown=unknown,
+        notes=tuple(notes),
+        assumed=(*said, *asked.ground.assumed, *round_),
+    )

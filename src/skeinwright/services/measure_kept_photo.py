@@ -1,0 +1,291 @@
+"""Measure a photo that is kept in the studio, and bring what was found into a small form: no pixels save the flat picture itself."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.services.find_photo import find_photo
+from skeinwright.services.measure_photo import Measured, MeasurePhoto, Outline, measure_photo
+from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from numpy.typing import NDArray
+
+    from skeinwright.core.measure.reading import PhotoReading
+    from skeinwright.core.measure.sheet import Box
+
+LabValues = tuple[float, float, float]
+FLAT_PX_PER_MM = 5.0
+"""Of the flat picture that is shown: a sheet of A4 is 1485 pixels wide."""
+UNCHECKED = "none"
+STATES = ("dry", "wet")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MeasureKeptPhoto:
+    """A kept photo's number and what is known beside it. `printer` is the name of a checked printer, "none", or "" for the one checked last.
+
+    The other fields are those of `MeasurePhoto`; `state` says whether the yarn was dry or wet.
+    """
+
+    photo: int
+    reference: str = ""
+    form: str = "dyed"
+    state: str = "dry"
+    printer: str = ""
+    outlines: tuple[Outline, ...] = ()
+    taps: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PieceFigures:
+    """One piece of yarn: outline and middle (mm on the page), area with its 90 %, its colours (Lab, D65, 2 degree), the mean relative to paper."""
+
+    number: int
+    outline_mm: Outline
+    middle_mm: tuple[float, float]
+    drawn: bool
+    area_cm2: float
+    area_low: float
+    area_high: float
+    mean_lab: LabValues
+    ground_lab: LabValues
+    ground_share: float
+    others: tuple[tuple[LabValues, float], ...]
+    relative: LabValues
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Evidence:
+    """One test of the photo: its name, its value, how it came out ("accept", "warn", "refuse"), and what to say of it."""
+
+    name: str
+    value: float
+    verdict: str
+    message: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PhotoFigures:
+    """A photo as it was read. Where the verdict is refuse there are no pieces and no sizes; `flat` is there wherever the sheet was found.
+
+    `corners_px` are the page's corners in the kept photo, clockwise from the top left; `patches` (11, 3) tie photos; `correct` brings relative
+    colours (n, 3) to Lab.
+    """
+
+    photo: int
+    asked: MeasureKeptPhoto
+    verdict: str
+    messages: tuple[str, ...]
+    evidence: tuple[Evidence, ...]
+    inputs: dict[str, str]
+    page_mm: tuple[float, float] | None = None
+    window: Box | None = None
+    corners_px: tuple[tuple[float, float], ...] = ()
+    flat: bytes = field(default=b"", repr=False)
+    scale: tuple[float, float] = (1.0, 1.0)
+    """True millimetres in one of the sheet, across and upright."""
+    px_per_mm: float | None = None
+    blur_mm: float | None = None
+    ruler_checked: bool = False
+    spread_de00: float | None = None
+    rests_on: dict[str, Any] = field(default_factory=dict)
+    pieces: tuple[PieceFigures, ...] = ()
+    pairs: tuple[tuple[int, int, float, str, bool], ...] = ()
+    sets: tuple[tuple[int, ...], ...] = ()
+    patches: NDArray[Any] | None = field(default=None, repr=False)
+    correct: Callable[[NDArray[Any]], NDArray[Any]] | None = field(default=None, repr=False)
+    warnings: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+
+    @property
+    def refused(self) -> bool:
+        return self.verdict == "refuse"
+
+    def piece(self, number: int) -> PieceFigures:
+        """A piece by its number, 1 the first. Raises BadInput."""
+        found = next((one for one in self.pieces if one.number == number), None)
+        if found is None:
+            raise BadInput(f"There is no piece {number} in this photo as it was read.", where="piece")
+        return found
+
+    def document(self, piece: PieceFigures) -> str:
+        """The JSON that is kept with a reading: what was asked, what was found, and what it rests on."""
+        asked = self.asked
+        return json.dumps(
+            {
+                "form": asked.form,
+                "state": asked.state,
+                "printer": asked.printer,
+                "reference": asked.reference,
+                "outlines": asked.outlines,
+                "piece": piece.number,
+                "middle_mm": piece.middle_mm,
+                "outline_mm": piece.outline_mm,
+                "area_cm2": [piece.area_cm2, piece.area_low, piece.area_high],
+                "mean_lab": piece.mean_lab,
+                "ground_lab": piece.ground_lab,
+                "palette": [[piece.ground_lab, piece.ground_share], *piece.others],
+                "verdict": self.verdict,
+                "messages": self.messages,
+                "px_per_mm": self.px_per_mm,
+                "blur_mm": self.blur_mm,
+                "ruler_checked": self.ruler_checked,
+                "rests_on": self.rests_on,
+                "assumed": self.assumed,
+            }
+        )
+
+
+def measure_kept_photo(studio: Studio, request: MeasureKeptPhoto) -> PhotoFigures:
+    """The figures of the photo. Raises NotFound for an unknown photo, BadInput for what cannot be meant; a bad photo is a verdict, no error."""
+    if request.state not in STATES:
+        raise BadInput("Say whether the yarn was dry or wet.", where="state", text=request.state)
+    data = find_photo(studio, request.photo).read_bytes()
+    measured = measure_photo(
+        MeasurePhoto(
+            photo=data,
+            reference=request.reference,
+            form=request.form,
+            ruler=_ruler(studio, request.printer),
+            outlines=request.outlines,
+            taps=request.taps,
+            seed=studio.seed,
+        )
+    )
+    return _figures(request, measured, _profile(data))
+
+
+def _profile(data: bytes) -> bytes | None:
+    """The colour profile of a kept photo, which is there only where it is in P3."""
+    import io
+
+    from PIL import Image
+
+    with Image.open(io.BytesIO(data)) as opened:
+        profile = opened.info.get("icc_profile")
+    return profile if isinstance(profile, bytes) else None
+
+
+def _ruler(studio: Studio, printer: str) -> str:
+    with studio.store.reading() as reading:
+        printers = reading.settings().printers
+    if printer == UNCHECKED or (not printer and not printers):
+        return ""
+    found = next((one for one in printers if not printer or one.name.casefold() == printer.casefold()), None)
+    if found is None:
+        raise BadInput(f"No printer '{printer[:40]}' has been checked with a ruler. Check it, or choose another.", where="printer", text=printer)
+    return f"{found.across_mm:g} mm; {found.upright_mm:g} mm"
+
+
+def _figures(request: MeasureKeptPhoto, measured: Measured, profile: bytes | None) -> PhotoFigures:
+    reading = measured.reading
+    if reading is None:
+        return PhotoFigures(
+            photo=request.photo, asked=request, verdict=measured.verdict, messages=measured.messages, evidence=(), inputs=measured.inputs
+        )
+    plain = measured.to_plain()
+    evidence = tuple(Evidence(name=gate.name, value=float(gate.value), verdict=gate.verdict.value, message=gate.message) for gate in reading.gates)
+    sheet = reading.sheet
+    refused = measured.verdict == "refuse"
+    pairs, sets = ((), ()) if refused else _together(reading)
+    assumed = tuple(one for one in measured.assumed if request.state == "dry" or "as dry" not in one)
+    return PhotoFigures(
+        photo=request.photo,
+        asked=request,
+        verdict=measured.verdict,
+        messages=measured.messages,
+        evidence=evidence,
+        inputs=measured.inputs,
+        page_mm=(sheet.width_mm, sheet.height_mm) if sheet is not None else None,
+        window=sheet.window if sheet is not None else None,
+        corners_px=_corners(reading),
+        flat=_flat_jpeg(reading, profile),
+        scale=reading.scale,
+        px_per_mm=plain["px_per_mm"],
+        blur_mm=plain["blur_mm"],
+        ruler_checked=reading.ruler_checked,
+        spread_de00=plain.get("spread_de00"),
+        rests_on=plain.get("correction", {}),
+        pieces=() if refused else _pieces(reading, plain),
+        pairs=pairs,
+        sets=sets,
+        patches=None if refused else reading.patches,
+        correct=reading.correction.lab if reading.correction is not None else None,
+        warnings=measured.warnings,
+        notes=reading.notes,
+        assumed=assumed,
+    )
+
+
+def _pieces(reading: PhotoReading, plain: dict[str, Any]) -> tuple[PieceFigures, ...]:
+    from skeinwright.core.measure.yarn import inner
+
+    assert reading.window is not None
+    assert reading.flat is not None
+    low, high = plain["area_cm2_ci"]
+    whole = plain["area_cm2"] or 1.0
+    found = []
+    for number, one in enumerate(reading.pieces, 1):
+        inside = inner(one.piece.mask, reading.flat.px_per_mm)
+        relative = reading.window[inside if inside.any() else one.piece.mask].mean(axis=0, dtype=float)
+        found.append(
+            PieceFigures(
+                number=number,
+                outline_mm=one.piece.outline_mm,
+                middle_mm=one.piece.middle_mm,
+                drawn=one.piece.drawn,
+                area_cm2=one.area_cm2,
+                area_low=one.area_cm2 * low / whole,
+                area_high=one.area_cm2 * high / whole,
+                mean_lab=one.mean_lab,
+                ground_lab=one.ground_lab,
+                ground_share=one.ground_share,
+                others=tuple(sorted(one.others, key=lambda other: -other[1])),
+                relative=(float(relative[0]), float(relative[1]), float(relative[2])),
+            )
+        )
+    return tuple(found)
+
+
+def _together(reading: PhotoReading) -> tuple[tuple[tuple[int, int, float, str, bool], ...], tuple[tuple[int, ...], ...]]:
+    """Pairs of pieces by number, the nearest first, and those that go together."""
+    from skeinwright.core.measure.side_by_side import matching_sets, pairs_of
+
+    pairs = tuple((pair.one + 1, pair.other + 1, pair.de00, pair.seen_by, pair.is_told_apart) for pair in pairs_of(reading))
+    return pairs, tuple(tuple(number + 1 for number in group) for group in matching_sets(reading))
+
+
+def _corners(reading: PhotoReading) -> tuple[tuple[float, float], ...]:
+    import numpy as np
+
+    if reading.found is None or reading.sheet is None:
+        return ()
+    width, height = reading.sheet.width_mm, reading.sheet.height_mm
+    places = reading.found.to_px(np.array([[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]]))
+    return tuple((float(x), float(y)) for x, y in places)
+
+
+def _flat_jpeg(reading: PhotoReading, profile: bytes | None) -> bytes:
+    """The flat picture as a JPEG file; one of a wide-gamut photo says so."""
+    import io
+
+    from PIL import Image
+
+    from skeinwright.core.measure.flatten import PX_PER_MM
+
+    if reading.flat is None:
+        return b""
+    picture = Image.fromarray(reading.flat.pixels)
+    picture = picture.resize(
+        (round(picture.width * FLAT_PX_PER_MM / PX_PER_MM), round(picture.height * FLAT_PX_PER_MM / PX_PER_MM)), Image.Resampling.BOX
+    )
+    target = io.BytesIO()
+    picture.save(target, "JPEG", quality=88, icc_profile=profile)
+    return target.getvalue()

@@ -1,0 +1,136 @@
+"""Sizes in a kept photo that has no photo sheet: by a rectangle of known size, or by one known length. Colours are only relative."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.quantities import parse
+from skeinwright.services.find_photo import find_photo
+from skeinwright.services.studio import Studio
+
+Place = tuple[float, float]
+"""0-1 of the photo's width and height, from its top left."""
+LEAST_SHARE = 0.0005
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SizeWithoutSheet:
+    """Two points and the `length` between them, or four corners (clockwise from the top left) of a rectangle `width` by `height`, as typed; outlines."""
+
+    photo: int
+    points: tuple[Place, ...]
+    length: str = ""
+    width: str = ""
+    height: str = ""
+    outlines: tuple[tuple[Place, ...], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SizedPiece:
+    """One outline: area, the longest straight line across it, and how far its colour lies from the first outline's, as the camera saw it."""
+
+    number: int
+    area_cm2: float
+    longest_mm: float
+    apart_de00: float | None
+    hex: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Sized:
+    """The scale and the outlines measured by it; `warnings` say what is uncertain."""
+
+    px_per_mm: float
+    pieces: tuple[SizedPiece, ...]
+    warnings: tuple[str, ...]
+
+
+def size_without_sheet(studio: Studio, request: SizeWithoutSheet) -> Sized:
+    """The sizes. Raises NotFound, or BadInput for points, lengths or outlines that cannot be meant."""
+    import numpy as np
+
+    from skeinwright.core.measure.without_sheet import by_length, by_rectangle
+    from skeinwright.files.photos import open_picture
+
+    picture, _ = open_picture(find_photo(studio, request.photo).read_bytes())
+    pixels = np.asarray(picture)
+    size = np.array([picture.width, picture.height], dtype=float)
+    points = np.array(request.points, dtype=float).reshape(-1, 2) * size
+    if len(points) == 4:
+        plane = by_rectangle(points, _mm(request.width, "width"), _mm(request.height, "height"))
+    elif len(points) == 2:
+        plane = by_length((points[0][0], points[0][1]), (points[1][0], points[1][1]), _mm(request.length, "length"))
+    else:
+        raise BadInput("Point at the two ends of a known length, or at the four corners of a rectangle.", where="points")
+    pieces: list[SizedPiece] = []
+    first = None
+    for number, outline in enumerate(request.outlines, 1):
+        px = np.array(outline, dtype=float).reshape(-1, 2) * size
+        mean = _mean(pixels, px, number)
+        lab = _lab(mean)
+        first = lab if first is None else first
+        pieces.append(
+            SizedPiece(
+                number=number,
+                area_cm2=plane.area_mm2(px) / 100,
+                longest_mm=_longest(plane.to_mm(px)),
+                apart_de00=None if number == 1 else _apart(first, lab),
+                hex="#" + "".join(f"{round(255 * value):02x}" for value in _encoded(mean)),
+            )
+        )
+    return Sized(px_per_mm=plane.px_per_mm, pieces=tuple(pieces), warnings=plane.warnings)
+
+
+def _mm(typed: str, where: str) -> float:
+    if not typed.strip():
+        raise BadInput("Give its length, for example 20 cm or 85.6 mm.", where=where)
+    value = float(parse("length", typed, where=where).value)
+    if value <= 0:
+        raise BadInput("A length is more than nothing.", where=where, text=typed)
+    return value
+
+
+def _mean(pixels: object, outline_px: object, number: int) -> object:
+    import cv2
+    import numpy as np
+
+    from skeinwright.core.measure.flatten import decode
+
+    picture, outline = np.asarray(pixels), np.asarray(outline_px)
+    mask = np.zeros(picture.shape[:2], np.uint8)
+    if len(outline) >= 3:
+        cv2.fillPoly(mask, [np.rint(outline).astype(np.int32)], 1)
+    if int(mask.sum()) < LEAST_SHARE * mask.size:
+        raise BadInput(f"Outline {number} holds too little of the photo. Draw it again, round the yarn.", where="outlines")
+    return decode(picture[mask > 0]).mean(axis=0, dtype=float)
+
+
+def _lab(linear: object) -> object:
+    import numpy as np
+
+    from skeinwright.core.measure.reference import lab_of
+
+    return lab_of(np.asarray(linear, dtype=float))
+
+
+def _apart(one: object, other: object) -> float:
+    import numpy as np
+
+    from skeinwright.core.colour.difference import ciede2000
+
+    return float(ciede2000(np.asarray(one, dtype=float), np.asarray(other, dtype=float)))
+
+
+def _encoded(linear: object) -> tuple[float, ...]:
+    import numpy as np
+
+    values = np.clip(np.asarray(linear, dtype=float), 0, 1)
+    return tuple(float(one) for one in np.where(values <= 0.0031308, 12.92 * values, 1.055 * values ** (1 / 2.4) - 0.055))
+
+
+def _longest(points_mm: object) -> float:
+    import numpy as np
+
+    points = np.asarray(points_mm, dtype=float)
+    return float(np.linalg.norm(points[:, None] - points[None], axis=-1).max())

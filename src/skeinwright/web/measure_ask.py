@@ -1,0 +1,134 @@
+"""What is asked of a photo, as it stands in an address, and back: form, wet or dry, printer, reference, outlines drawn by hand."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+from urllib.parse import urlencode
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.services.list_readings import list_readings
+from skeinwright.services.measure_kept_photo import STATES, MeasureKeptPhoto
+from skeinwright.services.measure_photo import FORMS, Outline
+from skeinwright.services.studio import Studio
+
+FIELDS = ("form", "state", "printer", "reference", "outlines")
+MOST_OUTLINES = 24
+MOST_POINTS = 600
+SAID_FORMS = {"dyed": "as dyed", "reskeined": "re-skeined", "knitted": "knitted", "strand": "a strand"}
+WHATS = {"dyed": "skein", "reskeined": "skein", "knitted": "knitted", "strand": "strand"}
+"""What a piece in each form is called where it is kept."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The same as typed. `lot` is the lot that the photo was taken for, "" for none."""
+
+    form: str = "dyed"
+    state: str = "dry"
+    printer: str = ""
+    reference: str = ""
+    outlines: str = ""
+    lot: str = ""
+
+    @property
+    def said(self) -> dict[str, str]:
+        """As fields of an address, without what is as usual."""
+        usual = Asked()
+        return {name: getattr(self, name) for name in (*FIELDS, "lot") if getattr(self, name) != getattr(usual, name)}
+
+    @property
+    def query(self) -> str:
+        """As the end of an address: "?form=knitted", or "" where all is as usual."""
+        return f"?{urlencode(self.said)}" if self.said else ""
+
+    def request(self, photo: int) -> MeasureKeptPhoto:
+        """As the service reads it. Raises BadInput."""
+        return MeasureKeptPhoto(
+            photo=photo, form=self.form, state=self.state, printer=self.printer, reference=self.reference, outlines=outlines_of(self.outlines)
+        )
+
+
+def asked_in(query: Mapping[str, str]) -> Asked:
+    """What an address says; what cannot be is as usual. A rectangle typed in `rect` joins the outlines."""
+    form, state = query.get("form", ""), query.get("state", "")
+    found = Asked(
+        form=form if form in FORMS else "dyed",
+        state=state if state in STATES else "dry",
+        printer=query.get("printer", ""),
+        reference=query.get("reference", "").replace("\r\n", "\n").strip(),
+        outlines=query.get("outlines", "").strip(),
+        lot=query.get("lot", "").strip().upper(),
+    )
+    return replace(found, outlines="; ".join(one for one in (found.outlines, rectangle(query)) if one))
+
+
+def rectangle(query: Mapping[str, str]) -> str:
+    """The outline of a rectangle typed as left, top, width and height in mm; "" where none was typed. Raises BadInput."""
+    typed = [query.get(f"rect_{key}", "").strip().removesuffix("mm").strip() for key in ("x", "y", "w", "h")]
+    if not any(typed):
+        return ""
+    try:
+        x, y, w, h = (float(one.replace(",", ".")) for one in typed)
+    except ValueError:
+        raise BadInput("Give all four of the rectangle in millimetres: from the left, from the top, how wide, how high.", where="rect") from None
+    if not (0 < w < 400 and 0 < h < 400 and 0 <= x < 400 and 0 <= y < 400):
+        raise BadInput("The rectangle lies on the sheet, in millimetres from its top left corner.", where="rect")
+    return f"{x:g},{y:g} {x + w:g},{y:g} {x + w:g},{y + h:g} {x:g},{y + h:g}"
+
+
+def outlines_of(text: str) -> tuple[Outline, ...]:
+    """Outlines out of "60,70 90,70 90,95; 120,70 ...": points in mm on the page, parted by blanks, outlines by semicolons. Raises BadInput."""
+    found = []
+    for number, part in enumerate((one for one in text.split(";") if one.strip()), 1):
+        points = []
+        for typed in part.split():
+            try:
+                x, y = (float(value) for value in typed.split(","))
+            except ValueError:
+                raise BadInput(f"In outline {number}, '{typed[:30]}' is no point: write x,y in mm, such as 60.5,72.", where="outline", text=text) from None
+            if not (math.isfinite(x) and math.isfinite(y)):
+                raise BadInput(f"In outline {number}, '{typed[:30]}' is no point.", where="outline", text=text)
+            points.append((x, y))
+        if not 3 <= len(points) <= MOST_POINTS:
+            raise BadInput(f"Outline {number} needs three points at least, {MOST_POINTS} at most.", where="outline", text=text)
+        found.append(tuple(points))
+    if len(found) > MOST_OUTLINES:
+        raise BadInput(f"At most {MOST_OUTLINES} outlines can be drawn in one photo.", where="outline", text=text)
+    return tuple(found)
+
+
+def asked_before(studio: Studio, photo: int) -> Asked:
+    """How the photo was read when something of it was last kept; as usual where nothing was."""
+    kept = list_readings(studio, photo=photo, limit=1)
+    return asked_of(kept[0].thing.details) if kept else Asked()
+
+
+def asked_of(details: Mapping[str, Any]) -> Asked:
+    """The same, out of a kept reading's document."""
+    outlines = details.get("outlines") or []
+    return Asked(
+        form=str(details.get("form", "dyed")),
+        state=str(details.get("state", "dry")),
+        printer=str(details.get("printer", "")),
+        reference=str(details.get("reference", "")),
+        outlines="; ".join(" ".join(f"{x:g},{y:g}" for x, y in outline) for outline in outlines),
+    )
+
+
+def last_reference(studio: Studio) -> str:
+    """The reference's CSV that was used last in a kept reading, or ""."""
+    for kept in list_readings(studio, limit=40):
+        reference = kept.thing.details.get("reference")
+        if reference:
+            return str(reference)
+    return ""
+
+
+def key_of(asked: MeasureKeptPhoto, printers: object) -> str:
+    """One key for all that a reading depends on."""
+    parts = [asked.photo, asked.form, asked.state, asked.printer, asked.reference, asked.outlines, str(printers)]
+    return f"measure:{json.dumps(parts)}"

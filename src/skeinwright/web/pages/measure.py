@@ -1,0 +1,102 @@
+"""Measure: a photo in, the photo sheet to print, the check of a printer's rulers, and what was kept so far."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import Response
+
+from skeinwright.core.foundations.errors import BadInput, PhotoRefused
+from skeinwright.core.shelf.field import Ask
+from skeinwright.services.check_ruler import CheckRuler, check_ruler
+from skeinwright.services.find_measured_colour import find_measured_colour
+from skeinwright.services.forget_reading import forget_reading
+from skeinwright.services.get_settings import get_settings
+from skeinwright.services.keep_photo import keep_photo
+from skeinwright.services.list_photos import list_photos
+from skeinwright.services.list_readings import list_readings
+from skeinwright.services.make_photo_sheet import make_photo_sheet
+from skeinwright.web.act import text, texts, upload
+from skeinwright.web.forms import form_from
+from skeinwright.web.measure_ask import Asked
+from skeinwright.web.measure_view import colour_of, kept_view
+from skeinwright.web.notes import Note, note_of
+from skeinwright.web.page import go, render, studio_of
+
+PHOTOS = "image/jpeg,image/png,image/webp,image/heic,image/heif"
+PAPERS = (("a4", "A4"), ("letter", "US Letter"))
+MOST_READINGS = 60
+MOST_PHOTOS = 12
+RULERS = {
+    "printer": Ask("Printer", "text", need=True, help="A name of your own for it, such as 'by the door'. Checked once, it is used for every photo."),
+    "across": Ask("Across, the 200 mm on the sheet", "length", need=True, help="What a real ruler shows along the printed 200 mm, such as 199.5 mm."),
+    "upright": Ask("Upright, the 200 mm on the page of instructions", "length", need=True, help="A printer may stretch one direction more than the other."),
+}
+
+
+def show(request: Request) -> Response:
+    """The screen."""
+    return _page(request, {}, None)
+
+
+def open_photo(request: Request, form: FormData) -> Response:
+    """Keeps the photo, without its place and other hidden data, and opens it."""
+    asked = Asked(lot=text(form, "lot").upper(), form=text(form, "form") or "dyed", state=text(form, "state") or "dry")
+    try:
+        name, data = upload(form, "photo", what="a photo")
+        kept = keep_photo(studio_of(request), data, name, keep_wide=True)
+    except (BadInput, PhotoRefused) as error:
+        return _page(request, texts(form), None, wrong_photo=error.sentence)
+    place = f"/measure/{kept.fact.id}{asked.query}"
+    return go(request, place, Note(" ".join(kept.notes)) if kept.notes else None)
+
+
+def sheet(request: Request) -> Response:
+    """The photo sheet as PDF, to be printed."""
+    paper = request.query_params.get("paper", "a4")
+    headers = {"Content-Disposition": f'inline; filename="photo-sheet-{paper if paper in dict(PAPERS) else "a4"}.pdf"'}
+    return Response(make_photo_sheet(paper), media_type="application/pdf", headers=headers)
+
+
+def check_printer(request: Request, form: FormData) -> Response:
+    """Notes what a printer makes of the two rulers."""
+    said = texts(form)
+    try:
+        printer = check_ruler(studio_of(request), CheckRuler(printer=text(form, "printer"), across=text(form, "across"), upright=text(form, "upright")))
+    except BadInput as error:
+        return _page(request, said, error)
+    return go(request, "/measure", Note(f"Printer {printer.name}: {printer.across_mm:g} mm across, {printer.upright_mm:g} mm upright."))
+
+
+def forget(request: Request, form: FormData) -> Response:
+    """Takes a kept reading back."""
+    return go(request, "/measure", note_of(forget_reading(studio_of(request), int(request.path_params["id"]))))
+
+
+def of_lot(request: Request) -> Response:
+    """The measured colour of a lot, as a piece of the lot's own page."""
+    code = str(request.path_params["code"]).upper()
+    found = find_measured_colour(studio_of(request), code)
+    readings = [kept_view(one) for one in list_readings(studio_of(request), code)]
+    context = {"code": code, "found": found, "colour": colour_of(found.reading.lab.values) if found else None, "readings": readings}
+    return render(request, "measure/of_lot.html", context)
+
+
+def _page(request: Request, said: Mapping[str, str], error: BadInput | None, wrong_photo: str = "") -> Response:
+    studio = studio_of(request)
+    printers = get_settings(studio).printers
+    context: dict[str, Any] = {
+        "lot": said.get("lot", request.query_params.get("lot", "")).upper()[:20],
+        "photos_read": PHOTOS,
+        "papers": PAPERS,
+        "printers": printers,
+        "rulers": form_from(RULERS, said, error=error),
+        "rulers_open": error is not None,
+        "wrong_photo": wrong_photo,
+        "readings": [kept_view(one) for one in list_readings(studio, limit=MOST_READINGS)],
+        "photos": list_photos(studio, limit=MOST_PHOTOS),
+    }
+    return render(request, "measure/measure.html", context, status=422 if error or wrong_photo else 200)

@@ -1,0 +1,155 @@
+"""What a dyer knows better than the model: power of the burner, own tests, a pH that was read; and what if."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from math import hypot
+
+import numpy as np
+import pytest
+
+from skeinwright.core.bath.acids import VINEGAR, AcidDose
+from skeinwright.core.bath.ph import Bath, forecast_ph
+from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, FibreInPot, LayIn, PhReading, PotRun
+from skeinwright.core.bath.power import Source, within_power
+from skeinwright.core.bath.process import process
+from skeinwright.core.bath.tested import with_tests
+from skeinwright.core.bath.waters import stated_alkalinity
+from skeinwright.core.bath.what_if import WhatIf, what_if
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.shelf.calibration import Calibration
+from skeinwright.core.shelf.items import Vessel
+
+PAN = Vessel(name="Pan", shape="rectangle", length_mm=300, width_mm=250, height_mm=100, material="aluminium", mass_g=1000)
+KETTLE = Vessel(name="Kettle", shape="round", length_mm=300, height_mm=200, material="stainless steel", mass_g=2500)
+
+
+def a_run(vessel: Vessel = PAN, litres: float = 4, wool_g: float = 100, to_c: float = 85, minutes: float = 5) -> PotRun:
+    return PotRun(
+        fibres=(FibreInPot(base="Sock", kind="superwash", mass_g=wool_g),),
+        dyes=(DyeInPot(name="Kelp", dye_class="levelling"),),
+        events=(
+            AddWater(at_s=0, volume_ml=1000 * litres),
+            LayIn(at_s=0),
+            AddDye(at_s=60, grams=(("Kelp", 1.0),)),
+            AddAcid(at_s=60 * minutes, acid=VINEGAR, amount=30),
+        ),
+        programme=((0, 15), (60 * minutes, to_c), (60 * minutes + 1800, to_c)),
+        alkalinity=stated_alkalinity(100),
+        vessel=vessel,
+        heated=((0, 60 * minutes + 1800),),
+    )
+
+
+@pytest.mark.parametrize(
+    ("run", "source", "minutes"),
+    [(a_run(), Source("Ring", 1500, "electric plate"), 23.1), (a_run(KETTLE, 12, 400, 95, 30), Source("Hob", 2000, "induction"), 52)],
+)
+def test_a_ramp_takes_what_the_burner_takes(run: PotRun, source: Source, minutes: float) -> None:
+    """4 l and 1 kg of aluminium from 15 to 85 C at 1500 W x 74 %: 23.1 min with losses; 12 l and 2.5 kg of steel to 95 C at 2000 W x 85 %: 52 min. Both
+    worked out apart, within 10 %. What comes after is later by as much, and the hold is as long as it was."""
+    found = within_power(run, source)
+    assert found.programme[1][0] / 60 == pytest.approx(minutes, rel=0.10)
+    assert found.programme[1][1] == run.programme[1][1]
+    assert found.programme[2][0] - found.programme[1][0] == pytest.approx(1800)
+    assert next(event.at_s for event in found.events if isinstance(event, AddAcid)) == pytest.approx(found.programme[1][0])
+    assert source.name in found.notes[-1]
+    assert f"not {run.programme[1][0] / 60:.0f}" in found.notes[-1]
+
+
+def test_a_ramp_that_can_be_done_stays_and_one_that_never_ends_is_told() -> None:
+    slow = a_run(minutes=70)
+    assert within_power(slow, Source("Ring", 1500, "electric plate")) is slow
+    assert within_power(replace(a_run(), vessel=None), Source("Ring", 1500, "gas")).notes == ()
+    weak = within_power(a_run(KETTLE, 12, 400, 95, 30), Source("Plate", 300, "gas"))
+    assert max(temp for _, temp in weak.programme) < 60
+    assert "gets no hotter" in weak.notes[0]
+
+
+def a_result(quantity: str, kind: str, of: str, value: float, low: float, high: float) -> Calibration:
+    return Calibration(test="t", of_kind=kind, of=of, quantity=quantity, value=value, low=low, high=high, unit="x", made_on=date(2026, 11, 1))
+
+
+def test_a_pan_that_steams_twice_as_much_loses_twice_as_much() -> None:
+    run = a_run(minutes=60)
+    plain, doubled = process(run), process(with_tests(run, [a_result("evaporation_factor", "vessel", "pan", 2, 1.9, 2.1)]))
+    lost = [float(one.water_l.centre[0] + 0.03 - one.water_l.centre[-1]) for one in (plain, doubled)]
+    assert lost[1] == pytest.approx(2 * lost[0], rel=1e-6)
+    assert doubled.run.measured == ("steam off pan: 2 (1.9 to 2.1) times still air's, your own test of 2026-11-01",)
+
+
+def test_the_newest_test_counts_and_what_is_of_other_things_does_not() -> None:
+    known = [
+        a_result("strike_factor", "base", "Sock", 8, 6, 10.7),
+        a_result("strike_factor", "base", "Sock", 2, 1, 4),
+        a_result("rate_factor", "dye", "Ember", 9, 8, 10),
+    ]
+    run = with_tests(a_run(), known)
+    assert run.fibres[0].speed == 8
+    assert run.fibres[0].speed_within == pytest.approx((10.7 / 6) ** 0.5)
+    assert run.dyes[0].rate is None
+    assert with_tests(run, [a_result("alkalinity", "water", "Tap", 200, 180, 220)], water="tap").alkalinity.value == 200
+    assert with_tests(run, [a_result("alkalinity", "water", "Tap", 200, 180, 220)], water="Well").alkalinity.value == 100
+
+
+def test_a_test_of_the_dye_moves_the_line_and_narrows_the_band() -> None:
+    run = replace(a_run(minutes=60), dyes=(DyeInPot(name="Kelp", dye_class="half-milling"),))
+    sure = with_tests(run, [a_result("rate_factor", "dye", "Kelp", 1, 0.9, 1.1), a_result("partition_factor", "dye", "Kelp", 1, 0.9, 1.1)])
+    fast = with_tests(run, [a_result("partition_factor", "dye", "kelp", 3, 2.7, 3.3)])
+    plain, narrow = (process(one, rng=np.random.default_rng(1), draws=100, block_s=240).uptake["Kelp"] for one in (run, sure))
+    assert narrow.centre == pytest.approx(plain.centre, abs=1e-9), "a factor of 1 is what was assumed"
+    assert narrow.high[-1] - narrow.low[-1] < 0.9 * (plain.high[-1] - plain.low[-1])
+    assert process(fast).uptake["Kelp"].centre[-1] > plain.centre[-1] + 0.01
+
+
+def test_nylon_that_was_tested_takes_its_share() -> None:
+    """A trace of dye at rest lies on nylon and wool as their partitions: here the test's own figure, after a day at 95 C in a bath with hardly any dye."""
+    fibres = (FibreInPot(base="Sock", kind="superwash", mass_g=75), FibreInPot(base="Sock", kind="nylon", mass_g=25))
+    run = replace(
+        a_run(minutes=60), fibres=fibres, events=(*a_run().events[:2], AddDye(at_s=60, grams=(("Kelp", 1e-4),))), programme=((0, 95), (86400, 95)), vessel=None
+    )
+    course = process(with_tests(run, [a_result("nylon_preference", "base", "Sock", 3, 2, 4)]), block_s=1800)
+    assert course.by_fibre[0, 1] / course.by_fibre[0, 0] == pytest.approx(3, rel=0.02)
+
+
+def test_a_reading_moves_the_ph_by_its_weight_from_its_moment_on() -> None:
+    """By hand: weight 0.4, reading 0.5 above the model: 0.2 higher from then on, and nothing before."""
+    run = a_run(minutes=30)
+    plain = process(run)
+    at = int(np.searchsorted(plain.time_s, 2400))
+    reading = PhReading(at_s=2400, ph=float(plain.ph.centre[at]) + 0.5, half_width=0.5, weight=0.4)
+    moved = process(replace(run, reading=reading))
+    assert moved.ph.centre[at] - plain.ph.centre[at] == pytest.approx(0.2, abs=1e-6)
+    assert moved.ph.centre[at - 1] == pytest.approx(plain.ph.centre[at - 1], abs=1e-9)
+    assert moved.ph_offset == pytest.approx(0.2, abs=1e-6)
+    assert moved.uptake["Kelp"].centre[-1] < plain.uptake["Kelp"].centre[-1], "less acid, less of a levelling dye"
+
+
+def test_a_sure_reading_narrows_the_ph_as_two_spreads_do() -> None:
+    """Two independent spreads s and r put together leave s r/sqrt(s^2 + r^2) (weighted mean). The draws of the pot, each corrected by its own error, agree."""
+    bath = Bath(volume_ml=4030, alkalinity=stated_alkalinity(100), doses=(AcidDose(VINEGAR, 30),))
+    spread = forecast_ph(bath).ph
+    run = replace(a_run(minutes=30), fibres=(), dyes=(), events=(AddWater(at_s=0, volume_ml=4000), AddAcid(at_s=0, acid=VINEGAR, amount=30)))
+    run = replace(run, programme=((0, 25), (1200, 25)), vessel=None, events=(*run.events, LayIn(at_s=0)))
+    plain = process(run, rng=np.random.default_rng(2), draws=2000, block_s=600).ph
+    s, r = float(plain.high[0] - plain.low[0]) / 2, 0.05
+    reading = PhReading(at_s=600, ph=float(plain.centre[0]), half_width=r, weight=s * s / (s * s + r * r))
+    read = process(replace(run, reading=reading), rng=np.random.default_rng(2), draws=2000, block_s=600).ph
+    assert float(read.high[-1] - read.low[-1]) / 2 == pytest.approx(s * r / hypot(s, r), rel=0.12)
+    assert s == pytest.approx((spread.high - spread.low) / 2, rel=0.5), "draws and ends of intervals tell of one spread"
+
+
+def test_what_if_is_the_same_as_writing_it_down() -> None:
+    run = a_run(minutes=60)
+    more = what_if(run, WhatIf(dye=2, acid=1.5, hotter_c=5))
+    events = tuple(
+        replace(one, amount=45) if isinstance(one, AddAcid) else replace(one, grams=(("Kelp", 2.0),)) if isinstance(one, AddDye) else one for one in run.events
+    )
+    written = replace(run, events=events, programme=((0, 15), (3600, 90), (5400, 90)))
+    assert process(more).ph.centre == pytest.approx(process(written).ph.centre, abs=1e-12)
+    assert what_if(run, WhatIf()) is run
+    assert WhatIf(acid=0.5, hotter_c=-3).said == "0.5 times the acid, 3 °C cooler"
+    assert max(temp for _, temp in what_if(run, WhatIf(hotter_c=40)).programme) < 100
+    with pytest.raises(BadInput):
+        what_if(run, WhatIf(acid=9))
