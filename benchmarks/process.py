@@ -19,11 +19,12 @@ from scipy.integrate import solve_ivp
 from skeinwright.core.bath.acids import VINEGAR
 from skeinwright.core.bath.charge_balance import solve_ph
 from skeinwright.core.bath.classes import CLASSES
+from skeinwright.core.bath.engine import PLAIN, make_compiled_ready
 from skeinwright.core.bath.fibre import WOOL_SITES_MOL_KG, donnan, fibre_in_bath, held_per_litre, nylon, with_dye, wool
 from skeinwright.core.bath.isotherm import Array, counted_anions_eq_l, partition
 from skeinwright.core.bath.kinetics import FIBRE_RADIUS_M, ON_RATE, relative_rate
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, FibreInPot, LayIn, PotRun
-from skeinwright.core.bath.process import DRAWS, process
+from skeinwright.core.bath.process import DRAWS, QUICK_BLOCK_S, process
 from skeinwright.core.bath.waters import stated_alkalinity, tap_water
 from skeinwright.core.shelf.items import Vessel
 
@@ -100,12 +101,19 @@ def peer(*, coupled: bool) -> Array:
 
 def main() -> None:
     """Print the table."""
+    plain_whole = best_s(lambda: process(RUN, rng=np.random.default_rng(1), draws=DRAWS, loops=PLAIN), 5)
+    plain_line = best_s(lambda: process(RUN, loops=PLAIN), 10)
+    make_compiled_ready()
     whole = best_s(lambda: process(RUN, rng=np.random.default_rng(1), draws=DRAWS), 5)
     line = best_s(lambda: process(RUN), 10)
+    live = best_s(lambda: process(RUN, block_s=QUICK_BLOCK_S), 10)
     alone, coupled = best_s(partial(peer, coupled=False), 3), best_s(partial(peer, coupled=True), 1)
     rows = [
-        (f"3 dyes, 2 fibres, 90 min, {DRAWS} draws and the line, with pH, acid and water", whole),
-        ("the centre line alone", line),
+        (f"3 dyes, 2 fibres, 90 min, {DRAWS} draws and the line, with pH, acid and water, compiled", whole),
+        ("the same by arrays, while nothing is compiled", plain_whole),
+        ("the centre line alone, compiled", line),
+        ("the same by arrays", plain_line),
+        ("the line as a slider asks for it, the pH every 4 min, compiled", live),
         ("one draw by scipy's solve_ivp (LSODA), the dye alone", alone),
         ("one draw by scipy's solve_ivp (LSODA), dye and pH", coupled),
     ]

@@ -2,7 +2,8 @@
 
     .venv/bin/python proofs/synthetic_photo.py [FILE.jpg]      writes one, to look at
 
-Nothing here uses the code that draws forecasts, or the code that reads photographs; only where things lie on the page is shared.
+Nothing that makes a picture uses the code that draws forecasts, or the code that reads photographs; only where things lie on the page is shared,
+and what counts as a faint colour (its distance from the ground's shading ray).
 Dyes are absorption bands, mixed as K/S band by band; light, sensor and observer are sums over 400-700 nm in steps of 10 nm. The observer and daylight
 come from colour-science. Sensors, tone curves, lamps other than daylight and the yarn's shading are invented.
 """
@@ -21,6 +22,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from skeinwright.core.measure.oklab import oklab
+from skeinwright.core.measure.ray import ray_distance
 from skeinwright.core.measure.sheet import A4, COLOURS_SRGB, GREYS_LINEAR, MARKER_MM, Box, Sheet
 
 Array = NDArray[Any]
@@ -180,6 +183,9 @@ class YarnTruth:
     speck_shares: tuple[float, ...]
     area_cm2: float
     middle_mm: tuple[float, float]
+    contrast: float = 1.0
+    """The least ray distance of a speck's colour from the ground (1 without specks), and the least distance of two of them, in Oklab."""
+    apart: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -337,7 +343,15 @@ def _lay(canvas: Array, yarn: Yarn, band: Array, rng: np.random.Generator) -> Ya
     shares = tuple(float((outline * (which == number) * (amounts >= 0.5)).sum() / outline.sum()) for number in range(1, len(yarn.specks) + 1))
     middle = (yarn.box.x_mm + yarn.box.w_mm / 2, yarn.box.y_mm + yarn.box.h_mm / 2)
     area_cm2 = float(outline.sum()) / CANVAS_PX_PER_MM**2 / 100
-    return YarnTruth(lab_of(ground), lab_of_xyz(mean_xyz), tuple(lab_of(each) for each in spectra[1:]), shares, area_cm2, middle)
+    labs = tuple(lab_of(each) for each in spectra[1:])
+    return YarnTruth(lab_of(ground), lab_of_xyz(mean_xyz), labs, shares, area_cm2, middle, *_how_plain(np.array(spectra)))
+
+
+def _how_plain(spectra: Array) -> tuple[float, float]:
+    """How far the least of the specks' colours lies off the ground's ray, and how near two of them are; light as read, relative to paper."""
+    seen = oklab(linear_srgb(xyz_of(spectra)) / 0.9)
+    pairs = [float(np.linalg.norm(seen[i] - seen[j])) for i in range(1, len(seen)) for j in range(1, i)]
+    return float(min(ray_distance(seen[1:], seen[0]), default=1.0)), min(pairs, default=1.0)
 
 
 def _speck(amounts: Array, which: Array, number: int, diameter_mm: float, rng: np.random.Generator) -> None:

@@ -92,3 +92,19 @@ def test_a_slip_that_cannot_be_written_says_so(ask: Any, real: Parts, studio: st
     answer = ask("slip", "2026-11-24-A", "--out", str(tmp_path / "no" / "such" / "x.pdf"), "--studio", studio, parts=real)
     assert answer.code == 2
     assert answer.err.startswith("--out: ")
+
+
+def test_what_is_left_in_the_pot_is_told_and_kept(ask: Any, real: Parts, studio: str) -> None:
+    assert ask("lot", "start", "Tidewrack", "--row", "Quay Sock, 1, Big pot", "--day", "2026-11-25", "--studio", studio, parts=real).code == 0
+    told = ask("lot", "liquor", "2026-11-25-A", "--fibre", "50 g", "--keep", "--studio", studio, "--json", parts=real)
+    assert told.code == 0
+    (pot,) = told.json["pots"]
+    left = pot["dyes_g"]["Kelp"]
+    assert 0 <= left["low"] <= left["value"] <= left["high"] < 1.0
+    assert pot["depths"]["Kelp"] == pytest.approx(left["value"] / 50)  # grams over grams, by hand
+    assert pot["ph"]["low"] <= pot["ph"]["value"] <= pot["ph"]["high"]
+    assert told.json["kept"] == "Rest of 2026-11-25-A"
+    assert "defer to your local code" in told.json["limits"]
+    again = ask("lot", "liquor", "2026-11-25-A", "--keep", "--studio", studio, parts=real)
+    assert again.code == 2
+    assert ask("lot", "liquor", "2026-11-25-A", "--fibre", "some", "--studio", studio, parts=real).code == 2

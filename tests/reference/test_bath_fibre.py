@@ -14,7 +14,7 @@ from skeinwright.core.bath.ph import Bath, forecast_ph
 from skeinwright.core.bath.root import bracketed_root
 from skeinwright.core.bath.species import Conditions
 from skeinwright.core.bath.uptake_of_acid import acid_for_ph_after, acid_uptake, ph_error
-from skeinwright.core.bath.waters import stated_alkalinity
+from skeinwright.core.bath.waters import stated_alkalinity, tap_water
 
 
 def test_half_uptake_of_hydrochloric_acid() -> None:
@@ -82,7 +82,8 @@ def test_charge_is_conserved_to_the_last_equivalent() -> None:
 def test_dye_takes_acid_along() -> None:
     """2 % of a pure disulphonate of 500 g/mol is 0.08 mol/kg: to a bath with 12.5 mmol of acetic acid as much as 8 mmol of lye.
 
-    By hand: pK 4.756 + log10(8.0/4.5) = 5.01, less a few hundredths for activity.
+    By hand: pK 4.756 + log10(8.0/4.5) = 5.01, less a few hundredths for activity. In water of 120 mg/L (9.6 mmol in 4 l) 17.6 meet 12.5 of acid, so that 5.1
+    go on to carbonic acid, of which 4.7 are left: 6.351 + log10(5.1/4.7) = 6.39.
     """
     acid = Composition(acetate=15 * 0.05 / 60.052 / 4)
     before = solve_ph(acid, 25).ph
@@ -91,6 +92,9 @@ def test_dye_takes_acid_along() -> None:
     assert before == pytest.approx(3.65, abs=0.02)
     assert after == pytest.approx(solve_ph(replace(acid, strong_cation=0.002), 25).ph, abs=0.02)
     assert after == pytest.approx(4.756 + log10(8.0 / 4.5), abs=0.05)
+    hard = tap_water(120.0).plus(acid)
+    assert solve_ph(hard, 25).ph == pytest.approx(5.147, abs=0.02), "PHREEQC"
+    assert solve_ph(hard, 25, fibre=fibre_in_bath((inert,), 4000)).ph == pytest.approx(6.351 + log10(5.1 / 4.7), abs=0.05)
 
 
 def test_blends_and_superwash() -> None:

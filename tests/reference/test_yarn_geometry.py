@@ -75,3 +75,9 @@ def test_ring_widths_by_measuring_discs(plies: int) -> None:
     assert ring(plies).width == pytest.approx(widths.mean(), abs=1e-5)
     assert ring(plies).outline == pytest.approx(2.0 * (r_c + 0.5), abs=1e-12)
     assert ring(plies).fill == pytest.approx(plies * 0.25 / (r_c + 0.5) ** 2, abs=1e-12)
+
+
+@pytest.mark.parametrize(("plies", "wider"), [(2, 1.157), (3, 1.129), (4, 1.137), (5, 1.159), (6, 1.188)])
+def test_a_plied_yarn_looks_wider_than_one_round_strand(plies: int, wider: float) -> None:
+    """By hand: W/d = 1 + n/pi over sqrt(n), the diameter of one round strand of the same total count at the same packing."""
+    assert ring(plies).width / plies**0.5 == pytest.approx(wider, abs=6e-4)

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from skeinwright.core.yarn.knitting import stitch_length_mm
-from skeinwright.core.yarn.pan_reach import after_shuffles, exposed, exposed_layers, multiplicity, pan_reach, yarn_covered
+from skeinwright.core.yarn.pan_reach import after_shuffles, breadth_for, exposed, exposed_layers, multiplicity, pan_reach, shuffles_for, yarn_covered
+from skeinwright.core.yarn.pieces import Part, parts_of, rows_on_yarn
 from skeinwright.core.yarn.pooling import convergents, phase, pooling, rotation, shift, stitches_per_repeat, verdict, verdict_band
 from skeinwright.core.yarn.stripes import Stripe, lay_stripes, short_by
 
@@ -160,3 +161,39 @@ def test_exposed_by_dropping_strands() -> None:
     mu = multiplicity(strands, 1.3, 60.0)
     assert shown == pytest.approx(exposed(mu), abs=0.005)
     assert covered == pytest.approx(1 - np.exp(-mu), abs=0.005)
+
+
+@pytest.mark.parametrize(("breadth", "share"), [(60, 0.172), (100, 0.279), (150, 0.389), (300, 0.593)])
+def test_the_width_for_a_share_is_the_table_read_backwards(breadth: float, share: float) -> None:
+    """The table above, worked out by hand, from its right column to its left; its shares have three digits, which is 0.5 % of the width at most."""
+    assert breadth_for(share, 267.0, 1.3) == pytest.approx(breadth, rel=0.005)
+
+
+def test_how_often_to_shuffle() -> None:
+    """E = 0.1723: once reaches 0.172, twice 0.315 and four times 0.53 (by hand above); 0.9999 takes ln 0.0001/ln 0.8277 = 48.7 times."""
+    assert [shuffles_for(0.1723, goal) for goal in (0.17, 0.31, 0.52, 0.9999)] == [1, 2, 4, 49]
+    assert shuffles_for(0.01, 0.9999) is None
+
+
+def walked(parts: tuple[Part, ...], alternate: int) -> list[tuple[bool, list[int]]]:
+    """The stitches of each row as they lie from the row's own edge, counted one by one along the yarn of two balls: nothing of `rows_on_yarn` is used."""
+    used, found, number = [0, 0], [], 0
+    for part in parts:
+        for row, n in enumerate(part.counts):
+            ball = (number // alternate) % 2 if alternate else 0
+            stitches = list(range(used[ball], used[ball] + n))
+            used[ball] += n
+            found.append((bool(ball), stitches[::-1] if part.flat and row % 2 else stitches))
+            number += 1
+    return found
+
+
+@pytest.mark.parametrize("alternate", [0, 1, 2, 3])
+@pytest.mark.parametrize("piece", ["sock", "hat", "shawl", "panel"])
+def test_rows_of_a_piece_against_counting_stitch_by_stitch(piece: str, alternate: int) -> None:
+    parts = parts_of(piece, 48)
+    said = []
+    for row in rows_on_yarn(parts, alternate):
+        stitches = [row.start + k for k in range(row.stitches)]
+        said.append((row.second, stitches[::-1] if row.back else stitches))
+    assert said == walked(parts, alternate)

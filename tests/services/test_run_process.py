@@ -68,7 +68,7 @@ def ran(text: str, **said: int) -> dict[str, object]:
 
 def test_the_contract() -> None:
     found = ran(BATH)
-    assert {"time_s", "temp_c", "ph", "water_l", "uptake", "summary", "inputs", "warnings", "assumed", "bands", "status", "sentences"} == set(found)
+    assert {"time_s", "temp_c", "ph", "water_l", "uptake", "summary", "inputs", "warnings", "assumed", "bands", "status", "sentences", "measured"} == set(found)
     n = len(found["time_s"])  # type: ignore[arg-type]
     assert all(len(found[key]) == n for key in ("temp_c", "ph", "water_l"))  # type: ignore[arg-type]
     assert set(found["uptake"]) == {"Kelp", "Ember"}  # type: ignore[call-overload]

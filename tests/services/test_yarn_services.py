@@ -24,10 +24,14 @@ def test_two_bases_of_the_shelf(studio: Studio) -> None:
 
 def test_a_measured_base() -> None:
     found = work_out_relaxing(RelaxingRequest(wet_length="1 m", dry_length="94 cm", wet_wraps="22", dry_wraps="20"))
+    assert found.length is not None
+    assert found.width is not None
     assert found.length.value == pytest.approx(0.94)
     assert found.width.value == pytest.approx(1.1)
     assert found.length.origin is Origin.MEASURED
-    with pytest.raises(BadInput, match="dry length"):
+    assert found.factors is not None
+    assert found.factors.equivalent_diameter == pytest.approx((0.94 * 1.1) ** 0.5)
+    with pytest.raises(BadInput, match="dry_length"):
         work_out_relaxing(RelaxingRequest(wet_length="1 m", dry_length="", wet_wraps="22", dry_wraps="20"))
 
 

@@ -32,6 +32,7 @@ swatches = st.builds(
     spectrum=st.just(()) | st.just(((400.0, 0.25), (410.0, 0.3125))),
     repeats=st.integers(1, 9),
     read_on=st.none() | dates,
+    own_sd=st.none() | st.floats(0.1, 9),
 )
 BY_KIND: dict[str, Any] = {
     "text": words, "long text": words, "link": words, "twist": words, "date": dates, "count": counts, "money": counts, "yes no": st.booleans(),

@@ -11,9 +11,7 @@ from skeinwright.core.bath.calibrate import (
     LiquorSample,
     alkalinity_from_ph,
     evaporation_factor,
-    nylon_pair,
     rate_and_partition,
-    superwash_pair,
 )
 from skeinwright.core.bath.heat import HotPot
 from skeinwright.core.bath.ph import Bath
@@ -27,6 +25,8 @@ def test_alkalinity_from_one_ph() -> None:
     """PHREEQC: 15 ml of 5 % vinegar in 4 l at pH 5.147 is water of 120 mg/L."""
     meter = alkalinity_from_ph(BATH, 5.147, 0.1)
     assert meter.value == pytest.approx(120, abs=1.5)
+    bare = alkalinity_from_ph(BATH, 5.147, 0.1, dose_spread=0.0)
+    assert meter.low < bare.low < bare.high < meter.high  # the spoon and the label count too
     assert (meter.unit, meter.origin) == ("mg/L", Origin.MEASURED)
     strip = alkalinity_from_ph(BATH, 5.147)
     assert strip.low < meter.low < meter.value < meter.high < strip.high
@@ -69,36 +69,8 @@ def test_evaporation_by_weighing() -> None:
     pot = HotPot(water_l=3, fibre_g=0, pan_g=1000, material="glass", face_m2=0.075, wall_m2=0.1)
     found = evaporation_factor(pot, 85, 30, 1.5 * 783 / 2)
     assert found.value == pytest.approx(1.5, rel=0.02)
+    rough = evaporation_factor(pot, 85, 30, 1.5 * 783 / 2, scale_g=200)
+    assert rough.high - rough.low > 1.5 * (found.high - found.low)
     assert found.low < found.value < found.high
     with pytest.raises(BadInput):
         evaporation_factor(pot, 85, 0, 100)
-
-
-def test_a_superwash_pair_by_hand() -> None:
-    """1 - s^2 = exp(-k t): shares 0.5 and 0.9 give ln(0.19)/ln(0.75) = 5.77; with 80 kJ/mol that is 60 C against 81.5 C."""
-    found = superwash_pair(0.5, 0.9, 60.0)
-    assert found.speed.value == pytest.approx(np.log(0.19) / np.log(0.75))
-    shift = 1 / (1 / 333.15 - 8.314462618 * np.log(found.speed.value) / 80e3) - 333.15
-    assert found.shift_c.value == pytest.approx(shift)
-    assert superwash_pair(0.5, 0.5).shift_c.value == pytest.approx(0.0)
-    with pytest.raises(BadInput):
-        superwash_pair(0.5, 1.0)
-
-
-def test_a_nylon_pair_gives_its_langmuir_back() -> None:
-    """Nylon of slope 5 and 20 g/kg beside wool that is far from full: ratios at two depths from the law itself, solved by bisection here."""
-
-    def ratio(dose: float) -> float:
-        low, high = 0.0, dose / 0.75
-        for _ in range(80):
-            wool = 0.5 * (low + high)
-            nylon = 5 * wool / (1 + 5 * wool / 20)
-            low, high = (wool, high) if 0.75 * wool + 0.25 * nylon < dose else (low, wool)
-        return nylon / wool
-
-    found = nylon_pair(ratio(2.0), ratio(30.0))
-    assert found.slope.value == pytest.approx(5.0, rel=1e-6)
-    assert found.saturation_g_kg.value == pytest.approx(20.0, rel=1e-6)
-    assert found.slope.low < 5.0 < found.slope.high
-    with pytest.raises(BadInput):
-        nylon_pair(0.5, 3.0)

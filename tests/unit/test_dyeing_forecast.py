@@ -128,7 +128,7 @@ def test_screen_colour_and_lab_come_from_one_spectrum() -> None:
 
 
 def test_a_colourway_stops_at_the_first_step_without_a_model() -> None:
-    steps = [("fill", {}), ("add dye", {"Kelp": 0.004}), ("heat", {}), ("sprinkle", {"Ember": 0.002}), ("add dye", {"Ember": 0.01})]
+    steps = [("fill", {}), ("add dye", {"Kelp": 0.004}), ("heat", {}), ("remove colour", {}), ("add dye", {"Ember": 0.01})]
     forecast = forecast_colourway(steps, [KELP, EMBER], [ground_of(UNDYED)], seed=1)
     assert forecast.stopped_at == 3
     assert forecast.stopped == "not forecast after this step"

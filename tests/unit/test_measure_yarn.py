@@ -14,7 +14,7 @@ from skeinwright.core.measure.colour import corrected_by, is_enough, paper_only,
 from skeinwright.core.measure.gates import Verdict
 from skeinwright.core.measure.oklab import oklab
 from skeinwright.core.measure.overdye import painted, skein_colours
-from skeinwright.core.measure.palette import ray_distance
+from skeinwright.core.measure.ray import ray_distance
 from skeinwright.core.measure.reading import PhotoReading, Request, read_photo
 from skeinwright.core.measure.reference import lab_of, read_reference
 from skeinwright.core.measure.sheet import A4

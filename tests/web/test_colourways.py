@@ -149,10 +149,10 @@ def test_a_live_problem_stands_at_its_step_and_all_else_is_still_told(filled: St
 
 
 def test_the_rule_stands_after_the_last_step_that_is_forecast(client: TestClient, filled: Studio, sent: Any) -> None:
-    pan = fields(client.get("/colourways/new?start=pan").text)
+    pan = fields(client.get("/colourways/new?start=pan").text) | {"do.4": "remove colour", "s.4.what": "Soft wash", "s.4.amount": "5 g"}
     page = sent("/colourways/forecast", pan).text
     stops = [number for number in range(0, 12) if f'data-part="stop-{number}"' in page and part(page, f"stop-{number}")]
-    assert pan["do.4"] == "sprinkle"
+    assert pan["do.4"] == "remove colour"
     assert stops == [4]
     assert "As it is after step 4" in part(page, "yarn")
 

@@ -10,6 +10,7 @@ import pytest
 
 from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.shelf.items import Leftover
+from skeinwright.services.add_to_shelf import add_to_shelf
 from skeinwright.services.change_settings import change_settings
 from skeinwright.services.draft_lot import StartLot
 from skeinwright.services.estimate_liquor import estimate_liquor
@@ -73,3 +74,19 @@ def test_a_pot_that_nothing_is_known_of_says_so(filled: Studio, post: Any, clien
     code = start_lot(filled, StartLot(colourway="Dry")).code
     assert "It cannot be told." in client.get(f"/lots/{code}/liquor").text
     assert post(f"/lots/{code}/liquor", {"vessel": "Big pot"}).status_code == 422
+
+
+def test_it_says_what_depth_for_how_much_yarn(filled: Studio, code: str, client: Any, post: Any) -> None:
+    """By hand: grams over the yarn's weight."""
+    (left,) = estimate_liquor(filled, code)
+    grams = left.dyes_g["Kelp"].value
+    page = client.get(f"/lots/{code}/liquor?fibre=50 g").text
+    assert f"{float(f'{100 * grams / 50:.2g}'):g} %" in page
+    wrong = client.get(f"/lots/{code}/liquor?fibre=some").text
+    assert 'id="fibre-1-wrong"' in wrong
+    assert 'value="some"' in wrong
+    for kind in ("Law.", "Standard.", "Advice.", "Practice."):
+        assert kind in page
+    shelf = add_to_shelf(filled, "leftover", {"name": "Blue rest", "volume_ml": "2 l", "dyes_g": "Kelp 0.2 g"})[0]
+    assert "0.4 %" in client.get(f"/shelf/leftover/{shelf.id}?fibre=50 g").text
+    assert "200 g of yarn to a pale 0.1 %" in client.get(f"/shelf/leftover/{shelf.id}").text

@@ -38,7 +38,7 @@ def test_the_live_answer_has_the_lines_and_the_second_the_bands(filled: Studio, 
     assert 'data-part="pot-said"' in full
     assert full.count("fill-opacity") == 2
     assert "pH in the pot" in full
-    assert "once the yarn has its share" in full
+    assert "once the yarn has drunk its share; as mixed it is" in full
     assert "a strip is ± 0.5, and cannot be read in coloured liquor" in full
 
 
@@ -91,3 +91,43 @@ def test_labels_never_lie_on_each_other() -> None:
     assert [one.said for one in found] == ["a", "b", "c", "d"]
     assert all(after - before >= LABEL_APART - 1e-9 for before, after in itertools.pairwise(ys))
     assert ys[-1] <= 100
+
+
+def test_what_cannot_be_followed_says_why(filled: Studio, client: Any) -> None:
+    text = client.get("/colourways/new?start=empty").text
+    assert "Not followed yet." in text
+    assert 'class="pot-chart"' not in text
+
+
+def test_the_line_alone_answers_a_slider_with_the_plan_in_grey(filled: Studio, post: Any) -> None:
+    plan = post("/colourways/pot/line", _form()).text
+    asked = post("/colourways/pot/line", _form() | {"what.acid": "0.5", "what.hotter": "-10"}).text
+    assert "#8a8a8a" not in plan
+    assert asked.count("#8a8a8a") == 3
+    assert "fill-opacity" not in asked
+    assert "Black: 0.5 times the acid, 10 °C cooler. Grey: as planned." in asked
+    assert "78 °C at most" in asked
+    assert "As planned: pH" in asked
+
+
+def test_a_slider_that_makes_no_sense_stands_within_its_ends(filled: Studio, post: Any) -> None:
+    for said in ("nan", "1e999", "-7", "<b>"):
+        answer = post("/colourways/pot/line", _form() | {"what.acid": said, "what.dye": said, "what.hotter": said})
+        assert answer.status_code == 200
+        assert "<b>" not in answer.text
+
+
+def test_a_reading_that_cannot_be_is_told_beside_its_field(filled: Studio, post: Any) -> None:
+    for ph, step, words in (("40", "6", "between 1 and 11"), ("sour", "6", "such as 4.5"), ("4.5", "", "after which step")):
+        text = post("/colourways/pot/line", _form() | {"read.ph": ph, "read.step": step}).text
+        assert words in text.split('data-part="pot-told">')[1].split("</div>")[0]
+        assert 'class="pot-chart"' in text
+
+
+def test_neither_slider_nor_reading_is_kept(filled: Studio, post: Any, client: Any) -> None:
+    form = _form() | {"name": "Sliders", "id": "", "what.acid": "0.5", "read.ph": "4.4", "read.by": "meter", "read.step": "6"}
+    answer = post("/colourways/save", form)
+    id = re.search(r"/colourways/(\d+)", f"{answer.url} {answer.headers}")[1]  # type: ignore[index]
+    page = client.get(f"/colourways/{id}").text
+    assert re.search(r'name="what.acid"[^>]* value="1.0"', page)
+    assert re.search(r'name="read.ph"[^>]* value=""', page)

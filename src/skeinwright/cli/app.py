@@ -14,6 +14,7 @@ import typer
 
 from skeinwright.cli import crash
 from skeinwright.cli.amounts import amounts
+from skeinwright.cli.base import base
 from skeinwright.cli.bath import bath
 from skeinwright.cli.colourway import colourways
 from skeinwright.cli.demo import demo
@@ -22,10 +23,12 @@ from skeinwright.cli.dye import dye
 from skeinwright.cli.fade import fade
 from skeinwright.cli.forecast import forecast
 from skeinwright.cli.keep import backup, restore
+from skeinwright.cli.knitted import knitted
 from skeinwright.cli.lot import lots, slip
 from skeinwright.cli.match import match
 from skeinwright.cli.measure import measure
 from skeinwright.cli.open import open_
+from skeinwright.cli.overdye import overdye
 from skeinwright.cli.own_test import own_test
 from skeinwright.cli.parts import Parts
 from skeinwright.cli.photosheet import photosheet
@@ -60,11 +63,12 @@ def root(context: typer.Context, version: Annotated[bool, typer.Option("--versio
 
 COMMANDS = (
     amounts, bath, process, spread, forecast, match, difference, fade, yarn,
-    knit, stripes, picture, photosheet, measure, slip, backup, restore, demo,
+    knit, stripes, picture, photosheet, measure, overdye, slip, backup, restore, demo,
 )  # fmt: skip
 for command in COMMANDS:
     app.command()(command)
-for group in (dye, shelf, own_test, colourways, lots):
+colourways.command("knit")(knitted)
+for group in (dye, shelf, base, own_test, colourways, lots):
     app.add_typer(group)
 app.command("open")(open_)
 

@@ -69,6 +69,33 @@ def show_(context: typer.Context, code: Code, studio: StudioFile = None, json: J
     show(answer, [*_lot_lines(view.lot), f"This lot is {view.state.status}."], as_json=json)
 
 
+@lots.command("liquor")
+def liquor(
+    context: typer.Context,
+    code: Code,
+    fibre: Annotated[str, typer.Option(metavar="MASS", help="Work out the depth that what is left makes on so much yarn.")] = "100 g",
+    keep: Annotated[bool, typer.Option("--keep", help="Keep it on the shelf as leftover liquor.")] = False,
+    vessel: Annotated[str, typer.Option(metavar="NAME", help="Which pot is kept, where the lot has several.")] = "",
+    name: Annotated[str, typer.Option(metavar="NAME", help="What the leftover is called; after the lot if not said.")] = "",
+    studio: StudioFile = None,
+    json: Json = False,
+) -> None:
+    """What is left in a lot's pots at the end: liquor, dye and pH, what it would dye, and the soda for the drain."""
+    from skeinwright.cli.liquor import liquor_answer, liquor_lines
+    from skeinwright.services.estimate_liquor import estimate_liquor
+    from skeinwright.services.get_settings import get_settings
+    from skeinwright.services.keep_liquor import KeepLiquor, keep_liquor
+    from skeinwright.services.work_out_leftover import work_out_leftover
+
+    with parts_of(context).open_studio(studio, must_exist=True) as opened:
+        pots = estimate_liquor(opened, code)
+        depths = [work_out_leftover(opened, {dye: one.value for dye, one in pot.dyes_g.items()}, fibre) for pot in pots]
+        limits = get_settings(opened)
+        kept = keep_liquor(opened, KeepLiquor(lot=code, vessel=vessel, name=name))[0].thing.name if keep else None
+    answer = liquor_answer(pots, depths, limits)
+    show({"inputs": {"code": code, "fibre": fibre}, **answer, "kept": kept}, liquor_lines(pots, depths, limits, kept), as_json=json)
+
+
 def slip(
     context: typer.Context,
     code: Code,

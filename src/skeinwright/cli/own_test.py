@@ -15,6 +15,7 @@ from skeinwright.core.foundations.errors import BadInput
 
 if TYPE_CHECKING:
     from skeinwright.core.shelf.calibration import Calibration
+    from skeinwright.services.studio import Studio
 
 own_test = typer.Typer(name="own-test", help="Tests of your own: a value of yours in the place of an assumed one.", rich_markup_mode=None)
 Name = Annotated[str, typer.Argument(metavar="TEST", help="Which test: alkalinity, liquor, superwash, nylon, strike, evaporation, footprint, spread-length.")]
@@ -60,23 +61,46 @@ def keep(
     context: typer.Context,
     name: Name,
     said: Annotated[list[str] | None, typer.Argument(metavar="FIELD=VALUE", help="What was read, as 'ph=5.1'; lines of samples are parted by ';'.")] = None,
-    photo: Annotated[Path | None, typer.Option(metavar="FILE", help="A photo on the photo sheet, for the tests that read one.")] = None,
+    photo: Annotated[Path | None, typer.Option(metavar="FILE", help="A photo: on the photo sheet, or of pieces that --at points at.")] = None,
+    at: Annotated[list[str] | None, typer.Option(metavar="PLACE=X,Y", help="A place in the photo, per cent from its left and top; white paper too.")] = None,
     studio: StudioFile = None,
     json: Json = False,
 ) -> None:
     """Work a test out and keep what it found with the thing that was tested."""
+    from skeinwright.services import make_own_test as made
     from skeinwright.services.keep_photo import keep_photo
-    from skeinwright.services.make_own_test import asked_of, make_own_test
 
-    fields = _fields(said or [])
-    if photo is not None and "photo" not in asked_of(name):
-        raise BadInput("This test reads no photo on the photo sheet.", where="--photo")
+    test, fields, places = made.own_test(name), _fields(said or []), _places(at or [])
+    if photo is not None and not test.photo:
+        raise BadInput("This test reads no photo.", where="--photo")
+    if places and (photo is None or not test.places):
+        raise BadInput("Places are those of a photo of pieces: name the photo, and a test that reads one.", where="--at")
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
         if photo is not None:
-            fields["photo"] = str(keep_photo(opened, read_file(photo, "--photo"), photo.name).fact.id)
-        found = make_own_test(opened, name, fields)
+            number = keep_photo(opened, read_file(photo, "--photo"), photo.name).fact.id
+            fields |= _read(opened, name, number, places, fields) if test.places else {"photo": str(number)}
+        found = made.make_own_test(opened, name, fields)
     answer = {"inputs": {"test": name, **fields}, "tests": [_plain(kept.thing) for kept in found.calibrations]}
     show(answer | {"sentences": found.sentences, "warnings": [], "assumed": found.assumed}, [*found.sentences, "", *found.assumed], as_json=json)
+
+
+def _read(opened: Studio, name: str, photo: int, at: dict[str, tuple[float, float]], said: dict[str, str]) -> dict[str, str]:
+    """The fields that a photo with its places fills."""
+    from skeinwright.services.read_test_photo import PhotoOfTest, read_test_photo
+
+    return read_test_photo(opened, PhotoOfTest(key=name, photo=photo, at=at, said=said)).fields
+
+
+def _places(said: list[str]) -> dict[str, tuple[float, float]]:
+    found = {}
+    for one in said:
+        key, _, both = one.partition("=")
+        try:
+            x, y = (float(number) / 100 for number in both.split(","))
+        except ValueError:
+            raise BadInput(f"Write a place as PLACE=X,Y in per cent, such as 'white=7,50'; '{one[:40]}' was read.", where="--at") from None
+        found[key.strip()] = (x, y)
+    return found
 
 
 def _fields(said: list[str]) -> dict[str, str]:

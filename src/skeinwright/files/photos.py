@@ -1,6 +1,7 @@
 """Photos in: any picture bytes, opened safely and kept plainly.
 
-What is kept is a new picture: turned upright, in sRGB (or in Display P3, where it is to be measured in and reaches that far), without place, time, camera or any other metadata, under a name made from its own hash.
+What is kept is a new picture: turned upright, in sRGB, without place, time, camera or any other metadata, under a name made from its own hash.
+One that is to be measured in, and reaches further than sRGB, is kept in Display P3.
 Nothing of the file that came in is written to disk. Limits stand before decoding: the bytes, and the pixels that the header announces.
 """
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from io import BytesIO
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,10 +49,10 @@ def loop_bytes(frames: Sequence[NDArray[np.uint8]], form: str = "webp", *, frame
     if form not in LOOPS or not frames:
         raise BadInput(f"A film is written as {', '.join(LOOPS)}.", where="format", text=form)
     images = [Image.fromarray(np.ascontiguousarray(pixels)) for pixels in frames]
-    more = {"webp": {"quality": quality, "method": 2}, "png": {}, "gif": {"optimize": False}}[form]
+    kinds: dict[str, dict[str, Any]] = {"webp": {"quality": quality, "method": 2}, "png": {}, "gif": {"optimize": False}}
     if form == "gif":
         images = [image.quantize(256, dither=Image.Dither.FLOYDSTEINBERG) for image in images]
     out = BytesIO()
     times = [*[frame_ms] * (len(images) - 1), last_ms]
-    images[0].save(out, form.upper(), save_all=True, append_images=images[1:], duration=times, loop=0, **more)
+    images[0].save(out, form.upper(), save_all=True, append_images=images[1:], duration=times, loop=0, **kinds[form])
     return out.getvalue()

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.services.measure_kept_photo import LabValues, PhotoFigures
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -88,6 +92,6 @@ def _sentence(de00: float, least: float) -> str:
     return difference_sentence(de00)
 
 
-def _three(lab: object) -> LabValues:
-    L, a, b = (float(value) for value in lab)  # type: ignore[attr-defined]
+def _three(lab: NDArray[Any]) -> LabValues:
+    L, a, b = (float(value) for value in lab)
     return (L, a, b)

@@ -105,8 +105,9 @@ def _followed(sketch: Sketch, yarn: Base, shelf: OnShelf, altitude_m: float, pri
     from skeinwright.core.lot.in_pot import pot_of_sketch
 
     pot = pot_of_sketch(sketch, yarn, shelf, altitude_m=altitude_m, read=asked.read)
-    run = what_if(pot.run, asked.what)
     planned = quick_course(pot.run) if asked.what else None
+    # what was read was read in the pot as planned: its error is carried over to the other one
+    run = pot.run if planned is None else what_if(replace(pot.run, reading=None, ph_offset=planned.ph_offset), asked.what)
     if not draws:
         return replace(_sheet(yarn, quick_course(run), sketch, price_minor), planned=planned, what=asked.what.said)
     course = process(run, rng=np.random.default_rng(seed), draws=draws, block_s=FULL_BLOCK_S)

@@ -88,20 +88,26 @@ class ColourwaySheet:
         }
 
 
-def forecast_colourway(studio: Studio, colourway: Colourway, *, bases: Sequence[str] = (), laid_on: Sequence[str] | None = None) -> ColourwaySheet:
+def forecast_colourway(
+    studio: Studio, colourway: Colourway, *, bases: Sequence[str] = (), laid_on: Sequence[str] | None = None, even_too: bool = False
+) -> ColourwaySheet:
     """The sheet of a colourway, saved or not, on up to four `bases` (names; its own where none are given).
 
-    Where dye does not lie evenly, the quick forecast says where it goes on the bases named in `laid_on` (None: on all of them; the first one where none of
-    them is meant). What cannot be read is left out and told in `problems`; all the rest is still worked out. Nothing is written.
+    Where dye does not lie evenly, the quick forecast (the full one where it is remembered) says where it goes on the bases named in `laid_on` (None: on all
+    of them; the first one where none of them is meant); with `even_too` an even bath has its map as well. What cannot be read is left out and told in
+    `problems`; all the rest is still worked out. Nothing is written.
     """
     with studio.store.reading() as reading:
-        return forecast_with(reading, studio, colourway, bases=bases, laid_on=laid_on)
+        return forecast_with(reading, studio, colourway, bases=bases, laid_on=laid_on, even_too=even_too)
 
 
-def forecast_with(reading: Reading, studio: Studio, colourway: Colourway, *, bases: Sequence[str] = (), laid_on: Sequence[str] | None = None) -> ColourwaySheet:
+def forecast_with(
+    reading: Reading, studio: Studio, colourway: Colourway, *, bases: Sequence[str] = (), laid_on: Sequence[str] | None = None, even_too: bool = False
+) -> ColourwaySheet:
     """The same inside a transaction that is open already."""
     from skeinwright.core.bath.guards import ph_guards
     from skeinwright.core.bath.guards import warnings as guard_sentences
+    from skeinwright.core.colourway.words import is_even
     from skeinwright.core.lot.depths import of_no_known_weight, step_depths
     from skeinwright.core.lot.plan import with_own
 
@@ -117,11 +123,13 @@ def forecast_with(reading: Reading, studio: Studio, colourway: Colourway, *, bas
         ]
     depths = step_depths(plan, sketch.fibre.total_g, shelf)
     words = [step.do for step in colourway.steps]
-    on_bases, stopped_at = _on_bases(reading, studio, colourway, [(do, added) for do, (_, added) in zip(words, depths, strict=True)], bases, shelf, sketch)
-    bath = bath_of(sketch, shelf, stopped_at)
-    on_bases = tuple(
-        _with_laid(reading, studio, colourway, one, shelf, sketch.fibre.total_g) if _is_wanted(one, on_bases, laid_on) else one for one in on_bases
+    on_bases, stopped_at, scales = _on_bases(
+        reading, studio, colourway, [(do, added) for do, (_, added) in zip(words, depths, strict=True)], bases, shelf, sketch
     )
+    bath = bath_of(sketch, shelf, stopped_at)
+    if even_too or colourway.over or not is_even(words):
+        asked = _Laying(reading, studio, colourway, shelf, sketch.fibre.total_g, scales, even_too)
+        on_bases = tuple(_with_laid(asked, one) if _is_wanted(one, on_bases, laid_on) else one for one in on_bases)
     return ColourwaySheet(
         colourway=colourway,
         fibre_g=sketch.fibre.total_g,
@@ -147,18 +155,30 @@ def _is_wanted(one: OnBase, on_bases: Sequence[OnBase], laid_on: Sequence[str] |
     return one in (named or on_bases[:1])
 
 
-def _with_laid(reading: Reading, studio: Studio, colourway: Colourway, one: OnBase, shelf: OnShelf, fibre_g: float) -> OnBase:
+@dataclass(frozen=True, slots=True)
+class _Laying:
+    """What the maps of all bases have in common."""
+
+    reading: Reading
+    studio: Studio
+    colourway: Colourway
+    shelf: OnShelf
+    fibre_g: float
+    scales: Mapping[str, UptakeScale]
+    even_too: bool
+
+
+def _with_laid(asked: _Laying, one: OnBase) -> OnBase:
     """The base with where its dye lies; as it is, where dye lies evenly or nothing of it can be run."""
-    from skeinwright.core.colourway.words import is_even
     from skeinwright.services.map_colourway import map_with
 
-    if is_even(step.do for step in colourway.steps) and not colourway.over:
-        return one
     try:
-        laid = map_with(reading, studio, colourway, base=one.base.name)
+        laid = map_with(asked.reading, asked.studio, asked.colourway, base=one.base.name, scale=asked.scales.get(one.base.name))
     except BadInput as error:
         return replace(one, forecast=replace(one.forecast, notes=(*one.forecast.notes, f"Where dye goes is not forecast: {error.sentence}")))
-    return one if laid.how == "even" and not laid.is_patterned else replace(one, laid=laid, forecast=_where_coloured(laid, shelf, fibre_g, studio.seed))
+    if laid.is_patterned:
+        return replace(one, laid=laid, forecast=_where_coloured(laid, asked.shelf, asked.fibre_g, asked.studio.seed))
+    return replace(one, laid=laid) if asked.even_too else one
 
 
 def _where_coloured(laid: MappedColourway, shelf: OnShelf, fibre_g: float, seed: int) -> BaseForecast:
@@ -193,7 +213,7 @@ def _on_bases(
     wanted: Sequence[str],
     shelf: OnShelf,
     sketch: Sketch,
-) -> tuple[tuple[OnBase, ...], int | None]:
+) -> tuple[tuple[OnBase, ...], int | None, Mapping[str, UptakeScale]]:
     from skeinwright.core.colourway.words import WORDS
     from skeinwright.core.forecast.colourway_forecast import forecast_colourway as forecast_steps
     from skeinwright.core.picture.look import look_of
@@ -203,6 +223,7 @@ def _on_bases(
     lot, why_not = lot_below(reading, colourway.over)
     grounds = [find_ground(reading, studio, base, lot, shelf) for base in chosen]
     undyed = {base.name: base.undyed for base in shelf.all_of(Base).values() if base.undyed is not None}
+    scales = _scales(known, chosen, shelf, sketch, reading.settings().altitude_m)
     forecast = forecast_steps(
         known,
         list(shelf.all_of(Dye).values()),
@@ -210,13 +231,13 @@ def _on_bases(
         seed=studio.seed,
         undyed=undyed,
         fibre_g=sketch.fibre.total_g,
-        scales=_scales(known, chosen, shelf, sketch, reading.settings().altitude_m),
+        scales=scales,
     )
     found = []
     for base, (_, missing), on_base in zip(chosen, grounds, forecast.bases, strict=True):
         said = why_not or missing
         found.append(OnBase(base=base, forecast=_without_ground(on_base, said) if said else on_base, look=look_of(base)[0]))
-    return tuple(found), None if forecast.stopped_at is None else forecast.stopped_at + 1
+    return tuple(found), None if forecast.stopped_at is None else forecast.stopped_at + 1, scales
 
 
 def _scales(

@@ -14,7 +14,7 @@ LONGEST_LABEL = 80
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class KeepReading:
-    """What was read: in which photo, of what ("swatch", "skein", "knitted", "strand"), "dry" or "wet", its colour and spread, and to which things it belongs."""
+    """What was read: in which photo, of what ("swatch", "skein", "knitted", "strand"), "dry" or "wet", its colour and spread, and whose it is."""
 
     photo: int
     lab: Lab

@@ -9,7 +9,7 @@ from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.measure.kept_reading import RADIUS_OVER_SD
 from skeinwright.core.shelf.kept import Change
 from skeinwright.core.shelf.lab_text import write_lab
-from skeinwright.core.shelf.swatch import Lab, Reading
+from skeinwright.core.shelf.swatch import Reading
 from skeinwright.core.shelf.swatch_reading import read_depth
 from skeinwright.services.add_swatch import add_swatch
 from skeinwright.services.keep_reading import KeepReading, keep_reading
@@ -39,10 +39,9 @@ def keep_swatches(studio: Studio, request: KeepSwatches) -> tuple[Change, ...]:
     changes = []
     for number, depth in wanted.items():
         piece = figures.piece(number)
-        lab = Lab(*(round(value, 2) for value in piece.mean_lab), "D65", 2)
         said = {
             "depth": depth,
-            "colour": write_lab(lab),
+            "colour": write_lab(piece.lab),
             "reading": Reading.SHEET.value,
             "base": request.base,
             "sd": f"{max(spread / RADIUS_OVER_SD, 0.05):.2f}",
@@ -51,7 +50,7 @@ def keep_swatches(studio: Studio, request: KeepSwatches) -> tuple[Change, ...]:
         _, change = add_swatch(studio, request.dye, said)
         kept = KeepReading(
             photo=figures.photo,
-            lab=lab,
+            lab=piece.lab,
             spread_de00=spread,
             what="swatch",
             dye=request.dye,

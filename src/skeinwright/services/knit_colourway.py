@@ -251,7 +251,8 @@ def _of_length(stitches: int, q: float, flat: bool, relaxing: Relaxation) -> tup
         return ()
     middle, half = 0.5 * (kept.low + kept.high) / kept.value, 0.5 * (kept.high - kept.low) / kept.value
     band = verdict_band(stitches, q * middle, flat=flat, spread=half / middle)
-    said = ", ".join(f"{name} in {100 * share:.0f} %" for name, share in band.items() if share >= 0.005)
+    told = [(name, share) for name, share in band.items() if share >= 0.005]
+    said = told[0][0] if len(told) == 1 else ", ".join(f"{name} in {100 * share:.0f} %" for name, share in told)
     return (f"How much the yarn shortens in the wash is not measured yet ({100 * kept.low:.0f} to {100 * kept.high:.0f} % kept): over that range it {said}.",)
 
 

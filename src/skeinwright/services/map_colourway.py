@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Literal
 
 from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.foundations.errors import BadInput, NotFound
+from skeinwright.core.lot.said_doses import STANDING
 from skeinwright.core.lot.sketch import Sketch
 from skeinwright.core.shelf.items import Base, Dye, Vessel
 from skeinwright.services.find_base_ground import NO_BASE
@@ -44,8 +45,10 @@ EVEN_ROWS, EVEN_CELL_MM = 16, 25.0
 MOST = {"even": 24, "quick": 24, "full": 4}
 """Maps kept of each kind, the least used forgotten first: 2 to 20 MB each when they are not even."""
 MOST_LOTS_BELOW = 3
+MOSTLY = 0.5
+"""Share of the dye in liquor above which the map shows where it lies, as long as no step rinses it away."""
 QUICK_LEAVES_OUT = (
-    "Quick forecast: it leaves out sites that fill, water that falls and heat that rises while dye strikes, powder that dissolves slowly, and acid that moves."
+    "Quick forecast: it leaves out sites that fill, water that falls while dye strikes, powder that dissolves slowly, and acid that moves."
 )
 
 
@@ -136,8 +139,13 @@ def map_colourway(studio: Studio, colourway: Colourway, *, base: str = "", full:
 
 
 def map_with(reading: Reading, studio: Studio, colourway: Colourway, *, base: str = "", scale: UptakeScale | None = None, depth: int = 0) -> MappedColourway:
-    """The quick map inside a transaction that is open already; `scale` is an even pot's uptake against that of the swatches' bath, where it is known."""
-    return _answer(_ask(reading, studio, colourway, base, False, scale, depth), None)
+    """The map inside a transaction that is open already: the full forecast where it is remembered, else the quick one.
+
+    `scale` is an even pot's uptake against that of the swatches' bath, where it is known.
+    """
+    asked = _ask(reading, studio, colourway, base, False, scale, depth)
+    full = remembered(_key(replace(asked, how="full"))) if asked.how == "quick" else None
+    return _answer(asked, None) if full is None else full
 
 
 def key_of_full(studio: Studio, colourway: Colourway, *, base: str = "") -> str | None:
@@ -235,8 +243,17 @@ def _colourway_of(lot: Lot, base: Base) -> Colourway | None:
     if row is None or not lot.plan:
         return None
     fibre_g = sum(one.fibre_g for one in lot.rows if one.vessel == row.vessel)
-    steps = tuple(one.step for one in lot.plan)
-    return Colourway(name=f"lot {lot.code}", steps=steps, fibre=f"{fibre_g:g} g", bases=(row.base,), vessel=row.vessel, over=row.over)
+    stands_ml = sum(dose.amount for one in lot.plan for dose in one.doses if dose.name == STANDING and dose.vessel == row.vessel)
+    return Colourway(
+        name=f"lot {lot.code}",
+        steps=tuple(one.step for one in lot.plan),
+        fibre=f"{fibre_g:g} g",
+        bases=(row.base,),
+        water="" if lot.colourway is None else lot.colourway.water,
+        vessel=row.vessel,
+        over=row.over,
+        water_volume=f"{stands_ml:g} ml" if stands_ml else "",
+    )
 
 
 def _even(asked: _Asked) -> MappedColourway:
@@ -268,7 +285,7 @@ def _uneven(asked: _Asked, progress: Progress | None) -> MappedColourway:
     run = _run(session, grid, asked, ground, progress)
     panel = _run(moved_to(session, small), small, asked, None, progress)
     skein = skein_map_of(run, geometry_of(asked.base), asked.base.name)
-    lies = run.lying is not None and not any(step.do in ("rinse", "spin", "hang") for step in asked.colourway.steps)
+    lies = run.lying is not None and run.ledger.left_in_bath > MOSTLY and not any(step.do in ("rinse", "spin", "hang") for step in asked.colourway.steps)
     if lies and run.lying is not None:
         skein = replace(skein, dye=(run.dye + run.lying).astype("float32"))
         said = (*said, f"{100 * run.ledger.left_in_bath:.0f} % of the dye has not struck yet; it is shown where it lies.")
@@ -281,10 +298,16 @@ def _uneven(asked: _Asked, progress: Progress | None) -> MappedColourway:
         run=run,
         panel=panel,
         as_it_lies=lies,
-        sentences=guidance(session),
+        sentences=(*_dry(run), *guidance(session)),
         notes=(*made.notes, *said, *session.notes, *((QUICK_LEAVES_OUT,) if asked.how == "quick" else ())),
         assumed=tuple(dict.fromkeys((*session.assumed, *made.assumed))),
     )
+
+
+def _dry(run: Spreading) -> tuple[str, ...]:
+    if run.dry_at_s is None:
+        return ()
+    return (f"The free water has steamed away after about {run.dry_at_s / 60:.0f} min (known to a third at best): put the lid on or add water in time.",)
 
 
 def _run(session: Session, grid: Grid, asked: _Asked, ground: Array | None, progress: Progress | None) -> Spreading:

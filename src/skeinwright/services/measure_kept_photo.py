@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.shelf.settings import Printer
+from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services.find_photo import find_photo
 from skeinwright.services.measure_photo import Measured, MeasurePhoto, Outline, measure_photo
 from skeinwright.services.studio import Studio
@@ -59,6 +61,12 @@ class PieceFigures:
     others: tuple[tuple[LabValues, float], ...]
     relative: LabValues
 
+    @property
+    def lab(self) -> Lab:
+        """The area mean as it is kept, to two decimals; nothing is whiter than white."""
+        L, a, b = self.mean_lab
+        return Lab(round(min(max(L, 0.0), 100.0), 2), round(a, 2), round(b, 2), "D65", 2)
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Evidence:
@@ -74,8 +82,8 @@ class Evidence:
 class PhotoFigures:
     """A photo as it was read. Where the verdict is refuse there are no pieces and no sizes; `flat` is there wherever the sheet was found.
 
-    `corners_px` are the page's corners in the kept photo, clockwise from the top left; `patches` (11, 3) tie photos; `correct` brings relative
-    colours (n, 3) to Lab.
+    `corners` are the page's corners in the kept photo, 0-1 of its width and height, clockwise from the top left; `patches` (11, 3) tie photos;
+    `correct` brings relative colours (n, 3) to Lab.
     """
 
     photo: int
@@ -86,7 +94,7 @@ class PhotoFigures:
     inputs: dict[str, str]
     page_mm: tuple[float, float] | None = None
     window: Box | None = None
-    corners_px: tuple[tuple[float, float], ...] = ()
+    corners: tuple[tuple[float, float], ...] = ()
     flat: bytes = field(default=b"", repr=False)
     scale: tuple[float, float] = (1.0, 1.0)
     """True millimetres in one of the sheet, across and upright."""
@@ -147,19 +155,20 @@ def measure_kept_photo(studio: Studio, request: MeasureKeptPhoto) -> PhotoFigure
     """The figures of the photo. Raises NotFound for an unknown photo, BadInput for what cannot be meant; a bad photo is a verdict, no error."""
     if request.state not in STATES:
         raise BadInput("Say whether the yarn was dry or wet.", where="state", text=request.state)
+    ruler, size_px = _known(studio, request)
     data = find_photo(studio, request.photo).read_bytes()
     measured = measure_photo(
         MeasurePhoto(
             photo=data,
             reference=request.reference,
             form=request.form,
-            ruler=_ruler(studio, request.printer),
+            ruler=ruler,
             outlines=request.outlines,
             taps=request.taps,
             seed=studio.seed,
         )
     )
-    return _figures(request, measured, _profile(data))
+    return _figures(request, measured, _profile(data), size_px)
 
 
 def _profile(data: bytes) -> bytes | None:
@@ -173,9 +182,14 @@ def _profile(data: bytes) -> bytes | None:
     return profile if isinstance(profile, bytes) else None
 
 
-def _ruler(studio: Studio, printer: str) -> str:
+def _known(studio: Studio, request: MeasureKeptPhoto) -> tuple[str, tuple[int, int]]:
+    """What the printer makes of the rulers, and the size of the photo."""
     with studio.store.reading() as reading:
-        printers = reading.settings().printers
+        printers, fact = reading.settings().printers, reading.photo(request.photo)
+    return _ruler(request.printer, printers), (fact.width_px, fact.height_px)
+
+
+def _ruler(printer: str, printers: tuple[Printer, ...]) -> str:
     if printer == UNCHECKED or (not printer and not printers):
         return ""
     found = next((one for one in printers if not printer or one.name.casefold() == printer.casefold()), None)
@@ -184,7 +198,7 @@ def _ruler(studio: Studio, printer: str) -> str:
     return f"{found.across_mm:g} mm; {found.upright_mm:g} mm"
 
 
-def _figures(request: MeasureKeptPhoto, measured: Measured, profile: bytes | None) -> PhotoFigures:
+def _figures(request: MeasureKeptPhoto, measured: Measured, profile: bytes | None, size_px: tuple[int, int]) -> PhotoFigures:
     reading = measured.reading
     if reading is None:
         return PhotoFigures(
@@ -205,7 +219,7 @@ def _figures(request: MeasureKeptPhoto, measured: Measured, profile: bytes | Non
         inputs=measured.inputs,
         page_mm=(sheet.width_mm, sheet.height_mm) if sheet is not None else None,
         window=sheet.window if sheet is not None else None,
-        corners_px=_corners(reading),
+        corners=_corners(reading, size_px),
         flat=_flat_jpeg(reading, profile),
         scale=reading.scale,
         px_per_mm=plain["px_per_mm"],
@@ -262,14 +276,14 @@ def _together(reading: PhotoReading) -> tuple[tuple[tuple[int, int, float, str, 
     return pairs, tuple(tuple(number + 1 for number in group) for group in matching_sets(reading))
 
 
-def _corners(reading: PhotoReading) -> tuple[tuple[float, float], ...]:
+def _corners(reading: PhotoReading, size_px: tuple[int, int]) -> tuple[tuple[float, float], ...]:
     import numpy as np
 
     if reading.found is None or reading.sheet is None:
         return ()
     width, height = reading.sheet.width_mm, reading.sheet.height_mm
     places = reading.found.to_px(np.array([[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]]))
-    return tuple((float(x), float(y)) for x, y in places)
+    return tuple((float(x) / size_px[0], float(y) / size_px[1]) for x, y in places)
 
 
 def _flat_jpeg(reading: PhotoReading, profile: bytes | None) -> bytes:

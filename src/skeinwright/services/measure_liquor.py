@@ -63,12 +63,12 @@ def measure_liquor(studio: Studio, tested: SampledLiquor) -> Tested:
         for one, quantity in ((found.rate, RATE), (found.partition, PARTITION))
     ]
     end = plain.kp_l_kg.value / (plain.kp_l_kg.value + pot.ratio_l_kg)
-    the_class = f"a dye of its class ({dye.dye_class})"
+    the_class = f"a dye of its class, {dye.dye_class}"
     rate, partition = found.rate, found.partition
     sentences = (
-        f"{dye.name} goes into the fibre {rate.value:.2g} times as fast as {the_class} ({rate.low:.2g} to {rate.high:.2g}).",
+        f"{dye.name} goes into the fibre {rate.value:.2g} times as fast ({rate.low:.2g} to {rate.high:.2g}) as {the_class}.",
         f"It belongs on the fibre {partition.value:.2g} times as much ({partition.low:.2g} to {partition.high:.2g}).",
-        f"In this bath about {100 * end:.0f} % goes on in the end, half of it within {_minutes(plain.half_time_s)}.",
+        f"In this bath {f'about {100 * end:.0f} %' if end < 0.985 else 'nearly all'} goes on in the end, half of it within {_minutes(plain.half_time_s)}.",
     )
     assumed = (
         "Before the test: once, times or divided by 5 in speed and by 3 in partition.",

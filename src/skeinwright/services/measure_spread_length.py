@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.estimate import Estimate
-from skeinwright.core.shelf.calibration import FOOTPRINT, GRAIN, GRAIN_SD, SPREAD_ACROSS, SPREAD_LENGTH, Calibration, calibration_from, newest
+from skeinwright.core.shelf.calibration import SPREAD_ACROSS, SPREAD_LENGTH, Calibration, calibration_from
 from skeinwright.core.shelf.field import ask
 from skeinwright.services._sheet_photo import read_sheet_photo
 from skeinwright.services._typed import Typed
@@ -36,6 +36,8 @@ class SpeckledPiece:
 def measure_spread_length(studio: Studio, tested: SpeckledPiece) -> Tested:
     """The spread length along and across the strands, with spreads. Raises ManyBadInputs or BadInput with `where` the field, or NotFound."""
     from skeinwright.core.spread.calibrate import spread_length
+    from skeinwright.core.spread.own_powder import own_powder
+    from skeinwright.core.spread.parameters import PowderParameters
 
     with studio.store.reading() as reading:
         typed = Typed(tested, reading.settings().habits())
@@ -48,10 +50,10 @@ def measure_spread_length(studio: Studio, tested: SpeckledPiece) -> Tested:
     typed.check()
     read, assumed = read_sheet_photo(studio, typed.said["photo"])
     ks, px_cm = _pattern(read)
-    powder, said = _powder(known)
+    powder, own = own_powder(PowderParameters(), known)
     scale = (read.scale[0] * read.scale[1]) ** 0.5
     blur = read.blur.width_mm * scale / WIDTH_OF_BLUR if read.blur is not None else 0.1
-    found = spread_length(ks, px_cm, blur_mm=blur, **powder)
+    found = spread_length(ks, px_cm, grain_mm=powder.grain_mm, grain_sd=powder.grain_sd, footprint=powder.footprint, blur_mm=blur)
     today = studio.now().date()
     note = "; ".join(one for one in (typed.said["made"], tested.dye if known else "", "an upper bound" if found.sharp else "") if one)
     kept = [
@@ -63,20 +65,17 @@ def measure_spread_length(studio: Studio, tested: SpeckledPiece) -> Tested:
         *found.sentences,
         "Two more photos of other places, averaged, would halve what one photo leaves open.",
     )
-    return keep_test(studio, kept, sentences=sentences, assumed=("Before the test: 0.5 mm (0.13 to 1.9).", said, *assumed))
+    return keep_test(studio, kept, sentences=sentences, assumed=("Before the test: 0.5 mm (0.13 to 1.9).", _powder_says(own), *assumed))
 
 
 def _mm(one: Estimate) -> str:
     return f"{one.value:.2g} mm ({one.low:.2g} to {one.high:.2g})"
 
 
-def _powder(known: list[Calibration]) -> tuple[dict[str, float], str]:
-    """What `spread_length` takes the powder for, and what is to be said of it."""
-    footprint, grain, scatter = (newest(known, quantity) for quantity in (FOOTPRINT, GRAIN, GRAIN_SD))
-    if footprint is None or grain is None or scatter is None:
-        return {}, "Grains of 0.12 mm with stains 2.5 radii wide are assumed: the footprint test comes first, where it can."
-    used = {"grain_mm": grain.value, "grain_sd": scatter.value, "footprint": footprint.value / grain.value}
-    return used, f"The powder's footprint is your own, of {footprint.made_on.isoformat()}."
+def _powder_says(own: Calibration | None) -> str:
+    if own is None:
+        return "Grains of 0.12 mm with stains 2.5 radii wide are assumed: the footprint test comes first, where it can."
+    return f"The powder's footprint is your own, of {own.made_on.isoformat()}."
 
 
 def _pattern(read: PhotoReading) -> tuple[Array, float]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from skeinwright.core.foundations.estimate import Estimate, Origin
-from skeinwright.core.shelf.calibration import SPREAD_LENGTH, STRIKE_PER_S, calibration_from, newest
+from skeinwright.core.shelf.calibration import SPREAD_LENGTH, STRIKE_85, calibration_from, newest
 from skeinwright.core.shelf.field import ask
 from skeinwright.services._typed import Typed
 from skeinwright.services.keep_test import Tested, keep_test
@@ -25,7 +25,7 @@ class LiftedStrands:
 
 def measure_strand_strike(studio: Studio, tested: LiftedStrands) -> Tested:
     """The rate of strike with its spread; with a spread length of the base, how fast dye spreads too. Raises ManyBadInputs, or NotFound."""
-    from skeinwright.core.spread.calibrate import diffusion_from, strike_rate
+    from skeinwright.core.spread.calibrate import at_85, diffusion_from, strike_rate
 
     with studio.store.reading() as reading:
         typed = Typed(tested, reading.settings().habits())
@@ -40,7 +40,7 @@ def measure_strand_strike(studio: Studio, tested: LiftedStrands) -> Tested:
     typed.check()
     found = strike_rate(lines, temp_c=temp)
     note = f"{temp:.0f} °C{'; ' + found.note if found.note else ''}"
-    kept = calibration_from(found, test="strike", of_kind="base", of=base.name, quantity=STRIKE_PER_S, made_on=studio.now().date(), note=note)
+    kept = calibration_from(at_85(found, temp), test="strike", of_kind="base", of=base.name, quantity=STRIKE_85, made_on=studio.now().date(), note=note)
     half = Estimate(0.693 / found.value, 0.693 / found.high, 0.693 / found.low, "s", Origin.MEASURED)
     sentences = [
         f"On {base.name}, {100 * found.value:.2g} % of what is left strikes in a second ({100 * found.low:.2g} to {100 * found.high:.2g} %) at {temp:.0f} °C.",

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     Spectra = NDArray[np.float64]
 
 MOST = 3
+QUALITY = 90
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,7 @@ class OverdyeOnSkein:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Shown:
-    """One overdye on the skein: its picture as PNG, and the colours after it, ground first (D65, 2 degree)."""
+    """One overdye on the skein: its picture as JPEG (sRGB), and the colours after it, ground first (D65, 2 degree)."""
 
     said: str
     picture: bytes
@@ -55,10 +56,12 @@ class Shown:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class SkeinOverdyed:
-    """The skein as it is, and at most three overdyes of it."""
+    """The skein as it is (`shares` of its colours make one), and at most three overdyes of it; pictures are JPEG of the same size."""
 
     picture: bytes
     colours: tuple[Lab, ...]
+    shares: tuple[float, ...]
+    size_px: tuple[int, int]
     shown: tuple[Shown, ...]
     assumed: tuple[str, ...]
 
@@ -74,7 +77,6 @@ def overdye_on_skein(request: OverdyeOnSkein) -> SkeinOverdyed:
     from skeinwright.core.colour.recover import recover
     from skeinwright.core.colour.spaces import spectrum_to_xyz, xyz_to_linear_rgb
     from skeinwright.core.measure.overdye import painted, skein_colours
-    from skeinwright.services.encode_png import encode_png
 
     reading = request.reading
     if not 0 <= request.piece < len(reading.pieces):
@@ -85,8 +87,26 @@ def overdye_on_skein(request: OverdyeOnSkein) -> SkeinOverdyed:
     shown = []
     for overdye in list(request.find(spectra))[:MOST]:
         after = xyz_to_linear_rgb(spectrum_to_xyz(overdye.spectra, "D65", 2))
-        shown.append(Shown(said=overdye.said, picture=encode_png(painted(reading, piece, after), level=1), colours=_labs(after)))
-    return SkeinOverdyed(picture=encode_png(painted(reading, piece), level=1), colours=before, shown=tuple(shown), assumed=(GUESSED, LEVEL))
+        shown.append(Shown(said=overdye.said, picture=_jpeg(painted(reading, piece, after)), colours=_labs(after)))
+    picture = painted(reading, piece)
+    return SkeinOverdyed(
+        picture=_jpeg(picture),
+        colours=before,
+        shares=(piece.ground_share, *(share for _, share in piece.others)),
+        size_px=(picture.shape[1], picture.shape[0]),
+        shown=tuple(shown),
+        assumed=(GUESSED, LEVEL),
+    )
+
+
+def _jpeg(picture: NDArray[np.uint8]) -> bytes:
+    import io
+
+    from PIL import Image
+
+    target = io.BytesIO()
+    Image.fromarray(picture).save(target, "JPEG", quality=QUALITY, subsampling=0)
+    return target.getvalue()
 
 
 def _labs(linear: Spectra) -> tuple[Lab, ...]:

@@ -25,6 +25,7 @@ class PickInPhoto:
 def pick_in_photo(studio: Studio, request: PickInPhoto) -> ColourReading:
     """The colour of the patch. Raises NotFound for an unknown photo, BadInput for a spot outside it or one that cannot serve as white."""
     import numpy as np
+
     from skeinwright.core.colour.pick import Spot
     from skeinwright.files.photos import open_picture
 

@@ -21,7 +21,7 @@ WHITE = "white"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class TestPhoto:
+class PhotoOfTest:
     """A kept photo and where was pointed, by place ("white" and those of the test): (x, y) from the top left, 0-1 of width and height.
 
     `said` is what the test's fields held: the times of samples that are written there are kept.
@@ -42,7 +42,7 @@ class PhotoFields:
     warnings: tuple[str, ...] = ()
 
 
-def read_test_photo(studio: Studio, request: TestPhoto) -> PhotoFields:
+def read_test_photo(studio: Studio, request: PhotoOfTest) -> PhotoFields:
     """The fields. Raises BadInput with `where` "photo" or the place where something is missing or cannot be read, NotFound for a test or photo."""
     test = own_test(request.key)
     if not test.places:

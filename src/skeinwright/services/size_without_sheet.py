@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import parse
 from skeinwright.services.find_photo import find_photo
 from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Array = NDArray[Any]
 
 Place = tuple[float, float]
 """0-1 of the photo's width and height, from its top left."""
@@ -64,7 +70,7 @@ def size_without_sheet(studio: Studio, request: SizeWithoutSheet) -> Sized:
     else:
         raise BadInput("Point at the two ends of a known length, or at the four corners of a rectangle.", where="points")
     pieces: list[SizedPiece] = []
-    first = None
+    first: Array | None = None
     for number, outline in enumerate(request.outlines, 1):
         px = np.array(outline, dtype=float).reshape(-1, 2) * size
         mean = _mean(pixels, px, number)
@@ -91,46 +97,40 @@ def _mm(typed: str, where: str) -> float:
     return value
 
 
-def _mean(pixels: object, outline_px: object, number: int) -> object:
+def _mean(picture: Array, outline: Array, number: int) -> Array:
     import cv2
     import numpy as np
 
     from skeinwright.core.measure.flatten import decode
 
-    picture, outline = np.asarray(pixels), np.asarray(outline_px)
     mask = np.zeros(picture.shape[:2], np.uint8)
     if len(outline) >= 3:
         cv2.fillPoly(mask, [np.rint(outline).astype(np.int32)], 1)
     if int(mask.sum()) < LEAST_SHARE * mask.size:
         raise BadInput(f"Outline {number} holds too little of the photo. Draw it again, round the yarn.", where="outlines")
-    return decode(picture[mask > 0]).mean(axis=0, dtype=float)
+    return np.asarray(decode(picture[mask > 0]).mean(axis=0, dtype=float))
 
 
-def _lab(linear: object) -> object:
-    import numpy as np
-
+def _lab(linear: Array) -> Array:
     from skeinwright.core.measure.reference import lab_of
 
-    return lab_of(np.asarray(linear, dtype=float))
+    return lab_of(linear)
 
 
-def _apart(one: object, other: object) -> float:
-    import numpy as np
-
+def _apart(one: Array, other: Array) -> float:
     from skeinwright.core.colour.difference import ciede2000
 
-    return float(ciede2000(np.asarray(one, dtype=float), np.asarray(other, dtype=float)))
+    return float(ciede2000(one, other))
 
 
-def _encoded(linear: object) -> tuple[float, ...]:
+def _encoded(linear: Array) -> tuple[float, ...]:
     import numpy as np
 
-    values = np.clip(np.asarray(linear, dtype=float), 0, 1)
+    values = np.clip(linear, 0, 1)
     return tuple(float(one) for one in np.where(values <= 0.0031308, 12.92 * values, 1.055 * values ** (1 / 2.4) - 0.055))
 
 
-def _longest(points_mm: object) -> float:
+def _longest(points: Array) -> float:
     import numpy as np
 
-    points = np.asarray(points_mm, dtype=float)
     return float(np.linalg.norm(points[:, None] - points[None], axis=-1).max())

@@ -10,6 +10,7 @@ from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.foundations.quantities import HABITS, Habits, parse
 from skeinwright.core.yarn.relaxation import MarkFactors, mark_factors, measured_length, measured_width_by_photo, measured_width_by_wraps
 
+_READINGS = "A ruler is read to 1 mm, wraps to half a wrap, a thickness in a photo to 0.05 mm; two strands are alike to 0.5 % (one standard deviation)."
 _ASKED = {
     "wet_length": "length",
     "dry_length": "length",
@@ -56,7 +57,7 @@ class RelaxingSheet:
         for name, one in (("relax_length", self.length), ("relax_width", self.width)):
             found[name] = None if one is None else one.value
             found[f"{name}_ci"] = None if one is None else [one.low, one.high]
-        return found | {"warnings": [], "assumed": ["A ruler is read to 1 mm, wraps to half a wrap, a thickness in a photo to 0.05 mm (one standard deviation)."]}
+        return found | {"warnings": [], "assumed": [_READINGS]}
 
 
 def work_out_relaxing(request: RelaxingRequest) -> RelaxingSheet:

@@ -90,9 +90,9 @@ def in_calibration(calibration: Calibration, rename: Rename) -> Calibration:
 
 def in_reading(reading: KeptReading, rename: Rename) -> KeptReading:
     """The kept reading of a photo with the new name of its base or dye."""
-    if rename.kind not in ("base", "dye"):
-        return reading
-    return dataclasses.replace(reading, **{rename.kind: rename.whole(getattr(reading, rename.kind))})
+    if rename.kind == "base":
+        return dataclasses.replace(reading, base=rename.whole(reading.base))
+    return dataclasses.replace(reading, dye=rename.whole(reading.dye)) if rename.kind == "dye" else reading
 
 
 def refers(thing: Item | Colourway | ColourwaySet | Calibration | KeptReading, kind: str, name: str, names: Mapping[str, Sequence[str]]) -> bool:

@@ -135,16 +135,16 @@ def a_bath(usual: Mapping[str, str]) -> tuple[Step, ...]:
 
 
 def a_pan(usual: Mapping[str, str]) -> tuple[Step, ...]:
-    """Powder in little water, written out; the forecast stops at the powder."""
+    """Powder in little water, written out: cold, so that no steam carries dust up, then under a lid, so that the pan does not run dry."""
     plan: tuple[tuple[str, dict[str, str]], ...] = (
         ("soak", {"time": "30 min"}),
-        ("fill", {"volume": "2 l"}),
-        ("add acid", {"acid": usual.get("acid", "vinegar 5 %"), "amount": "40 ml" if "citric" not in usual.get("acid", "").casefold() else "2 g"}),
+        ("fill", {"volume": "700 ml"}),
+        ("add acid", {"acid": usual.get("acid", "vinegar 5 %"), "amount": "30 ml" if "citric" not in usual.get("acid", "").casefold() else "2 g"}),
         ("lay in", {"width": "15 cm"}),
         ("sprinkle", {"dye": usual.get("dye", ""), "amount": "0.15 g", "over": "all"}),
         ("wait", {"time": "10 min"}),
-        ("turn", {}),
-        ("heat", {"to": "88 C"}),
+        ("lid on", {}),
+        ("heat", {"to": "85 C", "rate": "3 C/min"}),
         ("hold", {"time": "20 min"}),
         ("rinse", {}),
         ("hang", {}),

@@ -48,7 +48,7 @@ def bath_lines(sheet: ColourwaySheet) -> list[Line]:
         return []
     half = max(bath.ph.high - bath.ph.value, bath.ph.value - bath.ph.low)
     lines = [
-        Line("pH as mixed", f"{bath.ph.value:.1f}", f"± {max(half, 0.05):.1f}, at step {bath.step}, before the yarn takes acid up; then see the pot"),
+        Line("pH as mixed", f"{bath.ph.value:.1f}", f"± {max(half, 0.05):.1f}, at step {bath.step}, before the yarn has drunk its share"),
         Line("Liquor ratio", say("ratio", bath.ratio), f"{say('volume', bath.volume_ml)} on {say('mass', sheet.fibre_g)}"),
     ]
     if bath.head_room_mm is not None:

@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from skeinwright.core.colour.eye import spread_in_words
-from skeinwright.core.colourway.colourway import Step
+from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.colourway.reading import MISSING, sentence, sentence_parts
 from skeinwright.core.colourway.words import WORDS, Slot
 from skeinwright.core.lot.sketch import Problem
-from skeinwright.core.picture.describe import colour_words, describe
+from skeinwright.core.picture.describe import colour_words, colours_in_words, describe, describe_map
 from skeinwright.core.safety.cautions import CAUTIONS, Caution
 from skeinwright.services.draw_skein import VIEW_WORDS
 from skeinwright.services.forecast_colourway import ColourwaySheet, OnBase
+from skeinwright.services.map_colourway import QUICK_LEAVES_OUT, MappedColourway
 
 LABELS = {
     "to": "temperature",
@@ -120,6 +121,9 @@ class Seen:
     rests_on: str
     edges: tuple[tuple[str, str], ...]
     is_known: bool
+    key: str = ""
+    """Of the map, where dye does not lie evenly; `how` it was forecast."""
+    how: str = ""
 
 
 def step_rows(steps: Sequence[Step], problems: Iterable[Problem] = ()) -> list[StepRow]:
@@ -188,6 +192,19 @@ def _clock(minutes: float | None) -> str:
     return "" if minutes is None else f"{int(minutes) // 60}:{int(minutes) % 60:02d}"
 
 
+VIEWS = ("in the pan", *(word for word in ("laid open", *VIEW_WORDS) if word in VIEW_WORDS))
+"""The views of the page, as the yarn goes: from the pan to the needle."""
+RESKEINED = "re-skeined"
+
+
+def views_of(colourway: Colourway) -> list[str]:
+    """The views that this colourway has: re-skeined only where a step winds it anew."""
+    views = list(dict.fromkeys(VIEWS))
+    if any(step.do == "re-skein" for step in colourway.steps):
+        views.insert(views.index("twisted") + 1, RESKEINED)
+    return views
+
+
 def seen(sheet: ColourwaySheet, view: str, size: str) -> list[Seen]:
     """The picture of each base in one view."""
     stands = _stands(sheet)
@@ -211,6 +228,8 @@ def _seen(place: int, one: OnBase, view: str, size: str, stands: tuple[str, ...]
     known = forecast.lab is not None and forecast.spread_de00 is not None
     lab = forecast.lab.values if forecast.lab is not None else (93.0, 0.0, 8.0)
     spread = spread_in_words(forecast.spread_de00) if forecast.spread_de00 is not None else "its colour is not known"
+    if one.laid is not None and one.laid.is_patterned:
+        return _seen_laid(place, one, one.laid, view, size, stands, spread)
     return Seen(
         place,
         name or "a base of assumed colour",
@@ -227,9 +246,52 @@ def _seen(place: int, one: OnBase, view: str, size: str, stands: tuple[str, ...]
     )
 
 
+def _seen_laid(place: int, one: OnBase, laid: MappedColourway, view: str, size: str, stands: tuple[str, ...], spread: str) -> Seen:
+    """A skein on which dye does not lie evenly: its colours in words, and the spread of those places that are coloured."""
+    labs = labs_of(laid)
+    forecast, name = one.forecast, one.base.name
+    known = forecast.lab is not None and forecast.spread_de00 is not None
+    how = {"quick": "quick forecast", "full": "full forecast", "even": "forecast"}[laid.how]
+    told = f"each colour {spread}" if known else "some of its colours are not known"
+    return Seen(
+        place,
+        name or "a base of assumed colour",
+        laid_url(laid, view, size),
+        picture_url(one, "strand", size),
+        describe_map(view, laid.look, labs, base=name, extra="" if not laid.as_it_lies else "Dye is shown where it lies, before it strikes."),
+        colours_in_words(labs),
+        f"{told}; {how}",
+        (*stands, *(note for note in laid.notes if note != QUICK_LEAVES_OUT)) if known else (*stands, *forecast.notes),
+        (*forecast.notes, *(note for note in laid.notes if note == QUICK_LEAVES_OUT)),
+        forecast.rests_on,
+        tuple((_hex(edge.srgb), edge.words) for edge in forecast.edges),
+        True,
+        laid.key,
+        laid.how,
+    )
+
+
+def labs_of(laid: MappedColourway) -> list[tuple[float, float, float]]:
+    """Lab of places taken evenly over the skein, for words."""
+    import numpy as np
+
+    from skeinwright.core.forecast.mapped_colour import SAMPLES, sampled_labs
+
+    flat = laid.skein.dye.reshape(len(laid.skein.names), -1)
+    some = np.ascontiguousarray(flat[:, :: max(1, flat.shape[1] // SAMPLES)].T, dtype=np.float64)
+    return sampled_labs(laid.look_up(some))
+
+
+def laid_url(laid: MappedColourway, view: str, size: str) -> str:
+    """Where a map's picture is drawn."""
+    return f"/pictures/laid/{laid.key}.png?{urlencode({'view': view, 'size': size})}"
+
+
 def picture_url(one: OnBase, view: str, size: str) -> str:
     """Where the picture of a base in its forecast colour is drawn."""
     look, srgb = one.look, one.forecast.srgb
+    if view == "in the pan" and one.laid is not None:
+        return laid_url(one.laid, view, size)
     numbers = f"{look.plies}_{look.angle_deg:g}_{look.diameter_mm:g}_{look.halo:g}"
     return f"/pictures/skein.png?{urlencode({'look': numbers, 'colour': _hex(srgb)[1:] if srgb else 'none', 'view': view, 'size': size})}"
 
@@ -238,6 +300,6 @@ def _hex(srgb: tuple[int, int, int]) -> str:
     return "#" + "".join(f"{channel:02x}" for channel in srgb)
 
 
-def view_of(word: str) -> str:
+def view_of(word: str, views: Sequence[str] = VIEWS) -> str:
     """A view that exists; "twisted" for any other word."""
-    return word if word in VIEW_WORDS else VIEW_WORDS[0]
+    return word if word in views else VIEW_WORDS[0]

@@ -87,7 +87,7 @@ def view_of(figures: PhotoFigures) -> dict[str, Any]:
         "verdict": VERDICTS[figures.verdict],
         "tests": [test_line(one) for one in figures.evidence],
         "page": {"w": width, "h": height} if figures.page_mm else None,
-        "corners": " ".join(f"{x:.1f},{y:.1f}" for x, y in figures.corners_px),
+        "corners": " ".join(f"{x:.5f},{y:.5f}" for x, y in figures.corners),
         "pieces": [piece_of(one) for one in figures.pieces],
         "spread": f"{figures.spread_de00:.1f}" if figures.spread_de00 is not None else "",
         "rests_on": rests_on(figures),
@@ -104,8 +104,8 @@ def test_line(one: Evidence) -> dict[str, str]:
 
 
 def colour_of(lab: LabValues, share: float | None = None) -> Colour:
-    """A colour of the photo (D65, 2 degree)."""
-    L, a, b = (round(value, 1) for value in lab)
+    """A colour of the photo (D65, 2 degree); bare paper may come out a little whiter than white, and is shown as white."""
+    L, a, b = round(min(max(lab[0], 0.0), 100.0), 1), round(lab[1], 1), round(lab[2], 1)
     text = write_lab(Lab(L, a, b, "D65", 2))
     read = read_colour(ColourRequest(text=text))
     return Colour(hex_of(read.srgb), f"{L:.1f}, {a:.1f}, {b:.1f}", text, "" if share is None else f"{100 * share:.0f} %", read.clipped)

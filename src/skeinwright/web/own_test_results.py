@@ -27,11 +27,17 @@ class Result:
 
 def results_of(test: OwnTest, kept: Sequence[Kept[Calibration]]) -> list[list[Result]]:
     """What one test found, the newest first; figures that came out of one test together."""
-    groups: dict[object, list[Result]] = {}
+    groups: list[list[Result]] = []
+    last: tuple[object, str] | None = None
     for one, result in zip(kept, _results(kept), strict=True):
-        if one.thing.test == test.key:
-            groups.setdefault((one.changed_at, one.thing.of), []).append(result)
-    return [sorted(group, key=lambda one: one.id) for group in groups.values()]
+        if one.thing.test != test.key:
+            continue
+        which = (one.changed_at, one.thing.of)
+        if which != last or any(other.said.label == result.said.label for other in groups[-1]):
+            groups.append([])
+        groups[-1].append(result)
+        last = which
+    return [sorted(group, key=lambda one: one.id) for group in groups]
 
 
 def newest_of(test: OwnTest, kept: Sequence[Kept[Calibration]]) -> list[Result]:
@@ -41,7 +47,8 @@ def newest_of(test: OwnTest, kept: Sequence[Kept[Calibration]]) -> list[Result]:
 
 def results_for(kept: Sequence[Kept[Calibration]]) -> list[Result]:
     """All figures of one thing, those that count first."""
-    return sorted(_results(kept), key=lambda one: not one.counts)
+    found = _results(kept)
+    return [*sorted((one for one in found if one.counts), key=lambda one: one.id), *(one for one in found if not one.counts)]
 
 
 def _results(kept: Sequence[Kept[Calibration]]) -> list[Result]:

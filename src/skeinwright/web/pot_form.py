@@ -69,10 +69,9 @@ def asked_in(said: Mapping[str, str]) -> PotAsked:
 
 def _slider(text: str, field: str, label: str, low: float, high: float, step: float, usual: float) -> Slider:
     try:
-        value = min(high, max(low, round(float(text) / step) * step)) if text else usual
-    except ValueError:
+        value = round(round(min(high, max(low, float(text))) / step) * step, 4) if text else usual
+    except ValueError:  # words, or no number at all
         value = usual
-    value = round(value, 4) if value == value else usual
     return Slider(field, field.replace(".", "-"), label, low, high, step, value, said_of(field, value))
 
 
@@ -86,7 +85,10 @@ def said_of(field: str, value: float) -> str:
 def _read(ph: str, by: str, step: str) -> ReadPh | None:
     if not ph:
         return None
-    value = float(read_number(ph, where="pH").value)
+    try:
+        value = float(read_number(ph, where="pH").value)
+    except BadInput:
+        value = float("nan")
     if not LOWEST_PH <= value <= HIGHEST_PH:
         raise BadInput("A pH in a dye pot is a figure between 1 and 11, such as 4.5.", where="pH", text=ph)
     if not step.isdigit() or int(step) < 1:

@@ -92,7 +92,7 @@ def _lines(sheet: PotSheet, currency: str) -> list[Line]:
         return []
     if sheet.acid is not None:
         before, after = sheet.acid.before.ph, sheet.acid.after.ph
-        found.append(Line("pH in the pot", f"{after.value:.1f}", f"± {_half(after)}, once the yarn has its share; as mixed it is {before.value:.1f}"))
+        found.append(Line("pH in the pot", f"{after.value:.1f}", f"± {_half(after)}, once the yarn has drunk its share; as mixed it is {before.value:.1f}"))
     found += [Line(f"{name} on the yarn", f"{100 * one.exhaustion.value:.0f} %", f"{_pair(one.exhaustion)} %") for name, one in sheet.dyes.items()]
     if course.run.heated:
         kwh = course.energy_kwh

@@ -92,56 +92,30 @@ def drawn_marks(diameter_mm: float, mark_mm: float, factors: MarkFactors, *, lon
 
 @dataclass(frozen=True, slots=True)
 class Lane:
-    """One stripe's way between its pegs, in cm: a polyline, its pegs, and where its words stand."""
+    """One stripe between its pegs: how often the yarn goes across, and how far apart its pegs stand in cm."""
 
-    name: str
-    points: str
-    pegs: tuple[tuple[float, float], ...]
-    peg_cm: float
-    middle_cm: float
-    passes: int
-    length_m: float
     number: int
-
-
-LANE_CM = 8.0
-"""Between two spans on the drawing: across the lanes it is not to scale, so that they can be told apart."""
+    passes: int
+    peg_cm: float
 
 
 @dataclass(frozen=True, slots=True)
 class Winding:
-    """The whole way: width to scale in cm, height not, and the thread's way back to where it began."""
+    """The way of `StripePlan.path`, span under span: left to right to scale, the distance between spans is not."""
 
     lanes: tuple[Lane, ...]
     wide_cm: float
-    high_cm: float
-    back: str
+    spans: int
 
 
 def winding(plan: StripePlan) -> Winding:
-    """The path of `StripePlan.path` split into its stripes; a span runs from side to side, and between two spans the yarn goes round a peg."""
-    lanes, y, right = [], LANE_CM, False
-    wide = max(stripe.peg_mm for stripe in plan.stripes) / 10.0
-    for number, stripe in enumerate(plan.stripes, start=1):
-        points, first, peg = [], y, stripe.peg_mm / 10.0
-        for _ in range(stripe.passes):
-            ends = ((peg, y), (0.0, y)) if right else ((0.0, y), (peg, y))
-            points += list(ends)
-            right, y = not right, y + LANE_CM
-        middle = (first + y - LANE_CM) / 2.0
-        lanes.append(Lane(stripe.name, _said(points), _pegs(points), peg, middle, stripe.passes, stripe.length_mm / 1000.0, number))
-    end = lanes[-1].points.split()[-1].split(",")
-    back = f"{end[0]},{end[1]} {wide + LANE_CM:g},{end[1]} {wide + LANE_CM:g},{LANE_CM / 2:g} -{LANE_CM:g},{LANE_CM / 2:g} 0,{LANE_CM:g}"
-    return Winding(tuple(lanes), wide, y, back)
+    """The stripes of a plan, in order."""
+    lanes = tuple(Lane(number, stripe.passes, stripe.peg_mm / 10.0) for number, stripe in enumerate(plan.stripes, start=1))
+    return Winding(lanes, max(lane.peg_cm for lane in lanes), sum(lane.passes for lane in lanes))
 
 
 def _said(points: Sequence[tuple[float, float]]) -> str:
     return " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
-
-
-def _pegs(points: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
-    """A peg at every end of a span."""
-    return tuple(dict.fromkeys(points))
 
 
 @dataclass(frozen=True, slots=True)

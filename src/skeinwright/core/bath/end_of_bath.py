@@ -74,7 +74,7 @@ def neutralising_dose(liquor: Composition, volume_ml: float, *, ph: float, local
     grams = SODIUM_BICARBONATE_G_MOL * sodium_for_ph_mol_l(liquor, target) * volume_ml / 1000
     estimate = Estimate(grams, grams * (1 - DOSE_SPREAD), grams * (1 + DOSE_SPREAD), "g", Origin.ASSUMED)
     law = "law for businesses in the United States: 5.0, 40 CFR 403.5(b), not verified against today's text"
-    limit = f"Below pH {local_low:g} it may not go to a public sewer (your own limit; {law})."
+    limit = f"Below pH {local_low:g} it may not go to a public sewer (the limit in your settings; {law})."
     return DrainDose(estimate, target, f"{limit} {NEUTRALISE} Test the pH before you pour.")
 
 

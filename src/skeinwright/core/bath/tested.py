@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from skeinwright.core.bath.pot_run import DyeInPot, FibreInPot, PotRun
 from skeinwright.core.bath.spread import Spread
-from skeinwright.core.shelf.calibration import ALKALINITY, EVAPORATION, NYLON, PARTITION, RATE, STRIKE, Calibration
+from skeinwright.core.shelf.calibration import ALKALINITY, EVAPORATION, EVAPORATION_LID, NYLON, PARTITION, RATE, STRIKE, Calibration
 
 LEAST_SHARE = 0.02
 """An interval that reaches down to nothing is cut here, as a share of its value: a factor is spread by factors."""
@@ -15,6 +15,7 @@ LEAST_SHARE = 0.02
 _SAYS = {
     ALKALINITY: "alkalinity of {of}: {value} mg/L",
     EVAPORATION: "steam off {of}: {value} times still air's",
+    EVAPORATION_LID: "steam off {of}, lid on: {value} times a usual lid's",
     STRIKE: "strike of {of}: {value} times untreated wool's at 60 C",
     NYLON: "nylon of {of}: takes {value} times what its wool takes of a trace of dye",
     RATE: "rate of {of}: {value} times its class's",
@@ -40,7 +41,7 @@ def with_tests(run: PotRun, calibrations: Iterable[Calibration], *, water: str =
         return found
 
     alkalinity = find(ALKALINITY, "water", water) if water else None
-    steam = find(EVAPORATION, "vessel", run.vessel.name) if run.vessel is not None else None
+    steam = find(EVAPORATION_LID if run.lid else EVAPORATION, "vessel", run.vessel.name) if run.vessel is not None else None
     tested = replace(
         run,
         fibres=tuple(_fibre(one, find(NYLON if one.kind == "nylon" else STRIKE, "base", one.base)) for one in run.fibres),

@@ -127,7 +127,8 @@ def _with_reading(run: PotRun, read: ReadPh, plan: Sequence[Planned], found: Seq
     off = read.ph - model.ph.value
     weight = error.offset.value / off if abs(off) > 1e-9 else 0.0
     by = "a strip" if read.half_width >= STRIP_HALF_WIDTH else "a meter"
-    said = f"pH {read.ph:.1f} ± {read.half_width:g} by {by} after step {read.step}, where the model says {model.ph.value:.1f}: {_moved(error.offset.value)}"
+    where = f"after step {read.step}, where the model says {model.ph.value:.1f}"
+    said = f"{by} that read pH {read.ph:.1f} ± {read.half_width:g} {where}: {_moved(error.offset.value)}"
     far = tuple(sentence for sentence in (error.sentence.removeprefix(TEST_BEFORE_THE_DYE).strip(),) if sentence)
     return replace(run, reading=PhReading(at_s, read.ph, read.half_width, weight), measured=(*run.measured, said), notes=(*run.notes, *far))
 

@@ -44,12 +44,14 @@ class Correction:
     median_de00: float | None = None
     high_de00: float | None = None
     tried: tuple[tuple[str, float], ...] = ()
+    assumed_de00: float = PAPER_DE00
+    """The spread where nothing was left out to judge by. [assumed]"""
 
     @property
     def spread_de00(self) -> float:
         """The radius that is meant to hold 90 % of colours."""
         if self.high_de00 is None:
-            return PAPER_DE00
+            return self.assumed_de00
         return max(self.high_de00, PAPER_DE00) if self.rests_on == "tone curve" else self.high_de00  # greys say nothing of how colours fare
 
     def lab(self, relative: Array) -> Array:
@@ -166,5 +168,5 @@ def _solve(terms: Array, known: Array) -> Array:
 
 
 def names_of(tried: Sequence[tuple[str, float]]) -> str:
-    """"3x3 1.8, root polynomial 2.0": the ways that were compared."""
+    """ "3x3 1.8, root polynomial 2.0": the ways that were compared."""
     return ", ".join(f"{name} {error:.1f}" for name, error in tried)

@@ -166,9 +166,7 @@ def _with_lens(found: Found, page: Array) -> Found:
     return _with(found.sheet, found.ids, found.corners_px, homography, lens_k, found.centre_px, found.half_diagonal_px, page)
 
 
-def _with(
-    sheet: Sheet, ids: tuple[int, ...], corners: Array, homography: Array, lens_k: float, centre: tuple[float, float], half: float, page: Array
-) -> Found:
+def _with(sheet: Sheet, ids: tuple[int, ...], corners: Array, homography: Array, lens_k: float, centre: tuple[float, float], half: float, page: Array) -> Found:
     def scale_at(place: Array) -> Any:
         steps = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]) + place
         at = _project(homography, lens_k, centre, half, steps)
@@ -193,4 +191,3 @@ def _project(homography: Array, lens_k: float, centre: tuple[float, float], half
         stretch = 1 + lens_k * (du * du + dv * dv) / half**2
         u, v = centre[0] + du * stretch, centre[1] + dv * stretch
     return np.stack([u, v], axis=-1)
-

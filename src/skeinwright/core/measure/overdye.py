@@ -1,8 +1,8 @@
 """An overdye painted on the photograph of the very skein: its light, its strands and its unevenness stay, its colours change.
 
-Each colour of the skein's palette, before and after the dye, gives a factor for each channel of linear light; a pixel takes the factors of the
-colours that it is near to (by their shading rays), so
-    rgb_after = rgb_before x sum_k w_k (a_k + e) / (b_k + e),    w_k proportional to exp(-(D_k / 0.05)^2),   e = 0.004
+Each colour of the skein's palette stands before and after the dye as b_k and a_k (linear light); a pixel is taken as a mixture of the colours that it is
+near to (by their shading rays), as pixels at the edge of a spot are, so
+    rgb_after = rgb_before x (sum_k w_k a_k + e) / (sum_k w_k b_k + e),    w_k proportional to exp(-(D_k / 0.05)^2),   e = 0.004
 A dye multiplies light, which is why shadow and crest may share a factor.
 """
 
@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from skeinwright.core.measure.flatten import PX_PER_MM, cut_of
 from skeinwright.core.measure.oklab import oklab
-from skeinwright.core.measure.palette import ray_distance
+from skeinwright.core.measure.ray import ray_distance
 from skeinwright.core.measure.reading import PhotoReading, PieceColours
 from skeinwright.core.measure.sheet import Box
 
@@ -22,6 +22,7 @@ Array = NDArray[np.float64]
 MARGIN_MM = 6.0
 WIDTH = 0.05
 LIFT = 0.004
+SOFT_MM = 0.2
 
 
 def skein_colours(reading: PhotoReading, piece: PieceColours) -> Array:
@@ -42,9 +43,9 @@ def painted(reading: PhotoReading, piece: PieceColours, after: Array | None = No
     linear = correction.apply(picture.reshape(-1, 3).astype(np.float64)).reshape(picture.shape)
     if after is not None:
         before = skein_colours(reading, piece)
-        factors = (np.maximum(after, 0) + LIFT) / (np.maximum(before, 0) + LIFT)
         weights = _weights(oklab(picture), np.array([piece.found.ground, *piece.found.others]))
-        changed = linear * (weights @ factors)
+        weights = cv2.GaussianBlur(weights, (0, 0), SOFT_MM * PX_PER_MM)  # the edge of a spot is soft in the photo too
+        changed = linear * (_mixed(weights, after) + LIFT) / (_mixed(weights, before) + LIFT)
         mask = piece.piece.mask[rows, columns].astype(np.float32)
         cover = cv2.GaussianBlur(mask, (0, 0), 1.2)[..., None]
         linear = linear + (changed - linear) * cover
@@ -57,6 +58,11 @@ def _view(piece: PieceColours, box: Box, shape: tuple[int, int]) -> tuple[slice,
     (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
     around = Box(float(x0), float(y0), float(x1 - x0), float(y1 - y0)).grown(MARGIN_MM)
     return cut_of(around, box, PX_PER_MM, shape)
+
+
+def _mixed(weights: NDArray[np.float32], colours: Array) -> Array:
+    mixed: Array = weights.reshape(*weights.shape[:2], -1) @ np.maximum(colours, 0)
+    return mixed
 
 
 def _weights(lab: NDArray[np.float32], colours: Array) -> NDArray[np.float32]:

@@ -1,8 +1,7 @@
 """The colours of a yarn: its ground first, then what lies on it.
 
-Distance from the ground is measured to the ground's own shading ray: light that is weaker by s moves a colour along the line through Oklab's origin, so
-    D = min over t in [0.66, 1.10] of |W (p - t g)|,    W = diag(0.7, 1.3, 1.3)
-is small for the ground in shadow and large for another colour. Only the inner pixels of another colour are clustered, never the whole picture.
+Distance from the ground is measured to the ground's own shading ray (`ray`), so that shadow is no colour. Only the inner pixels of other colours are
+clustered (`spots`), never the whole picture.
 """
 
 from __future__ import annotations
@@ -13,18 +12,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from skeinwright.core.measure.oklab import Floats, oklab
+from skeinwright.core.measure.ray import ray_distance
+from skeinwright.core.measure.spots import other_colours
 from skeinwright.core.measure.yarn import Mask, inner
 
 Array = NDArray[np.float64]
 
-WEIGHTS = np.array([0.7, 1.3, 1.3], dtype=np.float32)
-RAY = (0.66, 1.10)
 DRIFT_MM = 8.0
-MOST_PIXELS = 20_000
 LEAST_CORE = 60
-CREST = (0.95, 0.995)
+CREST = (0.98, 0.998)
 """Which pixels show the fibre itself: between these shares of the brightest, on the crests of the strands and below any glint. [assumed]"""
-EDGE_SHARE = 0.3
 SPOT_RIM_MM = 0.25
 AMBIGUOUS = 0.45
 
@@ -64,7 +61,7 @@ def colours_of(window: Floats, mask: Mask, px_per_mm: float, rng: np.random.Gene
     lab -= _drift(lab, inside, base, px_per_mm)
     away = ray_distance(lab, base) * inside
     threshold = max(0.04, 5 * float(np.quantile(away[inside], 0.25)))
-    centres = _other_colours(lab, away, threshold, inside, base, px_per_mm, rng)
+    centres = other_colours(lab, away, threshold, inside, base, px_per_mm, rng)
     contrasts = ray_distance(centres, base)
     which = _nearest(lab, centres, inside & (away > threshold))
     which[(which >= 0) & (away < 0.5 * np.append(contrasts, 0.0)[which])] = -1  # nearer to the ground than to the colour: its edge
@@ -87,16 +84,6 @@ def colours_of(window: Floats, mask: Mask, px_per_mm: float, rng: np.random.Gene
         distance=whole,
         contrasts=tuple(float(contrasts[number]) for number in kept),
     )
-
-
-def ray_distance(lab: Floats, base: Floats) -> Floats:
-    """D of colours (..., 3) from the shading ray of `base` (3,)."""
-    weighted = WEIGHTS * base
-    along = (lab * WEIGHTS) @ weighted / float(weighted @ weighted)
-    t = np.clip(along, *RAY)
-    off = (lab - t[..., None] * base) * WEIGHTS
-    distance: Floats = np.sqrt(np.einsum("...c,...c->...", off, off)).astype(np.float32)
-    return distance
 
 
 def _bounds(mask: Mask) -> tuple[slice, slice]:
@@ -142,81 +129,6 @@ def _core(away: Floats, threshold: float, px_per_mm: float) -> Mask:
     core = ((away > threshold) & (away > 0.85 * top)).astype(np.uint8)
     found: Mask = cv2.morphologyEx(core, cv2.MORPH_OPEN, np.ones((2, 2), np.uint8)) > 0
     return found
-
-
-def _other_colours(lab: Floats, away: Floats, threshold: float, inside: Mask, base: Floats, px_per_mm: float, rng: np.random.Generator) -> Floats:
-    """The centres (n, 3) in Oklab of the colours that lie on the ground: many clusters, then merged by how they look."""
-    from scipy.cluster.vq import kmeans2
-
-    core = _core(away, threshold, px_per_mm) & inside
-    pixels = lab[core]
-    if len(pixels) < LEAST_CORE:
-        return np.zeros((0, 3), np.float32)
-    some = pixels[:: max(1, len(pixels) // MOST_PIXELS)].astype(float)
-    centres, labels = kmeans2(some, min(10, len(some) // 6), minit="++", iter=25, rng=rng)
-    weights = np.bincount(labels, minlength=len(centres)).astype(float)
-    found = [(centre, weight) for centre, weight in zip(centres, weights, strict=True) if weight > 0]
-    found = _merged(found, 0.07)
-    found = _merged_on_rays(found)
-    total = sum(weight for _, weight in found)
-    found = [(centre, weight) for centre, weight in found if weight >= 0.015 * total]
-    found = [(centre, weight) for centre, weight in found if float(ray_distance(centre[None].astype(np.float32), base)[0]) > 1.2 * threshold]
-    found = _without_mixtures(found, base.astype(float))
-    return np.array([centre for centre, _ in sorted(found, key=lambda one: -one[1])], dtype=np.float32).reshape(-1, 3)
-
-
-Cluster = tuple[Array, float]
-
-
-def _merged(found: list[Cluster], limit: float) -> list[Cluster]:
-    """The nearest two become one until none are nearer than `limit`."""
-    found = list(found)
-    while len(found) > 1:
-        pairs = [(float(np.linalg.norm(found[i][0] - found[j][0])), i, j) for i in range(len(found)) for j in range(i + 1, len(found))]
-        nearest, i, j = min(pairs)
-        if nearest >= limit:
-            break
-        weight = found[i][1] + found[j][1]
-        joined = (found[i][0] * found[i][1] + found[j][0] * found[j][1]) / weight
-        found = [one for place, one in enumerate(found) if place not in (i, j)] + [(joined, weight)]
-    return found
-
-
-def _merged_on_rays(found: list[Cluster]) -> list[Cluster]:
-    """A centre that is another one in shadow joins it."""
-    found = sorted(found, key=lambda one: -float(one[0][0]))
-    kept: list[Cluster] = []
-    for centre, weight in found:
-        for place, (lit, other) in enumerate(kept):
-            t = float(centre @ lit / (lit @ lit))
-            if 0.72 <= t <= 1.02 and float(np.linalg.norm(centre - t * lit)) < 0.045:
-                heavier = lit if other >= weight else centre
-                kept[place] = (heavier, other + weight)
-                break
-        else:
-            kept.append((centre, weight))
-    return kept
-
-
-def _without_mixtures(found: list[Cluster], base: Array) -> list[Cluster]:
-    """A small cluster that lies between the ground and a much heavier one, or between two of those, is an edge and no colour.
-
-    Edges are thin, so few of the innermost pixels are theirs: a cluster of more than 0.3 of the other's pixels is a colour of its own.
-    """
-
-    def between(point: Array, start: Array, end: Array) -> bool:
-        line = end - start
-        length = float(np.linalg.norm(line))
-        t = float((point - start) @ line / max(length**2, 1e-9))
-        return 0.1 < t < 0.85 and float(np.linalg.norm(point - start - t * line)) < 0.15 * length + 0.01
-
-    kept = []
-    for place, (centre, weight) in enumerate(found):
-        heavier = [other for number, (other, more) in enumerate(found) if number != place and EDGE_SHARE * more > weight]
-        ends = [(base, other) for other in heavier] + [(one, other) for one in heavier for other in heavier if one is not other]
-        if not any(between(centre, start, end) for start, end in ends):
-            kept.append((centre, weight))
-    return kept
 
 
 def _nearest(lab: Floats, centres: Floats, spotted: Mask) -> NDArray[np.int8]:

@@ -39,9 +39,7 @@ def matching_sets(reading: PhotoReading, within_de00: float = 2.0) -> tuple[tupl
     groups: list[tuple[int, ...]] = [(number,) for number in range(len(reading.pieces))]
     apart = {frozenset((pair.one, pair.other)): pair.de00 for pair in pairs_of(reading)}
     while len(groups) > 1:
-        widest, one, other = min(
-            (max(apart[frozenset((i, j))] for i in groups[a] for j in groups[b]), a, b) for a, b in combinations(range(len(groups)), 2)
-        )
+        widest, one, other = min((max(apart[frozenset((i, j))] for i in groups[a] for j in groups[b]), a, b) for a, b in combinations(range(len(groups)), 2))
         if widest > within_de00:
             break
         joined = tuple(sorted(groups[one] + groups[other]))

@@ -20,7 +20,7 @@ from skeinwright.core.picture.shadow import LAMP
 from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
 
 LOOP_MM = 750.0
-EMPHASIS = 2.6
+EMPHASIS = 1.0
 PIECE = 3.0
 TIES = (0.1034, 0.6034)
 """Where the ties lie, shares of the drawn loop: the middle of the upper limb, and that of the lower."""
@@ -97,7 +97,7 @@ def laid_open_scene(look: StrandLook, *, width: int = 900, height: int = 600, se
         raise BadInput("A picture is 120 to 2400 pixels wide and 80 to 1800 high.", where="size")
     rng = np.random.default_rng([seed, 4])
     length = min(0.90 * width, 1.45 * height)
-    strand = max(0.75, 0.5 * look.outline_mm * EMPHASIS * length / LOOP_MM)
+    strand = max(0.3, 0.5 * look.outline_mm * EMPHASIS * length / LOOP_MM)
     breadth, mound = 0.115 * length, 0.042 * length
     middle, normal = _stadium(length - breadth, 0.42 * length, PIECE)
     middle = middle + np.array([width / 2, height / 2])

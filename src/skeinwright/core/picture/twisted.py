@@ -21,7 +21,7 @@ from skeinwright.core.picture.shadow import LAMP
 from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
 
 SKEIN_MM = 330.0
-EMPHASIS = 2.1
+EMPHASIS = 1.0
 PIECE = 3.0
 """Pixels from one point to the next of a strand."""
 HALF_TURNS = 5.0
@@ -150,7 +150,7 @@ def twisted_scene(look: StrandLook, *, width: int = 900, height: int = 600, seed
         raise BadInput("A picture is 120 to 2400 pixels wide and 80 to 1800 high.", where="size")
     rng = np.random.default_rng([seed, 1])
     length = min(0.86 * width, 1.5 * height)
-    strand = max(0.75, 0.5 * look.outline_mm * EMPHASIS * length / SKEIN_MM)
+    strand = max(0.3, 0.5 * look.outline_mm * EMPHASIS * length / SKEIN_MM)
     rope = 0.075 * length
     main, tuck = _paths(length, rope)
     layers = []

@@ -18,8 +18,11 @@ grain_mm                dye     median radius of a grain of the powder
 grain_sd                dye     geometric standard deviation of the grains' radii
 spread_length_mm        base    how far dye went along the strands before it struck, sqrt(D/k)
 spread_across_mm        base    the same across the strands
-strike_per_s            base    rate of strike in the pan
+strike_85_per_s         base    rate of strike in the pan, carried to 85 C
 wet_match               base    how much deeper the yarn looks wet
+relax_length            base    length of a strand after washing over its wet length
+relax_width             base    thickness of a strand after washing over its wet thickness
+wet_length_mm           base    the wet half of that test, until the dry half comes; also wet_wraps, wet_width_mm
 ======================  ======  =============================================================================================================
 """
 
@@ -47,7 +50,7 @@ GRAIN = "grain_mm"
 GRAIN_SD = "grain_sd"
 SPREAD_LENGTH = "spread_length_mm"
 SPREAD_ACROSS = "spread_across_mm"
-STRIKE_PER_S = "strike_per_s"
+STRIKE_85 = "strike_85_per_s"
 
 
 @dataclass(frozen=True, slots=True)

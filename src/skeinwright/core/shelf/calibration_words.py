@@ -20,7 +20,7 @@ _WORDS: dict[str, tuple[str, str]] = {
     "grain_sd": ("Grains differ by a factor of", ""),
     "spread_length_mm": ("Spread along the strands", "mm"),
     "spread_across_mm": ("Spread across the strands", "mm"),
-    "strike_per_s": ("Strike in the pan", "in a second"),
+    "strike_85_per_s": ("Strike in the pan at 85 °C", "in a second"),
     "wet_match": ("Wet against dry", ""),
 }
 

@@ -78,5 +78,5 @@ class Swatch:
 
     @property
     def sd(self) -> float:
-        """Standard deviation of each of L*, a*, b*: its own where it has one, else that of its kind; repeats are averaged, half of the variance being common to all [assumed]."""
+        """Standard deviation of each of L*, a*, b*: its own where it has one, else its kind's; half of the variance is common to repeats [assumed]."""
         return (self.own_sd or READING_SD[self.reading]) * math.sqrt(0.5 + 0.5 / self.repeats)

@@ -63,7 +63,8 @@ def read_depth(text: str, *, where: str | None = None, in_pct: bool = False, hab
 
 
 def read_swatch(said: Mapping[str, str], *, hex_to_lab: HexToLab, habits: Habits = HABITS) -> Swatch:
-    """A swatch from typed `depth` ("2 %") and `colour` ("#3a5f7b", "41.2, -8, -20", "LCh 41, 22, 248"), optionally `reading`, `base`, `repeats`, `read_on`, `sd`.
+    """A swatch from typed `depth` ("2 %") and `colour` ("#3a5f7b", "41.2, -8, -20", "LCh 41, 22, 248");
+    `reading`, `base`, `repeats`, `read_on` and `sd` may be left out.
 
     Where no `reading` is said, a hex colour counts as "hex" and a Lab as "typed Lab". Raises ManyBadInputs; each `where` is a field.
     """

@@ -200,6 +200,12 @@ def strike_rate(lifted: Sequence[tuple[float, float]], *, noise: float = 0.03, t
     return factor_estimate(told, ln_k, 0, unit="1/s", note=note)
 
 
+def at_85(strike: Estimate, temp_c: float) -> Estimate:
+    """A rate of strike that was found at `temp_c`, carried to 85 C with the usual activation energy of 75 kJ/mol (`parameters`)."""
+    warm = DyeParameters().strike_per_s(temp_c) / STRIKE_85_PER_S
+    return Estimate(strike.value / warm, strike.low / warm, strike.high / warm, strike.unit, strike.origin, strike.note)
+
+
 def diffusion_from(strike: Estimate, length: Estimate) -> Estimate:
     """D = k lambda^2 (cm2/s) from both tests; the relative intervals add as squares, lambda's counted twice."""
     value = strike.value * (length.value / 10) ** 2

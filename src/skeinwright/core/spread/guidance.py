@@ -6,12 +6,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import log, pi, sqrt
 
+import numpy as np
+
 from skeinwright.core.spread.derive import site_rate
-from skeinwright.core.spread.events import AddWater, Bath, Dip, Heat, Kettle, Lid, OpenUp, Pour, PourOff, Session, Sprinkle, Squeeze, Steam, Wait
+from skeinwright.core.spread.events import AddWater, Bath, Heat, Kettle, Lid, OpenUp, Pour, PourOff, Session, Sprinkle, Squeeze, Wait
 from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE
 from skeinwright.core.spread.grains import mean_grain_mg
 from skeinwright.core.spread.groups import Groups, groups
 from skeinwright.core.spread.parameters import PowderParameters
+from skeinwright.core.spread.quick import ahead
 from skeinwright.core.spread.water import rayleigh, steams_cm_s, stirs_itself
 
 STILL_MM = 1.5
@@ -36,7 +39,7 @@ class PowderDose:
 
 
 def guidance(session: Session) -> tuple[str, ...]:
-    """Sentences on the first sprinkle (or pour) of a session, as pan and yarn stand then; each said once."""
+    """Sentences on each sprinkle or pour of a session, as pan and yarn stand when half of its dye strikes (heat may come after the powder); each said once."""
     found: list[str] = []
     free, temp_c, lid = session.free_ml / session.laid.floor_cm2, session.temp_c, session.lid
     for place, event in enumerate(session.events):
@@ -55,11 +58,26 @@ def guidance(session: Session) -> tuple[str, ...]:
         elif isinstance(event, Wait):
             free = max(0.0, free - event.time_s * steams_cm_s(temp_c, session.parameters.pan, lid=lid))
         elif isinstance(event, Sprinkle | Pour):
-            left = sum(later.time_s for later in session.events[place:] if isinstance(later, Wait | Steam | Dip))
-            found.extend(at_moment(session, temp_c, free, left, powder=isinstance(event, Sprinkle), lid=lid))
+            then_c, then_free, left, covered = when_it_strikes(session, place, temp_c, free, lid=lid)
+            found.extend(at_moment(session, then_c, then_free, left, powder=isinstance(event, Sprinkle), lid=covered))
         elif isinstance(event, OpenUp):
             continue
     return tuple(dict.fromkeys(found))
+
+
+def when_it_strikes(session: Session, place: int, temp_c: float, free_cm: float, *, lid: bool) -> tuple[float, float, float, bool]:
+    """When half of the slowest dye laid by event `place` has struck: C, free water in cm, seconds at that heat worth all the heat to come, lid on."""
+    coming = ahead(session, place, temp_c, lid=lid)
+    if not coming:
+        return temp_c, free_cm, 0.0, lid
+    g = site_rate(_phi(session))
+    slowest = min(session.dyes, key=lambda dye: sum(time_s * dye.strike_per_s(c) for time_s, c, _ in coming))
+    struck = np.cumsum([time_s * slowest.strike_per_s(c) * g for time_s, c, _ in coming])
+    half = int(np.searchsorted(1 - np.exp(-struck), (1 - np.exp(-struck[-1])) / 2))
+    for time_s, c, covered in coming[:half]:
+        free_cm = max(0.0, free_cm - time_s * steams_cm_s(c, session.parameters.pan, lid=covered))
+    _, then_c, covered = coming[half]
+    return then_c, free_cm, float(struck[-1]) / max(slowest.strike_per_s(then_c) * g, 1e-12), covered
 
 
 def at_moment(session: Session, temp_c: float, free_cm: float, left_s: float, *, powder: bool = True, lid: bool = False) -> tuple[str, ...]:

@@ -5,31 +5,38 @@ by mode,
 
     s = diag(k) (diag(k_l + Dx_l L_x + Dy_l L_y) - X)^-1 P,   k = (0, k g, k g)
 
-a 3 x 3 adjugate for each mode of P, what was laid in the three layers. It leaves out: filling sites, water that falls and heat that rises meanwhile,
-powder that
-dissolves slowly, acid that moves. The share that has struck by the session's end is taken from the same rates without space. Good for sliders; the full
-forecast
-has the last word.
+a 3 x 3 adjugate for each mode of P, what was laid in the three layers. Heat that is still to come counts: k is such that dye goes as far before it strikes
+as in the heat ahead,
+
+    <r^2> = 4 integral D(T) e^(-K) dt,  K = integral k(T) g dt;   D and X at the temperature at which half of it has struck
+
+and the share that has struck by the end, or by the next rinse, is taken from the mean rates without space. It leaves out: filling sites, water that falls
+meanwhile, powder that dissolves slowly, acid that moves. Good for sliders; the full forecast has the last word.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import DTypeLike
 
 from skeinwright.core.spread.actions import act, leave_liquor
 from skeinwright.core.spread.arrays import Array
-from skeinwright.core.spread.events import Dip, Event, Heat, Rinse, Session, Steam, Wait, Withdraw
+from skeinwright.core.spread.events import Dip, Event, Heat, Lid, Rinse, Session, Steam, Wait, Withdraw
 from skeinwright.core.spread.exchange import rates
 from skeinwright.core.spread.grid import Grid
+from skeinwright.core.spread.parameters import DyeParameters
 from skeinwright.core.spread.state import Pan, filled, start
-from skeinwright.core.spread.stepper import Spreading, _water, length_s, result
+from skeinwright.core.spread.stepper import Spreading, _water, result
 from skeinwright.core.spread.tied import draw_out
 from skeinwright.core.spread.transport import symbol
-from skeinwright.core.spread.water import Movement, dye_movement, face_under_water
+from skeinwright.core.spread.water import Movement, dye_movement, face_under_water, steams_cm_s
 
+PARTS = 8
+"""Pieces that a stretch of heat or time is cut into."""
+Coming = tuple[tuple[float, float, bool], ...]
+"""(seconds, C, whether nothing steams away: under a lid or in steam) one after another."""
 _NEVER = 1e-7
 """Keeps a layer without exchange or strike from being singular, 1/s."""
 
@@ -81,13 +88,13 @@ def quick(session: Session, grid: Grid, seed: int = 1, *, threads: int = 1, dtyp
     for place, event in enumerate(session.events):
         if isinstance(event, Wait | Heat | Steam | Dip):
             if pending or isinstance(event, Dip):
-                left += _settle(pan, event, _time_in_liquor_s(session, place, pan.temp_c), threads)
+                left += _settle(pan, event, ahead(session, place, pan.temp_c, lid=pan.lid), threads)
                 pending = False
             _pass(pan, event)
         elif isinstance(event, Withdraw):
             before = pan.field.fibre.copy()
             if pending:
-                pan.removed_mg += _settle(pan, Wait(event.time_s), event.time_s, threads)
+                pan.removed_mg += _settle(pan, event, ((event.time_s, pan.temp_c, pan.lid),), threads)
                 pending = False
             _pass(pan, Wait(event.time_s))
             draw_out(pan, before)
@@ -99,17 +106,62 @@ def quick(session: Session, grid: Grid, seed: int = 1, *, threads: int = 1, dtyp
             act(pan, event)
             pending = pending or bool(pan.powders) or bool(pan.field.liquor.any())
     if pending:
-        left += _settle(pan, Wait(0.0), 0.0, threads)
+        left += _settle(pan, Wait(0.0), (), threads)
     for i, rest in enumerate(left):
         pan.field.liquor[i, 0 if pan.free_cm > 0 else 1] += pan.field.liquor.dtype.type(rest / pan.grid.area_cm2)
     return replace(result(pan, 0), quick=True, notes=(*session.notes, "Quick forecast: the full one follows where speckles matter."))
 
 
-def _time_in_liquor_s(session: Session, place: int, temp_c: float) -> float:
-    """From event number `place` to the next rinse, or to the end."""
-    rest = session.events[place:]
-    end = next((i for i, event in enumerate(rest) if isinstance(event, Rinse)), len(rest))
-    return length_s(replace(session, events=rest[:end], temp_c=temp_c))
+def ahead(session: Session, place: int, temp_c: float, *, lid: bool) -> Coming:
+    """The heat from event number `place` on, to the next rinse or withdrawal, or to the end."""
+    found: list[tuple[float, float, bool]] = []
+    for event in session.events[place:]:
+        if isinstance(event, Rinse | Withdraw):
+            break
+        if isinstance(event, Lid):
+            lid = event.on
+        elif isinstance(event, Heat):
+            change = event.to_c - temp_c
+            found += [(abs(change) / max(event.c_per_s, 1e-6) / PARTS, temp_c + change * (part + 0.5) / PARTS, lid) for part in range(PARTS)]
+            temp_c = event.to_c
+        elif isinstance(event, Steam):
+            found += [(event.time_s / PARTS, event.temp_c, True)] * PARTS
+        elif isinstance(event, Wait | Dip):
+            found += [(event.time_s / PARTS, temp_c, lid)] * PARTS
+    return tuple(one for one in found if one[0] > 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What one dye meets from here on, piece by piece: seconds, k (1/s, sites filled), the loosening, movement and exchange."""
+
+    times: Array
+    k: Array
+    kd: Array
+    moves: tuple[Movement, ...]
+    exchange: Array
+
+    def one_k(self, g: float) -> tuple[int, float]:
+        """(the piece in which half of what strikes has struck, the k that takes the dye as far, at that piece's speed, as all pieces together do)."""
+        there = np.cumsum(self.k * g * self.times)
+        before = np.concatenate([[0.0], there[:-1]])
+        struck = 1 - np.exp(-there)
+        half = int(np.searchsorted(struck, struck[-1] / 2))
+        d = np.array([move.along[1] for move in self.moves])
+        stays_s = np.where(there - before > 1e-9, (np.exp(-before) - np.exp(-there)) / np.maximum(self.k * g, 1e-30), self.times * np.exp(-before))
+        far = float(d @ stays_s) / max(float(struck[-1]), 1e-9)
+        return half, float(d[half]) / max(far, 1e-30) / max(g, 1e-9)
+
+
+def ahead_of(pan: Pan, dye: DyeParameters, coming: Coming) -> Ahead:
+    """The pieces, with the water falling as it steams away."""
+    session, free, found = pan.session, pan.free_cm, []
+    for time_s, temp_c, lid in coming:
+        free = max(0.0, free - steams_cm_s(temp_c, session.parameters.pan, lid=lid) * time_s)
+        move = dye_movement(dye, temp_c, free, pan.held_cm, session.parameters.yarn, session.parameters.pan, thick=pan.thick)
+        found.append((time_s, dye.strike_per_s(temp_c), dye.loosen_per_s(temp_c), move, rates(move.kappas, free, pan.held_cm)))
+    times, k, kd = (np.array([one[place] for one in found]) for place in (0, 1, 2))
+    return Ahead(times, k, kd, tuple(one[3] for one in found), np.array([one[4] for one in found]))
 
 
 def _pass(pan: Pan, event: Event) -> None:
@@ -128,7 +180,7 @@ def _pass(pan: Pan, event: Event) -> None:
     pan.time_s += time_s
 
 
-def _settle(pan: Pan, event: Event, left_s: float, threads: int) -> Array:
+def _settle(pan: Pan, event: Event, coming: Coming, threads: int) -> Array:
     """Strike all that lies in liquor or as powder; returns what has not struck by the end, mg of each dye."""
     from skeinwright.core.spread import kernels
 
@@ -151,10 +203,10 @@ def _settle(pan: Pan, event: Event, left_s: float, threads: int) -> Array:
         if powder.acid_per_mg:
             pan.field.acid[powder.layer] += plane.dtype.type(powder.acid_per_mg) * plane
     pan.powders = []
-    if left_s <= 0 and not isinstance(event, Dip):
+    left_s = sum(time_s for time_s, _, _ in coming)
+    if left_s <= 0:
         return np.zeros(len(pan.session.dyes))  # no time is left: all of it lies where it fell
     yarn = pan.session.parameters.yarn
-    temp_c = event.temp_c if isinstance(event, Steam) else pan.temp_c
     phi = [float(half.mean()) for half in filled(pan)]
     g_of = [yarn.phi0 + (1 - yarn.phi0) * one * (1 + yarn.phi_half) / (one + yarn.phi_half) for one in phi]
     rest = np.zeros(len(pan.session.dyes))
@@ -162,12 +214,11 @@ def _settle(pan: Pan, event: Event, left_s: float, threads: int) -> Array:
         liquor = pan.field.liquor[i]
         if not liquor.any():
             continue
-        move = dye_movement(dye, temp_c, pan.free_cm, pan.held_cm, yarn, pan.session.parameters.pan, thick=pan.thick)
-        x = rates(move.kappas, pan.free_cm, pan.held_cm)
-        k = (dye.strike_per_s(temp_c) * g_of[0], dye.strike_per_s(temp_c) * g_of[1])
+        way = ahead_of(pan, dye, coming)
+        piece, short = way.one_k((g_of[0] + g_of[1]) / 2)
         total = liquor.sum(axis=(1, 2), dtype=np.float64)
-        struck = one_shot(liquor, pan.grid, move, x, k, threads=threads)
-        share = _in_time(total, x, k, dye.loosen_per_s(temp_c), max(left_s, 0.0))
+        struck = one_shot(liquor, pan.grid, way.moves[piece], way.exchange[piece], (short * g_of[0], short * g_of[1]), threads=threads)
+        share = _in_time(total, way, (g_of[0], g_of[1]))
         for half in (0, 1):
             sum_ = float(struck[half].sum(dtype=np.float64))
             pan.field.fibre[i, half] += struck[half] * liquor.dtype.type(share[half] / sum_ if sum_ > 0 else 0.0)
@@ -176,16 +227,18 @@ def _settle(pan: Pan, event: Event, left_s: float, threads: int) -> Array:
     return rest
 
 
-def _in_time(total: Array, x: Array, k: tuple[float, float], kd: float, left_s: float) -> Array:
-    """Amounts that have struck on face and back after `left_s`, from the same rates without space."""
+def _in_time(total: Array, way: Ahead, g: tuple[float, float]) -> Array:
+    """Amounts that have struck on face and back at the end, from the same rates without space."""
     from scipy.linalg import expm
 
-    rate = np.zeros((5, 5))
-    rate[:3, :3] = x
+    rate = np.zeros((len(way.times), 5, 5))
+    rate[:, :3, :3] = way.exchange
     for half in (0, 1):
-        rate[half + 1, half + 1] -= k[half]
-        rate[half + 3, half + 1] += k[half]
-        rate[half + 1, half + 3] += kd
-        rate[half + 3, half + 3] -= kd
-    done = expm(rate * left_s) @ np.array([*total, 0.0, 0.0])
+        rate[:, half + 1, half + 1] -= way.k * g[half]
+        rate[:, half + 3, half + 1] += way.k * g[half]
+        rate[:, half + 1, half + 3] += way.kd
+        rate[:, half + 3, half + 3] -= way.kd
+    done = np.array([*total, 0.0, 0.0])
+    for step in expm(rate * way.times[:, None, None]):
+        done = step @ done
     return np.asarray(np.maximum(done[3:], 0))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from skeinwright.core.bath.acids import AcidDose
 from skeinwright.core.bath.vessels import floor_mm2
 from skeinwright.core.colourway.steps import ReadStep
@@ -216,7 +218,7 @@ def _volume(step: ReadStep) -> float:
     return said.value if said else 0.0
 
 
-_ACTS = {
+_ACTS: dict[str, Callable[[Writing, ReadStep, str], None]] = {
     "soak": _soak,
     "fill": _fill,
     "add water": lambda write, step, where: _add_water(write, _volume(step)),

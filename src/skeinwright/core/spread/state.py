@@ -66,6 +66,8 @@ class Pan:
     acid_added: float = 0.0
     acid_removed: float = 0.0
     turns: int = 0
+    dry_at_s: float | None = None
+    """When the last of the free water steamed away, where it did."""
     ties: list[Tie] = dataclasses.field(default_factory=list)
 
     @property

@@ -34,6 +34,8 @@ QUIET = ((120.0, 5.0), (360.0, 12.0), (float("inf"), 30.0))
 """(seconds after the last event, longest step)."""
 NOTHING_S = 60.0
 """Longest step while there is no dye in the pan: heat and water only."""
+STEAMS_FROM_C = 60.0
+"""Cooler than this a pan is not minded for running dry."""
 NEARLY_ALL = 0.1
 """Share of the dye in liquor from which it is kept where that liquor lies."""
 _ACID_25_CM2_S = 4.5e-6 * ACID_FASTER
@@ -71,6 +73,8 @@ class Spreading:
     notes: tuple[str, ...] = ()
     lying: Array | None = None
     """Dye in liquor where it lies, as `dye`, g a g of fibre; None where nearly all has struck."""
+    dry_at_s: float | None = None
+    """When the free water had steamed away, in a hot pan."""
 
     @property
     def liquor_left_ml(self) -> float:
@@ -112,9 +116,9 @@ class Runner:
         elif isinstance(event, Dip):
             self._dip(event)
         elif isinstance(event, Withdraw):
-            before = pan.field.fibre.copy()
+            on_fibre = pan.field.fibre.copy()
             self.run(event.time_s)
-            draw_out(pan, before)
+            draw_out(pan, on_fibre)
             leave_liquor(pan)
         else:
             act(pan, event)
@@ -184,7 +188,19 @@ def result(pan: Pan, steps: int, film: tuple[Frame, ...] = ()) -> Spreading:
     ledger = ledger_of(pan)
     lying = _lying(pan) if ledger.left_in_bath > NEARLY_ALL else None
     return Spreading(
-        pan.session, pan.grid, dye, ledger, pan.time_s, pan.temp_c, pan.free_cm, pan.held_cm, steps, film=film, notes=pan.session.notes, lying=lying
+        pan.session,
+        pan.grid,
+        dye,
+        ledger,
+        pan.time_s,
+        pan.temp_c,
+        pan.free_cm,
+        pan.held_cm,
+        steps,
+        film=film,
+        notes=pan.session.notes,
+        lying=lying,
+        dry_at_s=pan.dry_at_s,
     )
 
 
@@ -332,6 +348,8 @@ def _water(pan: Pan, time_s: float, c_per_s: float) -> None:
         return
     lost = steams_cm_s(pan.temp_c, pan.session.parameters.pan, lid=pan.lid) * time_s
     from_free = min(lost, pan.free_cm)
+    if 0 < from_free < lost and pan.temp_c >= STEAMS_FROM_C and pan.dry_at_s is None:
+        pan.dry_at_s = pan.time_s
     pan.free_cm -= from_free
     least = pan.session.parameters.yarn.least_held_g_g * pan.half_mg_cm2 / 1000
     pan.held_cm = max(min(pan.held_cm, least), pan.held_cm - (lost - from_free) / 2)

@@ -19,7 +19,7 @@ CROWN_SHARE = 0.30
 LAST_OF_A_HAT, FIRST_OF_A_SHAWL = 8, 5
 LEG_ROWS, FOOT_ROWS, TOE_ROWS, TOE_LEFT = 1.0, 1.25, 0.25, 0.28
 """Rounds of a sock's leg, foot and toe over its stitches, and the share of stitches that is left at the tip: common practice in outline."""
-HEEL_TURN = 1.18
+HEEL_TURN = 1.7
 """Rows of the heel over its stitches: what bends the tube by a right angle at the middle of the heel's half [derived from the drawing]."""
 HAT_ROWS, PANEL_ROWS = 0.62, 1.6
 """Rounds of a hat and rows of a panel over their stitches, where nothing else is said."""

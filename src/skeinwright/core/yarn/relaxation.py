@@ -28,6 +28,8 @@ TYPED_SPREAD = 0.015
 """What is taken for the spread of a factor that was typed without its measurement, as a share of it [assumed]."""
 LENGTH, WIDTH = "relax_length", "relax_width"
 """The quantities under which the two factors are kept, with their spread, when they are measured."""
+HANDLING = 0.005
+"""One standard deviation, as a share, of how alike a strand is straightened twice and how alike two strands are [assumed]."""
 READING_MM, READING_WRAPS, READING_PHOTO_MM = 1.0, 0.5, 0.05
 """One standard deviation of reading a ruler, a count of wraps, a strand's width in a photo close up [assumed]."""
 
@@ -94,7 +96,7 @@ def relaxation_of(base: Base, measured: Sequence[Calibration] = ()) -> Relaxatio
 
 
 def measured_length(wet_mm: float, dry_mm: float, *, reading_mm: float = READING_MM) -> Estimate:
-    """lambda_L = dry/wet of one marked strand; 90 % interval 1.645 lambda hypot(e/wet, e/dry), each reading good to e = `reading_mm` (1 sd)."""
+    """lambda_L = dry/wet of one marked strand; 90 % interval 1.645 lambda hypot(e/wet, e/dry, h), e = `reading_mm` and h = `HANDLING` (1 sd)."""
     if min(wet_mm, dry_mm) <= 0.0:
         raise BadInput("Lengths must be above zero.", where="dry_length")
     if not 0.5 <= dry_mm / wet_mm <= 1.1:
@@ -118,7 +120,7 @@ def measured_width_by_photo(wet_mm: float, dry_mm: float, *, reading_mm: float =
 
 def _ratio(top: float, under: float, reading: float) -> Estimate:
     value = top / under
-    off = WITHIN_90 * value * hypot(reading / top, reading / under)
+    off = WITHIN_90 * value * hypot(reading / top, reading / under, HANDLING)
     return Estimate(value, value - off, value + off, "", Origin.MEASURED)
 
 

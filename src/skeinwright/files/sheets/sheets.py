@@ -6,7 +6,7 @@ The data goes to the typesetter as JSON through its inputs and is never pasted i
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -16,6 +16,7 @@ from skeinwright.core.lot.sheet import sheet_of
 from skeinwright.core.lot.slip import slips_of
 from skeinwright.core.measure.sheet import Sheet
 from skeinwright.files.sheets.photo_page import page_of
+from skeinwright.files.sheets.winding_page import page_of_plan
 
 HERE = Path(__file__).parent
 SHEET_DAY = date(2026, 1, 1)
@@ -35,6 +36,11 @@ def lot_sheet_pdf(lot: Lot, entries: Sequence[Entry]) -> bytes:
 def photo_sheet_pdf(sheet: Sheet) -> bytes:
     """The photo sheet: the sheet itself, the grey insert, and a page of instructions with the upright ruler. The same bytes every time."""
     return _compiled("photo_sheet.typ", page_of(sheet), SHEET_DAY)
+
+
+def winding_pdf(plan: Mapping[str, Any], day: date) -> bytes:
+    """The winding sheet of a self-striping plan on a base, given as plain data: the pegs to scale, and what is wound of each colour."""
+    return _compiled("winding.typ", page_of_plan(plan, day), day)
 
 
 def _compiled(template: str, data: dict[str, Any], day: date) -> bytes:

@@ -6,15 +6,16 @@ from typing import Any
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
 
-from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, NotFound
 from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.shelf.items import Base
 from skeinwright.core.shelf.kept import Kept
 from skeinwright.services.describe_base import MARK_MM, MOST_BESIDE, BaseRequest, BaseSheet, describe_base, is_measured
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.keep_relaxing import keep_relaxing
+from skeinwright.services.keep_wet_strand import keep_wet_strand, wet_waiting
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.work_out_relaxing import RelaxingRequest, RelaxingSheet, work_out_relaxing
 from skeinwright.web.act import text
@@ -60,6 +61,17 @@ def show(request: Request) -> Response:
     return render(request, "yarn/base.html", context)
 
 
+def beside(request: Request) -> Response:
+    """From names to the base page of the first, with the others beside it."""
+    names = [name.casefold() for name in request.query_params.getlist("base")]
+    ids = {kept.thing.name.casefold(): kept.id for kept in list_shelf(studio_of(request), "base", archived=True)}
+    found = [ids[name] for name in dict.fromkeys(names) if name in ids]
+    if not found:
+        raise NotFound("That base is not on the shelf.")
+    others = "&".join(f"beside={one}" for one in found[1 : MOST_BESIDE + 1])
+    return RedirectResponse(f"{request.app.url_path_for('base_page', id=found[0])}{'?' + others + '#differ' if others else '#washing'}", status_code=303)
+
+
 def changes(sheet: BaseSheet) -> list[tuple[str, float, str]]:
     """Each measure of a mark, what washing multiplies it by, and what that comes from."""
     f = sheet.factors
@@ -91,7 +103,7 @@ def washing(request: Request) -> Response:
     wrong: dict[str, str] = {}
     if any(said.values()):
         found, wrong = _worked_out(request, said)
-    return _washing_page(request, said, found, wrong)
+    return _washing_page(request, said, found, wrong, waiting=not any(said.values()))
 
 
 def keep_washing(request: Request, form: FormData) -> Response:
@@ -101,6 +113,9 @@ def keep_washing(request: Request, form: FormData) -> Response:
     number = int(request.path_params["id"])
     try:
         asked = RelaxingRequest(**said, habits=get_settings(studio).habits())
+        if text(form, "act") == "wet":
+            note = note_of_many(keep_wet_strand(studio, number, asked), "The wet readings are kept until it is dry.")
+            return go(request, str(request.app.url_path_for("base_washing", id=number)), note)
         kept, made, _ = keep_relaxing(studio, number, asked)
     except (BadInput, ManyBadInputs) as error:
         return _washing_page(request, said, None, problems_by_field(error), status=422)
@@ -115,8 +130,13 @@ def _worked_out(request: Request, said: dict[str, str]) -> tuple[RelaxingSheet |
         return None, problems_by_field(error)
 
 
-def _washing_page(request: Request, said: dict[str, str], found: RelaxingSheet | None, wrong: dict[str, str], *, status: int = 200) -> Response:
+def _washing_page(
+    request: Request, said: dict[str, str], found: RelaxingSheet | None, wrong: dict[str, str], *, waiting: bool = False, status: int = 200
+) -> Response:
     sheet = describe_base(studio_of(request), BaseRequest(base=int(request.path_params["id"])))
+    kept_wet = wet_waiting(sheet.measured)
+    if waiting:
+        said = said | kept_wet
     base: Base = sheet.base
     kept: Kept[Any] = sheet.kept
     context = {
@@ -128,6 +148,7 @@ def _washing_page(request: Request, said: dict[str, str], found: RelaxingSheet |
         "width": _share(sheet.relaxing.width),
         "found_length": None if found is None or found.length is None else _share(found.length),
         "found_width": None if found is None or found.width is None else _share(found.width),
+        "waits": waiting and bool(kept_wet),
         "load_g": 0.2 * base.tex,
         "older": [one for one in sheet.measured if one.quantity in ("relax_length", "relax_width")],
     }

@@ -27,6 +27,7 @@ from skeinwright.web import colourway_margin as margin
 from skeinwright.web import colourway_view as view
 from skeinwright.web.act import text
 from skeinwright.web.colourway_form import Edited, a_bath, a_pan, colourway_in, edited
+from skeinwright.web.colourway_laid import told_of
 from skeinwright.web.forms import problems_by_field
 from skeinwright.web.notes import note_of
 from skeinwright.web.page import go, is_fragment, render, studio_of
@@ -133,8 +134,11 @@ def _context(
     unsaved: bool = False,
 ) -> dict[str, Any]:
     studio, asked = studio_of(request), asked_in(said)
-    sheet = forecast_colourway(studio, colourway)
-    chosen, beside = view.view_of(said.get("view", "")), said.get("beside", "") == "yes" and len(sheet.bases) > 1
+    views = view.views_of(colourway)
+    chosen, beside = view.view_of(said.get("view", ""), views), said.get("beside", "") == "yes"
+    laid_on = None if beside else (said.get("shown", ""),)
+    sheet = forecast_colourway(studio, colourway, laid_on=laid_on, even_too=chosen == "in the pan")
+    beside = beside and len(sheet.bases) > 1
     everything = view.seen(sheet, chosen, "middling" if beside else "large")
     shown = next((one for one in everything if one.base == said.get("shown", "")), everything[0])
     visible = everything if beside else [shown]
@@ -150,7 +154,8 @@ def _context(
         "visible": visible,
         "beside": beside,
         "view": chosen,
-        "views": VIEW_WORDS,
+        "views": views,
+        "laid": told_of(sheet.bases[shown.place].laid) if not beside else None,
         "pot": shown_pot(follow_pot(studio, colourway, base=_pot_base(colourway, shown.base), draws=0, asked=asked.question), get_settings(studio).currency),
         "asked": asked,
         "amounts": margin.amounts(sheet),
@@ -236,6 +241,3 @@ def _lot_url(request: Request, kept: Kept[Colourway] | None) -> str:
     """Where a lot of it is started, "" while there is no such page or it is not kept."""
     exists = any(getattr(route, "path", "") == "/lots/new" for route in request.app.routes)
     return f"/lots/new?colourway={kept.id}" if exists and kept is not None else ""
-
-
-

@@ -15,11 +15,13 @@ from skeinwright.services.get_settings import get_settings
 from skeinwright.services.keep_liquor import KeepLiquor, keep_liquor, name_for
 from skeinwright.web.act import text
 from skeinwright.web.colourway_margin import Line
+from skeinwright.web.leftover_depth import depth_shown
 from skeinwright.web.notes import note_of
 from skeinwright.web.page import go, render, studio_of
 
 KINDS = (
     ("law", "Businesses in the United States may not send liquor below pH 5.0 to a public sewer (40 CFR 403.5(b)); not verified against today's text."),
+    ("standard", "None is known to us for liquor of so small a dye room; your works may name one of its own."),
     ("advice", "No storm drain; with a septic tank, ask. Your local code and licensed practice go first."),
     ("practice", "Use it up before you pour it: a leftover on the shelf is offered to the next pot."),
 )
@@ -50,6 +52,7 @@ def _page(request: Request, *, wrong: dict[str, str] | None = None, typed: dict[
             "vessel": one.vessel,
             "why": one.why,
             "lines": _lines(one),
+            "depth": depth_shown(studio, {name: grams.value for name, grams in one.dyes_g.items()}, request.query_params.get("fibre", "")),
             "name": (typed or {}).get(one.vessel) or name_for(lot.code, one.vessel, len(left)),
             "drain": "" if one.drain is None else one.drain.sentence,
             "soda": "" if one.drain is None or one.drain.bicarbonate_g.value <= 0 else _soda(one),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from typing import Any
-from urllib.parse import urlencode
 
 from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
@@ -15,7 +14,7 @@ from skeinwright.core.foundations.say import say
 from skeinwright.core.measure.kept_reading import KeptReading
 from skeinwright.core.shelf.items import Dye
 from skeinwright.core.shelf.kept import Kept
-from skeinwright.core.shelf.swatch import Lab, Reading
+from skeinwright.core.shelf.swatch import Reading
 from skeinwright.services.describe_reference import DescribeReference, describe_reference
 from skeinwright.services.find_measured_colour import find_measured_colour
 from skeinwright.services.find_photo import find_photo
@@ -31,10 +30,11 @@ from skeinwright.services.studio import Studio
 from skeinwright.web.act import text, texts
 from skeinwright.web.forms import problems_by_field
 from skeinwright.web.measure_ask import SAID_FORMS, WHATS, Asked, asked_in, last_reference
-from skeinwright.web.measure_read import figures_of, reading_of
+from skeinwright.web.measure_read import LONG_S, WAIT_S, figures_of, reading_of
 from skeinwright.web.measure_view import kept_view, view_of
 from skeinwright.web.notes import note_of, note_of_many
 from skeinwright.web.page import go, render, studio_of
+from skeinwright.web.recipe_form import address
 
 MOST_LOTS = 40
 PRIVATE = {"Cache-Control": "private, no-cache"}
@@ -54,8 +54,8 @@ def page(request: Request, asked: Asked, *, said: dict[str, str] | None = None, 
     studio, photo = studio_of(request), int(request.path_params["photo"])
     find_photo(studio, photo)
     here = f"/measure/{photo}"
-    then = f"{here}?{urlencode({**asked.said, 'new': 'yes'})}"
-    found = reading_of(request, photo, asked, then)
+    then = address(here, {**asked.said, "new": "yes", "note": request.query_params.get("note", "")})
+    found = reading_of(request, photo, asked, then, LONG_S if error else WAIT_S)  # what was typed must not be lost when the page comes anew
     problem = found if isinstance(found, BadInput) else error
     context: dict[str, Any] = {
         "photo": photo,
@@ -66,7 +66,7 @@ def page(request: Request, asked: Asked, *, said: dict[str, str] | None = None, 
         "last_reference": last_reference(studio) if not asked.reference else "",
         "known": _known_swatches(studio),
         "typed": said or {},
-        "wrong": problems_by_field(problem),
+        "wrong": _problems(problem),
         "job": found if isinstance(found, Job) else None,
         "then": then,
         "read": None,
@@ -77,6 +77,13 @@ def page(request: Request, asked: Asked, *, said: dict[str, str] | None = None, 
     if isinstance(found, PhotoFigures):
         context |= {"read": view_of(found), "kept": _kept(studio, photo), **_choices(studio)}
     return render(request, "measure/photo.html", context, status=422 if problem else 200)
+
+
+def _problems(error: Exception | None) -> dict[str, str]:
+    """What is wrong, by the field of this page that it belongs to."""
+    found = problems_by_field(error)
+    places = {"ruler": "printer", "": "photo", "tap": "outline"}
+    return {("reference" if where.startswith("reference") else places.get(where, where)): sentence for where, sentence in found.items()}
 
 
 def flat(request: Request) -> Response:
@@ -150,7 +157,7 @@ def keep(request: Request, form: FormData) -> Response:
             studio,
             KeepReading(
                 photo=photo,
-                lab=Lab(*(round(value, 2) for value in piece.mean_lab), "D65", 2),
+                lab=piece.lab,
                 spread_de00=figures.spread_de00,
                 what=WHATS[asked.form],
                 state=asked.state,

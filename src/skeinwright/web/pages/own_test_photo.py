@@ -10,7 +10,7 @@ from starlette.responses import Response
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.services.make_own_test import asked_of, own_test
 from skeinwright.services.pick_in_photo import RADIUS_SHARE
-from skeinwright.services.read_test_photo import WHITE, At, PhotoFields, TestPhoto, read_test_photo
+from skeinwright.services.read_test_photo import WHITE, At, PhotoFields, PhotoOfTest, read_test_photo
 from skeinwright.web.page import render, studio_of
 from skeinwright.web.picking import share
 
@@ -28,7 +28,7 @@ def show(request: Request) -> Response:
     read: PhotoFields | None = None
     wrong = ""
     try:
-        read = read_test_photo(studio_of(request), TestPhoto(key=test.key, photo=photo, at=at, said=said))
+        read = read_test_photo(studio_of(request), PhotoOfTest(key=test.key, photo=photo, at=at, said=said))
     except BadInput as error:
         wrong = error.sentence
     labels = {WHITE: "White paper"} | {one.key: one.label for one in test.places}

@@ -27,7 +27,7 @@ from skeinwright.web.page import go, render, studio_of
 
 LEFT_OUT = "photo"
 """The number of a photo is no field that is typed: it comes by sending one."""
-HAZARDS = frozenset({"powder", "powder heat", "scald", "stay", "lid", "vinegar hot", "lift"})
+HAZARDS = frozenset({"powder", "powder heat", "scald", "stay", "lid", "vinegar hot"})
 """Moments of powder and stove have the hazard style; other cautions are words beside a rule."""
 
 

@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, NotFound
-from skeinwright.core.shelf.items import DRAWERS, KINDS, Dye, Item, Vessel
+from skeinwright.core.shelf.items import DRAWERS, KINDS, Dye, Item, Leftover, Vessel
 from skeinwright.core.shelf.kept import Kept
 from skeinwright.core.shelf.reading import say_item
 from skeinwright.services.add_to_shelf import add_to_shelf
@@ -23,6 +23,7 @@ from skeinwright.services.list_shelf import list_shelf
 from skeinwright.web.act import text, texts
 from skeinwright.web.forms import form_of
 from skeinwright.web.ladders import ladder_of
+from skeinwright.web.leftover_depth import DepthShown, depth_shown
 from skeinwright.web.notes import Note, note_of
 from skeinwright.web.own_test_results import results_for
 from skeinwright.web.page import go, render, studio_of
@@ -144,7 +145,18 @@ def _edit_context(request: Request, kept: Kept[Item], said: Mapping[str, str], *
     longest = max(row.item.length_mm, row.item.width_mm or 0.0) if isinstance(row.item, Vessel) else 1.0
     revision = said.get("revision", str(kept.revision)) if not isinstance(error, Conflict) else str(kept.revision)
     tested = results_for(list_calibrations(studio, kept.thing.kind, kept.thing.name))
-    return _form_context(request, kept.thing.kind, said, error=error) | {"row": row, "longest_mm": longest, "revision": revision, "tested": tested}
+    return _form_context(request, kept.thing.kind, said, error=error) | {
+        "row": row,
+        "longest_mm": longest,
+        "revision": revision,
+        "tested": tested,
+        "depth": _depth(request, kept.thing),
+    }
+
+
+def _depth(request: Request, item: Item) -> DepthShown | None:
+    """What a leftover would dye; None for everything else."""
+    return depth_shown(studio_of(request), dict(item.dyes_g), request.query_params.get("fibre", "")) if isinstance(item, Leftover) else None
 
 
 def drawer_of(request: Request, kind: str) -> str:

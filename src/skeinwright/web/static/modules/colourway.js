@@ -1,19 +1,24 @@
 // The editor of a colourway, live. What is typed goes to the server; what follows from it comes back in parts that are put in their places
 // without touching any field. A picture is swapped only when the new one has been read, so the yarn never blinks.
 
+import { stop, watch } from "./job.js";
+
 const editor = document.getElementById("editor");
 const token = () => editor.querySelector("[name=csrf_token]").value;
 const form = () => document.getElementById("colourway");
 const DELAY_MS = 200;
 const PATIENCE_MS = 400;
 const BAND_DELAY_MS = 250;
-const NOT_TYPED = new Set(["csrf_token", "revision", "view", "shown", "beside", "new.do", "new.after", "gone.do", "gone.at"]);
+const FULL_DELAY_MS = 900;
+const NOT_TYPED = new Set(["csrf_token", "revision", "view", "shown", "beside", "new.do", "new.after", "gone.do", "gone.at", "film"]);
 
 let waiting = 0;
 let running = null;
 let latest = 0;
 let banding = null;
 let bandWaiting = 0;
+let fullWaiting = 0;
+let followed = "";
 
 /** What would be saved, as one text. */
 function typed() {
@@ -98,7 +103,41 @@ async function forecast() {
   await Promise.all([...page.querySelectorAll("[data-part]")].map((part) => place(part, round)));
   markWrong();
   bandSoon();
+  fullSoon();
 }
+
+/** Where dye does not lie evenly, the full forecast follows the quick one when nothing newer is under way; a changed form ends the one before. */
+function fullSoon() {
+  clearTimeout(fullWaiting);
+  const key = form().querySelector("[data-follow]")?.dataset.follow ?? "";
+  const job = form().querySelector("#laid-job [data-job]");
+  if (key && key === followed) return;
+  if (job?.dataset.state === "running") stop(job.dataset.job);
+  form().querySelector("#laid-job").replaceChildren();
+  if (!key) return;
+  followed = "";
+  fullWaiting = setTimeout(() => full(key), FULL_DELAY_MS);
+}
+
+async function full(key) {
+  followed = key;
+  try {
+    const answer = await fetch(form().dataset.laid, { method: "POST", body: new FormData(form()), headers: { "X-CSRF-Token": token(), "HX-Request-Type": "partial" } });
+    if (!answer.ok || followed !== key) return;
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const place = form().querySelector("#laid-job");
+    place.replaceChildren(...page.body.childNodes);
+    const job = place.querySelector("[data-job]");
+    if (job) watch(job);
+  } catch {
+    // The quick forecast stands; the next change asks again.
+  }
+}
+
+editor.addEventListener("job-done", (event) => {
+  event.preventDefault();
+  forecast();
+});
 
 /** The pot's bands and what is said of it take longer than its lines: they follow when nothing newer is under way. */
 function bandSoon() {
@@ -138,6 +177,8 @@ async function change(button) {
   inside?.focus({ preventScroll: false });
   mark();
   bandSoon();
+  if (form().querySelector("#laid-job").childElementCount === 0) followed = "";
+  fullSoon();
 }
 
 editor.addEventListener("input", (event) => {
@@ -227,6 +268,7 @@ addEventListener("beforeunload", (event) => {
 });
 
 bandSoon();
+fullSoon();
 if (matchMedia("(max-width: 47.99rem)").matches) document.getElementById("margin-fold").open = false;
 
 // On paper nothing is folded away.

@@ -7,7 +7,6 @@ const picture = pick.querySelector("img");
 const drawing = pick.querySelector("svg");
 const share = Number(pick.dataset.places);
 const radios = [...form.querySelectorAll("input[name=place]")];
-const names = new Map(radios.map((radio) => [radio.value, radio.parentElement.firstChild.nextSibling.textContent.trim()]));
 
 const chosen = () => radios.find((radio) => radio.checked).value;
 const field = (place, axis) => form.elements[`at.${place}.${axis}`];
@@ -41,17 +40,17 @@ function draw() {
   const radius = Math.max(6, share * Math.min(width, height));
   drawing.setAttribute("viewBox", `0 0 ${width} ${height}`);
   drawing.replaceChildren();
-  for (const radio of radios) {
+  for (const [place, radio] of radios.entries()) {
     const at = read(radio.value);
     if (!at) continue;
     const x = (at.x / 100) * width, y = (at.y / 100) * height;
     for (const [colour, wide] of [["#ffffff", 5], ["#000000", radio.checked ? 3 : 1.5]]) {
       drawing.append(element("circle", { cx: x, cy: y, r: radius, fill: "none", stroke: colour, "stroke-width": wide }));
     }
-    const right = x > 0.7 * width;
-    const name = element("text", { x: right ? x - radius - 5 : x + radius + 5, y: y + 5, "text-anchor": right ? "end" : "start", "font-size": 14, "font-weight": 700, fill: "#161616", stroke: "#fbfbfb", "stroke-width": 4, "paint-order": "stroke" });
-    name.textContent = names.get(radio.value);
-    drawing.append(name);
+    const below = y < 40;
+    const number = element("text", { x, y: below ? y + radius + 20 : y - radius - 8, "text-anchor": "middle", "font-size": 18, "font-weight": 700, fill: "#161616", stroke: "#fbfbfb", "stroke-width": 5, "paint-order": "stroke" });
+    number.textContent = place + 1;
+    drawing.append(number);
   }
 }
 

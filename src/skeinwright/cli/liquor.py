@@ -1,0 +1,53 @@
+"""How `skeinwright lot liquor` tells what is left in a lot's pots."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from skeinwright.core.foundations.say import say
+from skeinwright.core.safety.drain import drain_limits
+
+if TYPE_CHECKING:
+    from skeinwright.core.foundations.estimate import Estimate
+    from skeinwright.core.shelf.settings import Settings
+    from skeinwright.services.estimate_liquor import LiquorLeft
+    from skeinwright.services.work_out_leftover import LeftoverDepth
+
+
+def liquor_answer(pots: Sequence[LiquorLeft], depths: Sequence[LeftoverDepth], limits: Settings) -> dict[str, Any]:
+    """The answer as JSON has it: grams, ml and shares, each with its 90 % interval."""
+    told = []
+    for pot, depth in zip(pots, depths, strict=True):
+        known: dict[str, Any] = {"vessel": pot.vessel, "why_not": pot.why}
+        known |= {"volume_ml": _three(pot.volume_ml), "ph": _three(pot.ph), "dyes_g": {name: _three(one) for name, one in pot.dyes_g.items()}}
+        known |= {"fibre_g": depth.fibre_g, "depths": depth.depths, "pale_fibre_g": depth.pale_fibre_g}
+        known |= {"bicarbonate_g": None if pot.drain is None else _three(pot.drain.bicarbonate_g), "drain": "" if pot.drain is None else pot.drain.sentence}
+        told.append(known)
+    assumed = dict.fromkeys(sentence for pot in pots for sentence in pot.assumed)
+    return {"pots": told, "limits": drain_limits(limits).said, "assumed": [*assumed, *dict.fromkeys(one for depth in depths for one in depth.assumed)]}
+
+
+def liquor_lines(pots: Sequence[LiquorLeft], depths: Sequence[LeftoverDepth], limits: Settings, kept: str | None) -> list[str]:
+    """The same for a person."""
+    lines: list[str] = []
+    for pot, depth in zip(pots, depths, strict=True):
+        lines.append(pot.vessel or "The pot")
+        if pot.volume_ml is None or pot.ph is None:
+            lines.append(f"  It cannot be told. {pot.why}")
+            continue
+        volume, ph = pot.volume_ml, pot.ph
+        lines.append(f"  Liquor {say('volume', volume.value, digits=2)} ({say('volume', volume.low, digits=2)} to {say('volume', volume.high, digits=2)})")
+        for name, one in pot.dyes_g.items():
+            on = f"{say('fraction', depth.depths[name], digits=2)} on {say('mass', depth.fibre_g)}"
+            lines.append(f"  {name} {one.value:.2g} g ({one.low:.2g} to {one.high:.2g}), which makes {on}")
+        lines.append(f"  pH {ph.value:.1f} ({ph.low:.1f} to {ph.high:.1f})")
+        if pot.drain is not None:
+            soda = pot.drain.bicarbonate_g
+            lines += [f"  Baking soda {soda.value:.2g} g ({soda.low:.2g} to {soda.high:.2g})"] if soda.value > 0 else []
+            lines.append(f"  {pot.drain.sentence}")
+    return [*lines, drain_limits(limits).said, *([f"Kept on the shelf: {kept}"] if kept else [])]
+
+
+def _three(one: Estimate | None) -> dict[str, float] | None:
+    return None if one is None else {"value": one.value, "low": one.low, "high": one.high}

@@ -1,0 +1,93 @@
+"""Where dye lies, in the margin's words: specks, front and back, what stayed in the liquor, the balance, and powder for a wish."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from skeinwright.core.colour.eye import depth_in_words
+from skeinwright.core.foundations.say import say
+from skeinwright.core.spread.plain import plain_figures
+from skeinwright.services.film_session import Moment, moments_of
+from skeinwright.services.map_colourway import MappedColourway
+from skeinwright.web.colourway_margin import Line
+
+STRIP_FRAMES = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """The block "On the skein": its lines, the guidance, what cannot be counted, and the film where there is one."""
+
+    key: str
+    base: str
+    how: str
+    lines: tuple[Line, ...]
+    sentences: tuple[str, ...]
+    by_dye: tuple[tuple[str, tuple[Line, ...]], ...]
+    film: tuple[Moment, ...]
+
+    @property
+    def strip(self) -> tuple[Moment, ...]:
+        """A few moments of the film, evenly, for the strip below the picture."""
+        last = len(self.film) - 1
+        return tuple(self.film[place] for place in sorted({round(k * last / (STRIP_FRAMES - 1)) for k in range(STRIP_FRAMES)})) if last > 0 else ()
+
+
+def told_of(laid: MappedColourway | None) -> Told | None:
+    """None where dye lies evenly."""
+    if laid is None or laid.run is None or laid.panel is None:
+        return None
+    plain = plain_figures(laid.run, laid.panel)
+    each = tuple((name, tuple(_each(one))) for name, one in plain["by_dye"].items()) if len(plain["by_dye"]) > 1 else ()
+    return Told(laid.key, laid.base.name, laid.how, (*_specks(plain), *_pan(plain)), laid.sentences, each, moments_of(laid))
+
+
+def _specks(plain: dict[str, Any]) -> list[Line]:
+    if plain["speckle_mm"] is None:
+        if plain["coverage"] > 0.12:
+            return [Line("Specks", "not counted", "above 12 % coverage they run together, and counting fails")]
+        return [Line("Unevenness", _much(plain["contrast"]), f"over about {plain['half_width_mm']:.1f} mm")]
+    return [
+        Line("Specks", f"{plain['speckle_mm']:.1f} mm", f"half as strong {plain['half_width_mm']:.1f} mm away; as dyed, wet"),
+        Line("Number", f"{_two(plain['per_gram'])} a gram", f"{_two(plain['per_cm2'])} to a square centimetre of the face"),
+        Line("Coverage", f"{100 * plain['coverage']:.0f} %", "of the face in specks"),
+    ]
+
+
+def _pan(plain: dict[str, Any]) -> list[Line]:
+    lines = []
+    if plain["front_back"] is not None:
+        lines.append(_sides(plain["front_back"]))
+    left, powder = plain["bath_left_fraction"], plain["undissolved_fraction"]
+    lines.append(Line("On the yarn", f"{100 * plain['on_fibre_fraction']:.0f} %", "of all dye"))
+    lines.append(Line("In the liquor", _share(left), "the liquor is clear" if left < 0.03 else "the liquor is not clear"))
+    if powder > 0.005:
+        lines.append(Line("Still powder", _share(powder), "undissolved at the end"))
+    lines.append(Line("Liquor at the end", say("volume", plain["liquor_left_ml"]), f"free and held, at {plain['end_temp_c']:.0f} C"))
+    lines.append(Line("Balance", f"off by {plain['mass_balance']:.0e}", "of the dye put in: only rounding"))
+    return lines
+
+
+def _sides(back_over_face: float) -> Line:
+    """The face is the side that lies up at the end."""
+    if back_over_face > 1:
+        return Line("Side up at the end", f"{100 / back_over_face:.0f} %", "of the dye that the other side has")
+    return Line("Side below at the end", f"{100 * back_over_face:.0f} %", "of the dye that the side up has")
+
+
+def _each(one: dict[str, Any]) -> list[Line]:
+    more = f"{one['speckle_mm']:.1f} mm specks, {_two(one['per_gram'])} a gram" if one["speckle_mm"] is not None else ""
+    return [Line("on the yarn", f"{100 * one['on_fibre_fraction']:.0f} %", ", ".join(part for part in (depth_in_words(one["depth"]), more) if part))]
+
+
+def _share(value: float) -> str:
+    return f"{100 * value:.1f} %" if value < 0.1 else f"{100 * value:.0f} %"
+
+
+def _two(value: float) -> str:
+    return f"{float(f'{value:.2g}'):g}"
+
+
+def _much(contrast: float) -> str:
+    return "hardly any" if contrast < 0.1 else "soft" if contrast < 0.4 else "strong"

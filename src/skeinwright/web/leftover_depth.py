@@ -1,0 +1,37 @@
+"""What a leftover liquor makes on yarn, as the lot's page and the shelf's page show it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.say import say
+from skeinwright.services.studio import Studio
+from skeinwright.services.work_out_leftover import work_out_leftover
+
+USUAL = "100 g"
+
+
+@dataclass(frozen=True, slots=True)
+class DepthShown:
+    """`fibre` as it stands in its field; lines of a dye and its depth; `more` on the rest; `wrong` beside the field."""
+
+    fibre: str
+    lines: tuple[tuple[str, str], ...] = ()
+    more: tuple[str, ...] = ()
+    wrong: str = ""
+
+
+def depth_shown(studio: Studio, dyes_g: Mapping[str, float], fibre: str) -> DepthShown | None:
+    """None where there is no dye in it to speak of."""
+    if not any(grams > 0 for grams in dyes_g.values()):
+        return None
+    fibre = fibre.strip() or USUAL
+    try:
+        found = work_out_leftover(studio, dyes_g, fibre)
+    except BadInput as error:
+        return DepthShown(fibre, wrong=error.sentence)
+    lines = tuple((name, say("fraction", depth, digits=2)) for name, depth in found.depths.items())
+    pale = f"All of it together would dye {say('mass', found.pale_fibre_g, digits=2)} of yarn to a pale 0.1 %."
+    return DepthShown(fibre, lines, (pale, *found.assumed))

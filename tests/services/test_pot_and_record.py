@@ -1,0 +1,192 @@
+"""What the studio knows reaches the pot: the record's pH, the dyer's own tests, the burner; and the lot's colour follows its pot."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from lot_studio import TIDEWRACK, Clock, step, studio_in
+from skeinwright.core.bath.acids import VINEGAR
+from skeinwright.core.bath.fibre import sponges_of
+from skeinwright.core.bath.ph import Bath
+from skeinwright.core.bath.uptake_of_acid import acid_for_ph_after
+from skeinwright.core.bath.waters import stated_alkalinity
+from skeinwright.core.bath.what_if import WhatIf
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.lot.in_pot import ReadPh
+from skeinwright.core.lot.lot import Entered
+from skeinwright.core.shelf.calibration import Calibration
+from skeinwright.core.shelf.items import Dye, Heat
+from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
+from skeinwright.services.correct_recipe import CorrectRequest, correct_recipe
+from skeinwright.services.draft_lot import StartLot
+from skeinwright.services.estimate_liquor import estimate_liquor
+from skeinwright.services.find_lot_colour import find_lot_colour
+from skeinwright.services.follow_pot import PotQuestion, follow_pot
+from skeinwright.services.gather_dyes import gather_dyes
+from skeinwright.services.keep_calibration import keep_calibration
+from skeinwright.services.record_entry import RecordEntry, record_entry
+from skeinwright.services.record_extra import RecordExtra, record_extra
+from skeinwright.services.start_lot import start_lot
+from skeinwright.services.start_unplanned_pot import StartUnplannedPot, start_unplanned_pot
+from skeinwright.services.studio import Studio
+from skeinwright.services.tick_step import TickStep, tick_step
+
+DONE = date(2026, 11, 20)
+ACID_FIRST = dataclasses.replace(TIDEWRACK, name="Acid first", steps=tuple(TIDEWRACK.steps[place] for place in (0, 1, 5, 2, 3, 4, 6, 7, 8, 9)))
+
+
+@pytest.fixture
+def opened(tmp_path: Path) -> Iterator[tuple[Studio, Clock]]:
+    with studio_in(tmp_path) as (studio, clock):
+        with studio.store.writing() as writing:
+            for name, dye_class, b in (("Kelp", "milling", -30), ("Ember", "levelling", 40)):
+                kept = writing.item("dye", name)
+                assert isinstance(kept.thing, Dye)
+                swatches = tuple(Swatch(depth=depth, lab=Lab(lightness, 20, b), reading=Reading.TYPED) for depth, lightness in ((0.003, 70), (0.02, 40)))
+                new = dataclasses.replace(kept.thing, dye_class=dye_class, swatches=swatches)
+                writing.replace_item("dye", kept.id, new, revision=kept.revision, now=studio.now())
+        yield studio, clock
+
+
+@pytest.fixture
+def studio(opened: tuple[Studio, Clock]) -> Studio:
+    return opened[0]
+
+
+def acid_of(studio: Studio, *first: str) -> float:
+    """Vinegar (ml) to pH 4.5 in an unplanned pot of 3 l, after the steps named."""
+    pot = start_unplanned_pot(studio, StartUnplannedPot(vessel="Big pot", base="Quay Sock", skeins=1))
+    record_extra(studio, RecordExtra(lot=pot.code, do="fill", said={"volume": "3 l"}))
+    for do in first:
+        record_extra(studio, RecordExtra(lot=pot.code, do=do))
+    (dose,) = record_extra(studio, RecordExtra(lot=pot.code, do="add acid", said={"acid": "White vinegar", "amount": "to pH 4.5"})).doses
+    return dose.amount
+
+
+def test_an_unplanned_pot_counts_the_wool_that_lies_in_it(studio: Studio) -> None:
+    """The same sum by the core: 3 l of 120 mg/L, pH 4.5 once 75 g of wool and 25 g of nylon have drunk; the vinegar's own water moves it by a trace."""
+    bath = Bath(volume_ml=3000, alkalinity=stated_alkalinity(120))
+    expected = acid_for_ph_after(bath, VINEGAR, 4.5, sponges_of(1.0, (("wool", 75.0), ("nylon", 25.0)))).amount.value
+    before, after = acid_of(studio), acid_of(studio, "lay in")
+    assert after == pytest.approx(expected, rel=0.02)
+    assert after > 1.1 * before
+
+
+def test_without_a_fill_acid_to_a_ph_is_refused(studio: Studio) -> None:
+    pot = start_unplanned_pot(studio, StartUnplannedPot(vessel="Big pot", base="Quay Sock", skeins=1))
+    with pytest.raises(BadInput, match="how much liquor"):
+        record_extra(studio, RecordExtra(lot=pot.code, do="add acid", said={"acid": "White vinegar", "amount": "to pH 4.5"}))
+
+
+def calibrate(studio: Studio, of_kind: str, of: str, quantity: str, value: float) -> None:
+    keep_calibration(studio, Calibration("a test", of_kind, of, quantity, value, 0.9 * value, 1.1 * value, "x", DONE))
+
+
+def test_own_tests_are_used_and_named(studio: Studio) -> None:
+    plain = follow_pot(studio, TIDEWRACK, draws=0)
+    calibrate(studio, "vessel", "Big pot", "evaporation_factor", 2.0)
+    calibrate(studio, "water", "Tap", "alkalinity", 250.0)
+    calibrate(studio, "dye", "Ember", "partition_factor", 0.2)
+    found = follow_pot(studio, TIDEWRACK, draws=0)
+    assert plain.course is not None
+    assert found.course is not None
+    assert plain.measured == ()
+    assert [said.split(":")[0] for said in found.measured] == ["Alkalinity of Tap", "Steam off Big pot", "Hold of Ember on the fibre"]
+    lost = [one.course.water_l.centre.max() - one.course.water_l.centre[-1] for one in (plain, found) if one.course is not None]
+    assert lost[1] == pytest.approx(2 * lost[0], rel=0.01)
+    assert found.course.ph.centre[-1] > plain.course.ph.centre[-1] + 0.3
+    assert found.dyes["Ember"].exhaustion.value < plain.dyes["Ember"].exhaustion.value - 0.02
+
+
+def test_a_weak_burner_holds_the_ramp_back_and_says_so(studio: Studio) -> None:
+    quick = dataclasses.replace(TIDEWRACK, steps=tuple(step("heat", to="88 C", rate="10 C/min") if one.do == "heat" else one for one in TIDEWRACK.steps))
+    before = follow_pot(studio, quick, draws=0)
+    with studio.store.writing() as writing:
+        writing.add_item(Heat(name="Left ring", does="burner", energy="electric plate", power_w=1000.0), now=studio.now())
+    after = follow_pot(studio, quick, draws=0)
+    assert before.course is not None
+    assert after.course is not None
+    assert after.course.time_s[-1] > before.course.time_s[-1] + 600
+    assert any("on Left ring at full power" in said for said in after.notes)
+    assert not any("Left ring" in said for said in before.notes)
+
+
+def test_a_reading_corrects_by_its_error_and_a_strip_in_coloured_liquor_does_not(studio: Studio) -> None:
+    strip, meter = (follow_pot(studio, ACID_FIRST, draws=0, asked=PotQuestion(read=ReadPh(3.7, 3, by))) for by in (0.5, 0.1))
+    assert strip.course is not None
+    assert meter.course is not None
+    model = float(follow_pot(studio, ACID_FIRST, draws=0).course.ph.centre[-1])  # type: ignore[union-attr]
+    assert model > 4
+    assert -0.3 < meter.course.ph_offset < 5 * strip.course.ph_offset < 0, "both say that it is less than the model; the surer one more so"
+    assert "strip that read pH 3.7 ± 0.5 after step 3" in strip.measured[0]
+    late = follow_pot(studio, TIDEWRACK, draws=0, asked=PotQuestion(read=ReadPh(4.5, 6, 0.5)))
+    assert late.course is not None
+    assert late.course.ph_offset == 0
+    assert any("cannot be read in coloured liquor" in said for said in late.notes)
+    by_meter = follow_pot(studio, TIDEWRACK, draws=0, asked=PotQuestion(read=ReadPh(4.5, 6, 0.1))).course
+    assert by_meter is not None
+    assert by_meter.ph_offset != 0
+    nowhere = follow_pot(studio, TIDEWRACK, draws=0, asked=PotQuestion(read=ReadPh(4.5, 99)))
+    assert any("no bath in the pot then" in said for said in nowhere.notes)
+
+
+def test_the_bands_start_from_the_same_reading(studio: Studio) -> None:
+    asked = PotQuestion(read=ReadPh(7.0, 2, 0.1))
+    line, full = follow_pot(studio, TIDEWRACK, draws=0, asked=asked), follow_pot(studio, TIDEWRACK, draws=40, asked=asked)
+    without = follow_pot(studio, TIDEWRACK, draws=40)
+    assert line.course is not None
+    assert full.course is not None
+    assert without.acid is not None
+    assert full.acid is not None
+    assert full.course.ph_offset == pytest.approx(line.course.ph_offset, abs=1e-4)
+    assert full.acid.before.ph.value == pytest.approx(without.acid.before.ph.value + full.course.ph_offset)
+
+
+def test_what_if_keeps_the_plan_beside_it(studio: Studio) -> None:
+    sheet = follow_pot(studio, TIDEWRACK, draws=0, asked=PotQuestion(what=WhatIf(acid=0.0)))
+    plan = follow_pot(studio, TIDEWRACK, draws=0)
+    assert sheet.planned is plan.course
+    assert sheet.what == "0 times the acid"
+    assert sheet.dyes["Ember"].exhaustion.value < plan.dyes["Ember"].exhaustion.value
+    read = ReadPh(3.7, 3, 0.1)
+    plan, more = (follow_pot(studio, ACID_FIRST, draws=0, asked=PotQuestion(read=read, what=what)) for what in (WhatIf(), WhatIf(acid=2.0)))
+    assert plan.course is not None
+    assert more.course is not None
+    assert more.course.ph_offset == pytest.approx(plan.course.ph_offset), "the reading was taken in the pot as planned"
+    assert more.course.ph.centre[-1] < plan.course.ph.centre[-1] - 0.2
+
+
+def a_lot(studio: Studio, *without: str) -> str:
+    steps = tuple(one for one in TIDEWRACK.steps if one.do not in without)
+    with studio.store.writing() as writing:
+        writing.add_colourway(dataclasses.replace(TIDEWRACK, name=f"Trial {len(without)}", steps=steps), now=studio.now())
+    return start_lot(studio, StartLot(colourway=f"Trial {len(without)}")).code
+
+
+def test_a_ph_in_the_record_moves_what_is_left_in_the_pot(studio: Studio) -> None:
+    code = a_lot(studio)
+    before = estimate_liquor(studio, code)[0]
+    for number in (1, 2):
+        tick_step(studio, TickStep(lot=code, steps=(number,)))
+    record_entry(studio, RecordEntry(lot=code, what=Entered.PH, said="4.9", step=2, about="meter"))
+    after = estimate_liquor(studio, code)[0]
+    assert before.ph is not None
+    assert after.ph is not None
+    assert after.ph.value < before.ph.value - 0.05
+
+
+def test_a_lot_without_acid_is_paler_and_its_correction_counts_that_once(studio: Studio) -> None:
+    usual, lean = find_lot_colour(studio, a_lot(studio)), find_lot_colour(studio, a_lot(studio, "add acid"))
+    assert lean.uptake["Ember"] < 0.8 < usual.uptake["Ember"]
+    assert lean.doses == pytest.approx(usual.doses), "doses stay as applied"
+    assert lean.lab.values[0] > usual.lab.values[0] + 1
+    doses = [f"{name}={100 * depth:.6g} %" for name, depth in lean.doses.items()]
+    said = ", ".join(f"{value:.4f}" for value in lean.lab.values)
+    found = correct_recipe(gather_dyes(studio), CorrectRequest(doses=doses, target=said, measured=said, ground=lean.ground, uptake=lean.uptake))
+    assert dict(found.correction.recipe) == pytest.approx(lean.doses, rel=0.02), "a trial that came out as forecast asks for the same again"
+    assert all(value == pytest.approx(1, abs=0.02) for value in found.correction.strengths.values())
