@@ -31,6 +31,12 @@ def skein(light: str = "daylight", seed: int = 4, white_error: float = 0.02):
 
 
 @cache
+def shadowed():
+    """One in which the sheet is found and the light is not to be trusted: a hard shadow crosses it."""
+    return synthetic.take(synthetic.skein_scene(4, specks=1), synthetic.Shot(width_px=1500, blur_px=0.4, seed=4, shadow=0.55))
+
+
+@cache
 def refused():
     """A photograph that is far too blurred."""
     return synthetic.take(synthetic.skein_scene(4, specks=1), synthetic.Shot(width_px=1200, blur_px=7, seed=4))

@@ -72,3 +72,69 @@ def test_one_that_is_not_there(ask: Any, real: Parts, studio_file: Path, tmp_pat
     answer = ask("colourway", "export", "Nowhere", "--out", str(tmp_path / "x.toml"), "--studio", str(studio_file), parts=real)
     assert answer.code == 2
     assert not (tmp_path / "x.toml").exists()
+
+
+PAN = """name = "Rock pool"
+[fibre]
+mass = "15 g"
+[base]
+wool = 1.0
+skein = "15 g"
+length = "48 m"
+round = "0.8 m"
+[water]
+volume = "0.2 L"
+alkalinity = "80 mg/L"
+[vessel]
+shape = "rectangle"
+size = "30 x 20 x 8 cm"
+[[dye]]
+name = "Kelp"
+swatches = "swatches.csv"
+[[step]]
+do = "add acid"
+acid = "vinegar 5 %"
+amount = "8 ml"
+[[step]]
+do = "lay in"
+width = "12 cm"
+[[step]]
+do = "heat"
+to = "80 C"
+rate = "20 C/min"
+[[step]]
+do = "sprinkle"
+dye = "Kelp"
+amount = "0.05 g"
+[[step]]
+do = "wait"
+time = "3 min"
+"""
+
+
+def test_where_its_dye_lies_with_picture_map_and_film(ask: Any, real: Parts, file: Path, studio_file: Path, tmp_path: Path) -> None:
+    from PIL import Image
+
+    pan = tmp_path / "pan.toml"
+    pan.write_text(PAN, encoding="utf-8")
+    at = ("--studio", str(studio_file), "--json")
+    for one in (pan, file):
+        assert ask("colourway", "import", str(one), *at, parts=real).code == 0
+    quick = ask("colourway", "forecast", "Rock pool", *at, parts=real)
+    assert (quick.code, quick.err) == (0, "")
+    laid = quick.json["bases"][0]["laid"]
+    assert laid["forecast"] == "quick"
+    assert laid["mass_balance"] < 5e-6
+    drawn, npz, loop = tmp_path / "skein.png", tmp_path / "map.npz", tmp_path / "session.gif"
+    files = ("--picture", str(drawn), "--view", "open", "--map", str(npz), "--film", str(loop))
+    full = ask("colourway", "forecast", "Rock pool", "--full", *files, *at, parts=real)
+    assert full.json["bases"][0]["laid"]["forecast"] == "full"
+    assert "minute" in full.err
+    with Image.open(drawn) as picture, Image.open(loop) as film:
+        assert picture.size == (900, 600)
+        assert film.n_frames > 5  # type: ignore[attr-defined]
+    assert npz.stat().st_size > 10_000
+    even = ask("colourway", "forecast", "Tidewrack", "--film", str(tmp_path / "none.webp"), *at, parts=real)
+    assert (even.code, "has a film" in even.err) == (2, True)
+    assert ask("colourway", "forecast", "Tidewrack", *at, parts=real).json["bases"][0]["laid"] is None
+    assert ask("colourway", "forecast", "Nothing", *at, parts=real).code == 2

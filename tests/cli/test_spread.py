@@ -100,3 +100,19 @@ def test_a_file_without_dye_is_refused_with_one_sentence(ask: Callable[..., Any]
     assert answer.out == ""
     assert answer.err.count("\n") == 1
     assert "No step lays any dye" in answer.err
+
+
+def test_a_film_and_powder_for_a_wish(ask: Callable[..., Any], file: Path, tmp_path: Path) -> None:
+    from PIL import Image
+
+    short = tmp_path / "short.toml"
+    short.write_text(file.read_text().replace('time = "10 min"', 'time = "2 min"'))
+    found = ask("spread", str(short), "--film", str(tmp_path / "a.webp"), "--coverage", "15 %", "--json")
+    assert found.code == 0
+    powder = found.json["powder"]
+    assert powder["coverage"] == pytest.approx(0.15)
+    assert any("counting fails" in sentence for sentence in powder["sentences"])
+    with Image.open(tmp_path / "a.webp") as film:
+        assert film.n_frames > 3  # type: ignore[attr-defined]
+    assert ask("spread", str(short), "--quick", "--coverage", "15 %", "--per-stitch", "2").code == 2
+    assert ask("spread", str(short), "--quick", "--film", str(tmp_path / "b.webp")).code == 2

@@ -189,3 +189,68 @@ def test_a_map_is_drawn_as_its_steps_are(ask, file: Path) -> None:  # type: igno
     refused = ask("picture", str(file), "--from-map", str(wet), "--out", str(second))
     assert refused.code == 2
     assert "no skein map" in refused.err
+
+
+@pytest.fixture
+def own(ask, real, tmp_path: Path):  # type: ignore[no-untyped-def]
+    """`own("base", "show", ...)`: the command on a studio file with the invented studio in it."""
+    file = str(tmp_path / "own.skeinwright")
+    assert ask("demo", "--to", file, parts=real).code == 0
+    return lambda *said: ask(*said, "--studio", file, parts=real)
+
+
+def test_a_base_is_laid_open_measured_and_wound_for_stripes(own, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    """94 cm of 1 m and 22 over 20 wraps, by hand; ten rounds of 64 stitches at 30 in 10 cm are 8.747 m (Munden), over 0.94 as wound."""
+    shown = own("base", "show", "Quay Sock", "--beside", "Heron Two", "--label", "8 ply", "--json").json
+    assert shown["tex"] == 250
+    assert shown["relax_length"]["rests_on"] == "assumed"
+    assert shown["beside"]["Heron Two"]["sentences"]
+    assert own("base", "washed", "Quay Sock", "--wet-length", "1 m", "--until-dry", "--json").code == 0
+    asked = ("base", "washed", "Quay Sock", "--wet-length", "1 m", "--dry-length", "94 cm", "--wet-wraps", "22", "--dry-wraps", "20")
+    found = own(*asked, "--keep", "--json").json
+    assert (found["relax_length"], found["relax_width"], found["kept"]) == (pytest.approx(0.94), pytest.approx(1.1), True)
+    assert own("base", "show", "Quay Sock", "--json").json["relax_length"]["rests_on"] == "measured by you"
+    sheet = tmp_path / "winding.pdf"
+    stripes = ("base", "stripes", "Quay Sock", "--stripe", "Kelp 1 %=10", "--stripe", "undyed=10", "--gauge", "30 sts/10cm", "--waste", "0 %")
+    planned = own(*stripes, "--sheet", str(sheet), "--keep", "Harbour Lights", "--json").json
+    assert planned["loop_m"] == pytest.approx(2 * 8.7467 / 0.94, rel=1e-3)
+    assert sheet.read_bytes().startswith(b"%PDF")
+    drawn = tmp_path / "sock.png"
+    knitted = own("colourway", "knit", "Harbour Lights", "--gauge", "30 sts/10cm", "--stitches", "40", "--rows", "20", "--out", str(drawn), "--json").json
+    assert "stripes" in knitted["sentence"]
+    assert knitted["piece"]["rows"]["leg"] == 20
+    assert drawn.read_bytes().startswith(b"\x89PNG")
+    reached = own("base", "reach", "Quay Sock", "--vessel", "Long pan", "--width", "6 cm", "--shuffles", "2", "--json").json
+    assert reached["reached"] == pytest.approx(1 - (1 - reached["open"]) ** 2)
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        (("base", "show", "Nowhere"), "no base called Nowhere"),
+        (("base", "show", "Quay Sock", "--label", "thick"), "8 ply"),
+        (("base", "washed", "Quay Sock", "--wet-length", "1 m"), "Both are needed"),
+        (("base", "stripes", "Quay Sock", "--stripe", "Kelp"), "Write each stripe"),
+        (("base", "reach", "Quay Sock", "--width", "9 m"), "1 cm to 1 m"),
+        (("colourway", "knit", "Lamp Oil", "--stitches", "5"), "whole number"),
+    ],
+)
+def test_what_a_base_cannot_be_asked_is_told_in_a_sentence(own, asked: tuple[str, ...], said: str) -> None:  # type: ignore[no-untyped-def]
+    refused = own(*asked)
+    assert refused.code == 2
+    assert said in refused.err
+    assert "Traceback" not in refused.err
+
+
+def test_a_strand_in_a_photo(ask, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    """A strip of 40 px between marks 400 px apart that are 2 cm: 2.00 mm."""
+    from PIL import ImageDraw, ImageFilter
+
+    picture, file = Image.new("L", (800, 600), 60), tmp_path / "strand.png"
+    ImageDraw.Draw(picture).rectangle((0, 280, 799, 319), fill=220)
+    picture.filter(ImageFilter.GaussianBlur(1.5)).save(file)
+    found = ask("base", "strand", str(file), "--ruler", "25,10 75,10", "--along", "10,50 90,50", "--length", "2 cm", "--json").json
+    assert found["width_mm"] == pytest.approx(2.0, abs=0.04)
+    assert found["width_mm_ci"][0] < 2.0 < found["width_mm_ci"][1]
+    assert ask("base", "strand", str(file), "--ruler", "25,10", "--along", "10,50 90,50").code == 2
+    assert ask("base", "strand", str(file), "--ruler", "25,10 75,10", "--along", "10,5 90,5").code == 2

@@ -191,23 +191,23 @@ def card() -> bytes:
     return target.getvalue()
 
 
-def test_sizes_without_a_sheet_by_hand(studio: Studio) -> None:
+def test_sizes_without_a_sheet_by_hand() -> None:
     """100 px of 85.6 mm are 1.1682 px/mm; 120 x 80 px are then 102.72 x 68.48 mm, 70.34 cm2, and 123.45 mm from corner to corner."""
     yarn = ((0.4, 0.5), (0.64, 0.5), (0.64, 0.7), (0.4, 0.7))
-    photo = taken(studio, card())
+    photo = card()
     by_length = SizeWithoutSheet(photo=photo, points=((0.4, 0.3), (0.6, 0.3)), length="85.6 mm", outlines=(yarn, yarn))
-    found = size_without_sheet(studio, by_length)
+    found = size_without_sheet(by_length)
     assert found.px_per_mm == pytest.approx(100 / 85.6)
     assert found.pieces[0].area_cm2 == pytest.approx(70.34, abs=0.01)
     assert found.pieces[0].longest_mm == pytest.approx(123.45, abs=0.01)
     assert (found.pieces[0].apart_de00, found.pieces[1].apart_de00) == (None, pytest.approx(0))
     corners = ((0.4, 0.25), (0.6, 0.25), (0.6, 0.4), (0.4, 0.4))
-    by_card = size_without_sheet(studio, SizeWithoutSheet(photo=photo, points=corners, width="100 mm", height="60 mm", outlines=(yarn,)))
+    by_card = size_without_sheet(SizeWithoutSheet(photo=photo, points=corners, width="100 mm", height="60 mm", outlines=(yarn,)))
     assert by_card.pieces[0].area_cm2 == pytest.approx(96.0, abs=0.01)  # a pixel is a millimetre
     assert any("relative" in one for one in by_card.warnings)
     for wrong in ({"length": ""}, {"length": "-3 cm"}, {"points": ((0.4, 0.3),)}, {"outlines": (((0.1, 0.1), (0.1, 0.1), (0.1, 0.1)),)}):
         with pytest.raises((BadInput, ManyBadInputs)):
-            size_without_sheet(studio, SizeWithoutSheet(**({"photo": photo, "points": ((0.4, 0.3), (0.6, 0.3)), "length": "85.6 mm"} | wrong)))
+            size_without_sheet(SizeWithoutSheet(**({"photo": photo, "points": ((0.4, 0.3), (0.6, 0.3)), "length": "85.6 mm"} | wrong)))
 
 
 def test_one_skein_in_two_photos_is_the_same_and_two_pieces_are_not(studio: Studio, figures: PhotoFigures) -> None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
+from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
 
 from photo_proofs import pixels, speckled, swatches, synthetic
+from skeinwright.core.colour.difference import ciede2000
 from skeinwright.core.colour.mixing import mix
 from skeinwright.core.colour.spaces import spectrum_to_lab
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, PhotoRefused
@@ -153,3 +155,27 @@ def test_photographs_in_other_forms_are_read() -> None:
         target = io.BytesIO()
         picture.save(target, form, **({"compress_level": 1} if form == "PNG" else {"quality": 95, "method": 0}))
         assert measure_photo(MeasurePhoto(photo=target.getvalue())).verdict == "accept"
+
+
+def test_a_heic_file_of_a_wide_gamut_phone_is_measured_to_its_truth() -> None:
+    """The file was made once by libheif's heif-enc (quality 60) from the JPEG of this very scene and shot; the scene's truth is exact."""
+    shot = synthetic.Shot(width_px=1800, blur_px=0.5, seed=6, camera=3, profile="p3", distortion=0.02, noise=0.003, quality=98)
+    taken = synthetic.take(synthetic.ladder_scene(6, 6), shot)
+    data = (Path(__file__).parent / "data" / "swatches_wide.heic").read_bytes()
+    opened = open_photo(data)
+    assert opened.matrix is not None  # Display P3, kept wide
+    found = measure_photo(MeasurePhoto(photo=data, reference=taken.reference_csv))
+    assert found.reading is not None
+    assert found.reading.found is not None
+    assert found.reading.found.lens_k > 0.01  # the lens was taken out
+    off = [float(ciede2000(np.array(piece.mean_lab), truth.mean_lab)) for piece, truth in zip(found.reading.pieces, taken.yarns, strict=True)]
+    assert np.median(off) < 1.5
+    assert max(off) < 3
+    areas = [piece.area_cm2 / truth.area_cm2 for piece, truth in zip(found.reading.pieces, taken.yarns, strict=True)]
+    assert areas == pytest.approx([1.0] * 6, abs=0.03)
+    without = measure_photo(MeasurePhoto(photo=taken.data, reference=taken.reference_csv))
+    assert without.reading is not None
+    assert (
+        max(float(ciede2000(np.array(one.mean_lab), np.array(other.mean_lab))) for one, other in zip(found.reading.pieces, without.reading.pieces, strict=True))
+        < 0.5
+    )

@@ -18,6 +18,7 @@ from skeinwright.services.draw_pan import draw_pan
 from skeinwright.services.get_from_shelf import get_from_shelf
 from skeinwright.services.keep_relaxing import TEST, keep_relaxing
 from skeinwright.services.keep_stripes import keep_stripes
+from skeinwright.services.keep_swatch import keep_swatch
 from skeinwright.services.keep_wet_strand import keep_wet_strand, wet_waiting
 from skeinwright.services.knit_colourway import KnittingRequest, knit_colourway
 from skeinwright.services.list_calibrations import list_calibrations
@@ -145,6 +146,24 @@ def test_a_colourway_knits_up_as_worked_out_by_hand(demo: Studio) -> None:
     assert panel.flat
 
 
+def test_a_kept_swatch_counts_until_a_gauge_is_typed(demo: Studio) -> None:
+    """20 stitches that gave 27.4 cm: 13.7 mm each; the gauge 22 sts/10 cm is 18.636 mm (Munden's table)."""
+    number = painted(demo)
+    kept, change = keep_swatch(demo, "Stone", "27.4 cm")
+    assert kept.thing.low < 13.7 < kept.thing.high
+    found = knit_colourway(demo, KnittingRequest(colourway=number))
+    assert (found.stitch_mm, found.stitch_measured) == (pytest.approx(13.7), True)
+    assert knit_colourway(demo, KnittingRequest(colourway=number, gauge="22 sts/10cm")).stitch_mm == pytest.approx(18.636, abs=1e-3)
+    planned = plan_stripes(demo, StripePlanRequest(base="Stone", bands=[Band(dye="Kelp", depth="1 %", rows="10")], waste="0 %"))
+    assert planned.sheet.plan.loop_mm == pytest.approx(64 * 10 * 13.7)
+    undo_change(demo, change.id)
+    assert not knit_colourway(demo, KnittingRequest(colourway=number)).stitch_measured
+    with pytest.raises(BadInput, match="no hand knitting"):
+        keep_swatch(demo, "Stone", "27.4 m")
+    with pytest.raises(BadInput, match="whole number"):
+        keep_swatch(demo, "Stone", "27.4 cm", "some")
+
+
 def test_what_is_not_measured_is_said(demo: Studio) -> None:
     number = painted(demo, base="Quay Sock")
     found = knit_colourway(demo, KnittingRequest(colourway=number, gauge="30 sts/10cm", stitches="105", step="1"))
@@ -153,8 +172,16 @@ def test_what_is_not_measured_is_said(demo: Studio) -> None:
 
 @pytest.mark.parametrize(
     ("asked", "where"),
-    [({"gauge": "tight"}, "gauge"), ({"stitches": "9"}, "stitches"), ({"step": "x"}, "step"), ({"alternate": "99"}, "alternate"), ({"ravelled": "2 km"}, "ravelled"), ({"base": "Nowhere"}, "base"), ({"piece": "tent"}, "piece")],
-)  # fmt: skip
+    [
+        ({"gauge": "tight"}, "gauge"),
+        ({"stitches": "9"}, "stitches"),
+        ({"step": "x"}, "step"),
+        ({"alternate": "99"}, "alternate"),
+        ({"ravelled": "2 km"}, "ravelled"),
+        ({"base": "Nowhere"}, "base"),
+        ({"piece": "tent"}, "piece"),
+    ],
+)
 def test_knitting_that_cannot_be_read_is_told_at_its_field(demo: Studio, asked: dict[str, str], where: str) -> None:
     number = painted(demo)
     with pytest.raises(BadInput) as told:
@@ -198,7 +225,7 @@ def test_stripes_are_kept_as_painted_bands(demo: Studio) -> None:
     kept, change = keep_stripes(demo, "Harbour Lights", STRIPES)
     assert change is not None
     steps = {step.get("solution") or step.get("dye"): step for step in kept.thing.steps if step.do == "paint"}
-    assert [step.do for step in kept.thing.steps][0] == "re-skein"
+    assert kept.thing.steps[0].do == "re-skein"
     assert steps["Kelp 1 %"].get("amount") == "50.0 ml"
     assert steps["Kelp 1 %"].get("over") == "0.0-874.7 cm"
     assert steps["Gorse 1 %"].get("amount") == "80.0 ml"
@@ -250,7 +277,16 @@ def test_the_reach_in_a_pan_by_hand(demo: Studio) -> None:
     assert draw_pan(demo, ReachRequest(base="Stone", vessel="Long pan", width="6 cm")).startswith(b"\x89PNG")
 
 
-@pytest.mark.parametrize(("asked", "where"), [({"width": "3 m"}, "width"), ({"goal": "120 %"}, "goal"), ({"base": "Nowhere"}, "base"), ({"vessel": "Nowhere"}, "vessel"), ({"shuffles": "99"}, "shuffles")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("asked", "where"),
+    [
+        ({"width": "3 m"}, "width"),
+        ({"goal": "120 %"}, "goal"),
+        ({"base": "Nowhere"}, "base"),
+        ({"vessel": "Nowhere"}, "vessel"),
+        ({"shuffles": "99"}, "shuffles"),
+    ],
+)
 def test_a_reach_that_cannot_be_read_is_told_at_its_field(demo: Studio, asked: dict[str, str], where: str) -> None:
     with pytest.raises(BadInput) as told:
         reach_in_pan(demo, ReachRequest(**asked))  # type: ignore[arg-type]

@@ -15,7 +15,7 @@ from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, F
 from skeinwright.core.bath.power import Source, within_power
 from skeinwright.core.bath.process import process
 from skeinwright.core.bath.tested import with_tests
-from skeinwright.core.bath.waters import stated_alkalinity
+from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, stated_alkalinity
 from skeinwright.core.bath.what_if import WhatIf, what_if
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.calibration import Calibration
@@ -89,8 +89,24 @@ def test_the_newest_test_counts_and_what_is_of_other_things_does_not() -> None:
     assert run.fibres[0].speed == 8
     assert run.fibres[0].speed_within == pytest.approx((10.7 / 6) ** 0.5)
     assert run.dyes[0].rate is None
-    assert with_tests(run, [a_result("alkalinity", "water", "Tap", 200, 180, 220)], water="tap").alkalinity.value == 200
-    assert with_tests(run, [a_result("alkalinity", "water", "Tap", 200, 180, 220)], water="Well").alkalinity.value == 100
+    tap = a_result("alkalinity", "water", "Tap", 100.4, 90, 112)
+    assert with_tests(run, [tap], water="tap").alkalinity == tap.estimate
+    assert with_tests(run, [tap], water="Well").alkalinity == stated_alkalinity(100)
+
+
+def test_a_figure_put_on_the_shelf_after_a_test_stands() -> None:
+    """The test found 200 mg/L and 8 times and wrote both on the shelf; since then 87 and 3 were typed there. An empty shelf has the test's."""
+    known = [a_result("alkalinity", "water", "Tap", 200, 180, 220), a_result("strike_factor", "base", "Sock", 8.004, 6, 10.7)]
+    later = replace(a_run(), alkalinity=stated_alkalinity(87), fibres=(FibreInPot(base="Sock", kind="superwash", mass_g=100, speed=3.0),))
+    run = with_tests(later, known, water="Tap")
+    assert (run.alkalinity, run.fibres, run.measured) == (later.alkalinity, later.fibres, ())
+    assert len(run.notes) == 2
+    assert "alkalinity of Tap" in run.notes[1] or "alkalinity of Tap" in run.notes[0]
+    assert all("87" in note or "3," in note for note in run.notes)
+    for alkalinity, speed in ((ASSUMED_ALKALINITY, None), (stated_alkalinity(200), 8.0)):
+        own = with_tests(replace(later, alkalinity=alkalinity, fibres=(replace(later.fibres[0], speed=speed),)), known, water="Tap")
+        assert (own.alkalinity.value, own.fibres[0].speed) == (200, 8.004)
+        assert (own.alkalinity.low, len(own.measured), own.notes) == (180, 2, ())
 
 
 def test_a_test_of_the_dye_moves_the_line_and_narrows_the_band() -> None:
@@ -111,6 +127,25 @@ def test_nylon_that_was_tested_takes_its_share() -> None:
     )
     course = process(with_tests(run, [a_result("nylon_preference", "base", "Sock", 3, 2, 4)]), block_s=1800)
     assert course.by_fibre[0, 1] / course.by_fibre[0, 0] == pytest.approx(3, rel=0.02)
+
+
+def test_nylon_that_was_found_full_early_leaves_the_dye_to_the_wool() -> None:
+    """At rest, by the law that the test itself is read with: depths cross over where slope/(1 + slope q_w/S) is 1, q_w = S (slope - 1)/slope = 8 g/kg."""
+    fibres = (FibreInPot(base="Sock", kind="wool", mass_g=75), FibreInPot(base="Sock", kind="nylon", mass_g=25))
+    known = [a_result("nylon_preference", "base", "Sock", 5, 4, 6), a_result("nylon_full_g_kg", "base", "Sock", 10, 8, 12)]
+
+    def over_wool(depth: float, tests: list[Calibration]) -> float:
+        events = (AddWater(at_s=0, volume_ml=2000), AddAcid(at_s=0, acid=VINEGAR, amount=60), AddDye(at_s=0, grams=(("Kelp", 100 * depth),)), LayIn(at_s=0))
+        run = replace(a_run(), fibres=fibres, events=events, programme=((0, 95), (86400, 95)), vessel=None, dyes=(DyeInPot(name="Kelp", dye_class="milling"),))
+        course = process(with_tests(run, tests), block_s=3600)
+        return float(course.by_fibre[0, 1] / course.by_fibre[0, 0])
+
+    assert over_wool(0.008, known) == pytest.approx(1.0, abs=0.15), "what dissolves beside the sites is left out of the test's law"
+    assert over_wool(0.004, known) > 1.3
+    assert over_wool(0.02, known) < 0.75
+    assert over_wool(0.008, known[:1]) > 1.3, "full at 20 g/kg is assumed where only a pale pair was dyed"
+    run = with_tests(replace(a_run(), fibres=fibres), known)
+    assert "nylon of Sock: full at 10 (8 to 12) g of dye a kilogram, your own test of 2026-11-01" in run.measured
 
 
 def test_a_reading_moves_the_ph_by_its_weight_from_its_moment_on() -> None:

@@ -54,7 +54,7 @@ def test_the_mean_colour_is_the_maps(piece: str, stitches: int) -> None:
 def test_stripes_of_known_length_lie_at_the_right_rows() -> None:
     """A loop of exactly 2 x 10 rows of 50 stitches: rows 0-9 are blue, 10-19 orange, and so on upwards, all the way across."""
     stitches, rows = 50, 40
-    linear, inside = lit("panel", bands(BLUE, ORANGE), 20 * stitches * L, stitches=stitches, rows=rows)
+    linear, _ = lit("panel", bands(BLUE, ORANGE), 20 * stitches * L, stitches=stitches, rows=rows)
     wide, high = size_mm("panel", stitches, L, rows)
     scale = min(0.88 * 600 / wide, 0.88 * 480 / high)
     for row in (4, 14, 24, 34):

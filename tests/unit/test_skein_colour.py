@@ -12,7 +12,7 @@ from skeinwright.core.colour.mixing import mix
 from skeinwright.core.colour.spaces import linear_rgb_to_xyz, spectrum_to_xyz, xyz_to_lab, xyz_to_linear_rgb
 from skeinwright.core.forecast import skein_colour
 from skeinwright.core.forecast.dyeing import fit_dyes
-from skeinwright.core.forecast.skein_colour import cell_colours, colour_lookup, ks_of, mean_linear, sharpest_place
+from skeinwright.core.forecast.skein_colour import cell_colours, colour_lookup, mean_linear, sharpest_place
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.spread.ideal import begin, kettle, paint
 from skeinwright.core.spread.skein_map import SkeinMap, blank_map, uniform_map
@@ -43,7 +43,7 @@ def test_one_cell_is_the_mixing_rule(models: dict[str, object]) -> None:
 
 def test_depths_in_one_go_are_the_depths_one_by_one(models: dict[str, object]) -> None:
     depths = np.array([0.0, 1e-5, 0.002, 0.01, 0.08])
-    found = ks_of(models["Kelp"], depths)  # type: ignore[arg-type]
+    found = models["Kelp"].ks_at(depths)
     assert np.allclose(found, [models["Kelp"].ks(float(depth)) for depth in depths])  # type: ignore[attr-defined]
     assert not found[0].any()
 

@@ -82,9 +82,7 @@ def test_dye_after_winding_a_dyed_skein_anew_is_not_drawn() -> None:
 
 def test_an_undyed_skein_wound_anew_is_painted_on_its_new_circumference() -> None:
     """A self-striping loop: 20 m round, 5 m of it painted, the grams exact; the longer loop has as many strands fewer."""
-    found = laid(
-        LaidStep(do="re-skein", doses={}, round_mm=20_000.0), LaidStep(do="paint", doses={"Kelp": 0.004}, place=Place("band", ((5_000.0, 10_000.0),)))
-    )
+    found = laid(LaidStep(do="re-skein", doses={}, round_mm=20_000.0), LaidStep(do="paint", doses={"Kelp": 0.004}, place=Place("band", ((5_000.0, 10_000.0),))))
     assert found.stopped_at is None
     assert found.skein.round_mm == pytest.approx(20_000.0)
     assert found.skein.strands == round(SOCK.length_mm / 20_000.0)
@@ -92,4 +90,3 @@ def test_an_undyed_skein_wound_anew_is_painted_on_its_new_circumference() -> Non
     along = found.skein.dye[0].mean(axis=(0, 1))
     assert along[: found.skein.cells // 5].max() < 1e-6
     assert along[int(0.3 * found.skein.cells) : int(0.45 * found.skein.cells)].min() == pytest.approx(0.016, rel=0.01)
-

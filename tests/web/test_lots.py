@@ -307,9 +307,9 @@ def test_the_rinse_asks_which_mark_the_skein_carries(client: TestClient, studio:
 
 def test_readings_notes_photos_and_the_end(client: TestClient, studio: Studio, lot: Lot, post) -> None:  # type: ignore[no-untyped-def]
     code = lot.code
-    post(f"/lots/{code}/reading", {"what": "pH", "said": "4.6"})
+    post(f"/lots/{code}/reading", {"what": "pH by strip", "said": "4.6"})
     post(f"/lots/{code}/reading", {"what": "temperature", "said": "190 F"})
-    assert post(f"/lots/{code}/reading", {"what": "pH", "said": "46"}).status_code == 422
+    assert post(f"/lots/{code}/reading", {"what": "pH by strip", "said": "46"}).status_code == 422
     post(f"/lots/{code}/note", {"said": "Struck fast <b>"})
     picture = io.BytesIO()
     Image.new("RGB", (64, 48), (120, 120, 120)).save(picture, "JPEG")
@@ -426,3 +426,9 @@ def test_the_hazard_style_stands_only_at_the_step_where_it_belongs(client: TestC
     for number in ("1", "2", "3"):
         post(f"/lots/{lot.code}/tick", {"step": number})
     assert hazards(client.get(f"/lots/{lot.code}").text) == ["4"]  # dye powder is opened
+
+
+def test_a_ph_says_whether_a_strip_or_a_meter_read_it(studio: Studio, lot: Lot, post) -> None:  # type: ignore[no-untyped-def]
+    for what in ("pH by strip", "pH by meter"):
+        post(f"/lots/{lot.code}/reading", {"what": what, "said": "4.6"})
+    assert [entry.about for entry in get_lot(studio, lot.code).state.readings] == ["", "meter"]

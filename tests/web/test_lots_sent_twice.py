@@ -92,7 +92,7 @@ ACTS: dict[str, tuple[str, str, dict[str, Any]]] = {
     "skip": ("?open=1", "skip", {"step": "1", "vessel": "Big pot"}),
     "instead": ("?open=4", "instead", {"step": "4", "vessel": "Big pot", "about": "dye Ember", "said": "0.3", "unit": "g"}),
     "weigh": ("", "weigh", {"which": "1/1", "said": "98"}),
-    "pH": ("", "reading", {"what": "pH", "said": "4.6"}),
+    "pH": ("", "reading", {"what": "pH by strip", "said": "4.6"}),
     "temperature": ("", "reading", {"what": "temperature", "said": "60 C"}),
     "wet weight": ("", "reading", {"what": "wet weight", "said": "450 g"}),
     "note": ("", "note", {"said": "Struck fast"}),
@@ -188,7 +188,7 @@ def test_weights_and_readings_can_be_ten_minutes_old(client: TestClient, opened:
     for id in ("weigh", "reading"):
         assert f'id="{id}-at"' in page
     post(f"{home}/weigh", {"which": "1/1", "said": "98", "minutes": "10"})
-    for what, said in (("pH", "4.6"), ("temperature", "60"), ("wet weight", "450")):
+    for what, said in (("pH by strip", "4.6"), ("temperature", "60"), ("wet weight", "450")):
         post(f"{home}/reading", {"what": what, "said": said, "minutes": "20"})
     ago = [clock() - entry.at for entry in get_lot(studio, lot.code).entries]
     assert ago == [timedelta(minutes=10), *[timedelta(minutes=20)] * 3]

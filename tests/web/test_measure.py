@@ -14,16 +14,17 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from lot_studio import studio_in
-from measured_ladder import ladder, refused
+from measured_ladder import ladder, refused, shadowed
 from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.keep_photo import keep_photo
 from skeinwright.services.keep_reading import KeepReading, keep_reading
 from skeinwright.services.list_readings import list_readings
+from skeinwright.services.read_outlines import read_outlines
 from skeinwright.services.start_lot import RowWanted, StartLot, start_lot
 from skeinwright.services.studio import Studio
 from skeinwright.web.app import create_app
-from skeinwright.web.measure_ask import Asked, asked_in, asked_of, outlines_of
+from skeinwright.web.measure_ask import Asked, asked_in, asked_of
 
 LADDER = {"photo": ("ladder.jpg", ladder().data, "image/jpeg")}
 
@@ -32,7 +33,7 @@ def open_photo(post, files, **data: str) -> str:
     """The address of the opened photo."""
     answer = post("/measure", data=data, files=files, follow_redirects=False)
     assert answer.status_code == 303, answer.text
-    return answer.headers["location"].split("?note=")[0]
+    return answer.headers["location"].split("?")[0]
 
 
 def wait_for(client: TestClient, place: str) -> httpx.Response:
@@ -96,7 +97,10 @@ def test_a_ladder_from_the_photo_to_the_dye(client: TestClient, filled: Studio, 
     assert re.search(r'id="f-depth-2-wrong"><span>', wrong.text)
     assert all(f'value="{typed}"' in wrong.text for typed in ("3 %", "pale", "1.2 %"))
     assert list_readings(filled) == []
-    kept = post(f"{place}/swatches", said | {"depth-1": "3 %", "depth-2": "0.4 %", "depth-3": ""})
+    right = said | {"depth-1": "3 %", "depth-2": "0.4 %", "depth-3": "", "key": re.search(r'name="key" value="([^"]+)"', wrong.text)[1]}
+    kept = post(f"{place}/swatches", right)
+    assert post(f"{place}/swatches", right).url == kept.url  # a second tap keeps nothing more
+    assert len(list_readings(filled)) == 2
     assert "Kept 2 swatches of Rosehip" in kept.text
     assert "measured on the photo sheet" in kept.text
     assert "Rosehip, 0.4 %" in client.get("/measure").text
@@ -104,9 +108,12 @@ def test_a_ladder_from_the_photo_to_the_dye(client: TestClient, filled: Studio, 
     assert "Nothing is kept yet." in taken_back.text
 
 
-def test_a_refused_photo_shows_why_and_no_number(client: TestClient, post) -> None:
-    page = wait_for(client, open_photo(post, {"photo": ("x.jpg", refused().data, "image/jpeg")})).text
+@pytest.mark.parametrize(("taken", "says"), [(refused, "corner marks"), (shadowed, "A shadow crosses the sheet")])
+def test_a_refused_photo_shows_why_and_no_number(client: TestClient, post, taken, says: str) -> None:
+    page = wait_for(client, open_photo(post, {"photo": ("x.jpg", taken().data, "image/jpeg")})).text
     assert "Refused: no figure is taken" in page
+    assert says in page
+    assert ("flat.jpg" in page) == (taken is shadowed)  # it flattens all the same, without outlines or a rule
     for gone in ("cm²", "Area mean", "Keep as swatches", "a millimetre as taken", 'class="figure"', "rule-mm"):
         assert gone not in page
 
@@ -142,7 +149,7 @@ def test_a_rectangle_of_a_form_and_outlines_come_back_the_same() -> None:
     asked = asked_in({"form": "strand", "state": "wet", "outlines": "1,2 3,2.5 3,4", "rect_x": "10", "rect_y": "20", "rect_w": "5", "rect_h": "4", "lot": "x"})
     assert asked == Asked("strand", "wet", "", "", "1,2 3,2.5 3,4; 10,20 15,20 15,24 10,24", "X")
     assert asked_in(dict(httpx.QueryParams(asked.query.lstrip("?")))) == asked
-    details = {"form": "strand", "state": "wet", "outlines": [[list(point) for point in one] for one in outlines_of(asked.outlines)]}
+    details = {"form": "strand", "state": "wet", "outlines": [[list(point) for point in one] for one in read_outlines(asked.outlines)]}
     assert asked_of(details).outlines == asked.outlines
     assert asked_in({"form": "felted", "state": "damp"}) == Asked()
 

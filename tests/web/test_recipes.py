@@ -148,10 +148,13 @@ def test_a_colourway_is_made_to_match_on_another_base_and_lamps_are_compared(cli
     assert any(parse_qs(urlsplit(link).query)["colourway"] == ["2"] for link in links)
 
 
-def test_what_stops_at_powder_cannot_be_a_target_and_says_why(client: TestClient, demo: Studio) -> None:
+def test_a_speckled_colourway_is_a_target_where_it_is_coloured_and_no_end_of_a_fade(client: TestClient, demo: Studio) -> None:
     answer = client.get("/recipes", params={"by": "colourway", "colourway": "5"})
-    assert answer.status_code == 422
-    assert "not forecast yet" in answer.text
+    assert answer.status_code == 200
+    assert "where it is coloured" in answer.text
+    fade = client.get("/recipes/fade", params={"start": "1", "end": "5", "skeins": "4"})
+    assert fade.status_code == 422
+    assert "Dye does not lie evenly" in fade.text
 
 
 def test_over_a_dark_lot_dye_can_only_go_deeper(client: TestClient, demo: Studio) -> None:

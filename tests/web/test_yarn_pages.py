@@ -42,8 +42,10 @@ def test_the_base_page_says_what_is_assumed_and_why_bases_differ(client: Any, st
     assert "for example" in wrong.text
     assert 'value="thick"' in wrong.text
     assert client.get("/shelf/base/999/yarn").status_code == 404
-    assert client.get("/shelf/bases/beside", params={"base": ["heron two", "Quay Sock"]}, follow_redirects=False).headers["location"].startswith(
-        f"/shelf/base/{heron}/yarn?beside={quay}"
+    assert (
+        client.get("/shelf/bases/beside", params={"base": ["heron two", "Quay Sock"]}, follow_redirects=False)
+        .headers["location"]
+        .startswith(f"/shelf/base/{heron}/yarn?beside={quay}")
     )
     assert client.get("/shelf/bases/beside", params={"base": "Nowhere"}).status_code == 404
 
@@ -73,7 +75,7 @@ def test_washing_is_typed_in_two_halves_kept_and_undone(client: Any, post: Post,
     assert post("/shelf/base/999/washing", {"wet_length": "1 m", "dry_length": "94 cm"}).status_code == 404
 
 
-def test_an_even_colourway_is_said_to_be_even_and_a_wrong_field_keeps_what_was_typed(client: Any, studio: Studio) -> None:
+def test_an_even_colourway_is_said_to_be_even_and_a_wrong_field_keeps_what_was_typed(client: Any, post: Post, studio: Studio) -> None:
     number = next(kept.id for kept in list_colourways(studio) if kept.thing.name == "Lamp Oil")
     page = client.get(f"/colourways/{number}/knitted", params={"gauge": "30 sts/10cm", "stitches": "64", "chosen": "66"})
     assert "one colour all over" in page.text
@@ -84,6 +86,9 @@ def test_an_even_colourway_is_said_to_be_even_and_a_wrong_field_keeps_what_was_t
     drawn = client.get(picture[1].replace("&amp;", "&"))
     assert (drawn.status_code, drawn.headers["content-type"]) == (200, "image/png")
     assert f"/colourways/{number}/knitted" in client.get(f"/colourways/{number}").text
+    swatch = post(f"/colourways/{number}/knitted", {"base": "Quay Sock", "ravelled": "27.4 cm", "piece": "hat"})
+    assert "13.7 mm of yarn a stitch" in swatch.text
+    assert "Swatch, ravelled" in swatch.text
     wrong = client.get(f"/colourways/{number}/knitted", params={"gauge": "loose", "rows": "-3"})
     assert wrong.status_code == 422
     assert 'value="loose"' in wrong.text
@@ -138,3 +143,33 @@ def test_the_reach_follows_what_is_asked(client: Any) -> None:
     wrong = client.get("/shelf/pan-reach", params={"width": "wide"})
     assert wrong.status_code == 422
     assert 'value="wide"' in wrong.text
+
+
+def test_a_strand_is_measured_in_a_photo_and_the_figure_goes_back(client: Any, post: Post, studio: Studio) -> None:
+    """A strip of 40 px between two marks 400 px apart that are 2 cm: 2.00 mm, within 0.8 px."""
+    from io import BytesIO
+
+    from PIL import Image, ImageDraw, ImageFilter
+
+    picture = Image.new("L", (800, 600), 60)
+    ImageDraw.Draw(picture).rectangle((0, 280, 799, 319), fill=220)
+    data = BytesIO()
+    picture.filter(ImageFilter.GaussianBlur(1.5)).save(data, "PNG")
+    quay, _ = ids(studio)
+    here = f"/shelf/base/{quay}/washing/photo"
+    assert "Choose a photo of the strand" in post(here, {"wet_length": "1 m"}).text
+    page = post(here, {"which": "dry", "wet_length": "1 m", "wet_width": "1.80 mm"}, files={"photo": ("strand.png", data.getvalue(), "image/png")})
+    assert page.status_code == 200
+    assert 'name="wet_length" value="1 m"' in page.text
+    marks = {"rax": "25", "ray": "10", "rbx": "75", "rby": "10", "sax": "10", "say": "50", "sbx": "90", "sby": "50"}
+    asked = {"which": "dry", "length": "2 cm", "wet_width": "1.80 mm"} | marks
+    found = client.get(page.url.path, params=asked)
+    said = re.search(r"<strong>([\d.]+) mm</strong>", found.text)
+    assert said is not None
+    assert float(said[1]) == pytest.approx(2.0, abs=0.04)
+    use = re.search(r'class="button first" href="([^"]+)"', found.text)
+    assert use is not None
+    back = client.get(use[1].replace("&amp;", "&"))
+    assert f'value="{said[1]} mm"' in back.text
+    assert "Thickness: " in back.text
+    assert client.get(page.url.path, params=asked | {"say": "5", "sby": "5"}).status_code == 422

@@ -34,6 +34,7 @@ from skeinwright.cli.parts import Parts
 from skeinwright.cli.photosheet import photosheet
 from skeinwright.cli.picture import picture
 from skeinwright.cli.process import process
+from skeinwright.cli.reading import readings
 from skeinwright.cli.shelf import shelf
 from skeinwright.cli.spread import spread
 from skeinwright.cli.yarn import knit, stripes, yarn
@@ -68,7 +69,7 @@ COMMANDS = (
 for command in COMMANDS:
     app.command()(command)
 colourways.command("knit")(knitted)
-for group in (dye, shelf, base, own_test, colourways, lots):
+for group in (dye, shelf, base, own_test, colourways, lots, readings):
     app.add_typer(group)
 app.command("open")(open_)
 

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 import typer
 
 from skeinwright.cli.answers import rows, show
-from skeinwright.cli.files import write_file
+from skeinwright.cli.files import read_file, write_file
 from skeinwright.cli.options import Json, StudioFile
 from skeinwright.cli.parts import parts_of
 from skeinwright.core.foundations.errors import BadInput
@@ -77,13 +77,12 @@ def washed(
     from skeinwright.services.keep_wet_strand import keep_wet_strand
     from skeinwright.services.work_out_relaxing import RelaxingRequest, work_out_relaxing
 
-    asked = RelaxingRequest(
-        wet_length=wet_length, dry_length=dry_length, wet_wraps=wet_wraps, dry_wraps=dry_wraps, wet_width=wet_width, dry_width=dry_width
-    )
+    asked = RelaxingRequest(wet_length=wet_length, dry_length=dry_length, wet_wraps=wet_wraps, dry_wraps=dry_wraps, wet_width=wet_width, dry_width=dry_width)
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
         if until_dry:
             made = keep_wet_strand(opened, name, asked)
-            return show({"inputs": {"base": name}, "kept": [one.sentence for one in made]}, [one.sentence for one in made], as_json=json)
+            show({"inputs": {"base": name}, "kept": [one.sentence for one in made]}, [one.sentence for one in made], as_json=json)
+            return
         get_from_shelf(opened, "base", name)
         found = keep_relaxing(opened, name, asked)[2] if keep else work_out_relaxing(asked)
     pairs = [(word, _of(one)) for word, one in (("Length kept", found.length), ("Thickness", found.width)) if one is not None]
@@ -149,6 +148,31 @@ def stripes(
             write_file(sheet, make_winding_sheet(opened, asked), "--sheet")
         kept = keep_stripes(opened, keep, asked)[0].thing.name if keep else None
     plan = planned.sheet.plan
-    pairs = [(one.name, f"{one.rows:g} rows: wind {one.length_mm / 1000:.2f} m, {one.passes} times, pegs {one.peg_mm / 10:.1f} cm apart") for one in plan.stripes]
+    pairs = [
+        (one.name, f"{one.rows:g} rows: wind {one.length_mm / 1000:.2f} m, {one.passes} times, pegs {one.peg_mm / 10:.1f} cm apart") for one in plan.stripes
+    ]
     pairs += [("Loop", f"{plan.loop_mm / 1000:.2f} m as wound"), ("Repeats", f"{plan.repeats:.2f} in a skein; {plan.left_over_mm / 1000:.1f} m left over")]
     show({**planned.to_plain(), "kept": kept}, [] if json else rows(pairs), as_json=json)
+
+
+@base.command("strand")
+def strand(
+    photo: Annotated[Path, typer.Argument(metavar="PHOTO", help="A photo close up: one strand beside a ruler.", show_default=False)],
+    ruler: Annotated[str, typer.Option(metavar="'X,Y X,Y'", help="Two marks of the ruler, in % of the photo from its left and top.")],
+    along: Annotated[str, typer.Option(metavar="'X,Y X,Y'", help="Two places along the middle of the strand.")],
+    length: Annotated[str, typer.Option(metavar="LENGTH", help="What lies between the two marks.")] = "1 cm",
+    json: Json = False,
+) -> None:
+    """Measure how thick a strand is in a photo."""
+    from skeinwright.services.measure_strand import StrandInPhoto, measure_strand
+    from skeinwright.services.read_outlines import read_points
+
+    pairs = []
+    for typed, where in ((ruler, "--ruler"), (along, "--along")):
+        points = tuple((x / 100, y / 100) for x, y in read_points(typed, where))
+        if len(points) != 2:
+            raise BadInput("Give two places, each as two numbers: '25,10 75,10'.", where=where, text=typed)
+        pairs.append((points[0], points[1]))
+    found = measure_strand(StrandInPhoto(photo=read_file(photo, "PHOTO"), ruler=pairs[0], strand=pairs[1], length=length))
+    said = f"{found.width_mm:.2f} mm ({found.low_mm:.2f} to {found.high_mm:.2f}), uneven by {found.uneven_mm:.2f} mm"
+    show({**found.to_plain(), "inputs": {"photo": str(photo), "length": length}}, [said], as_json=json)

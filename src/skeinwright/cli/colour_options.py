@@ -12,6 +12,7 @@ from skeinwright.core.foundations.errors import BadInput
 
 if TYPE_CHECKING:
     from skeinwright.core.forecast.dye_facts import DyeFacts
+    from skeinwright.core.forecast.ground import Ground
     from skeinwright.services.studio import Studio
 
 Dyes = Annotated[
@@ -19,6 +20,7 @@ Dyes = Annotated[
 ]
 BaseLab = Annotated[str, typer.Option(metavar="L,a,b", help="The undyed base's Lab, as --base-lab=92,0,8.")]
 BaseName = Annotated[str, typer.Option(metavar="NAME", help="The base's name, in the table or on the studio's shelf.")]
+Over = Annotated[str, typer.Option(metavar="LOT", help="An earlier lot that the new colour lies over; needs --studio.")]
 Fibre = Annotated[str, typer.Option(metavar="MASS", help="The fibre's weight: amounts are then rounded to what can be weighed, and forecast again.")]
 Seed = Annotated[int, typer.Option(metavar="NUMBER", min=0, help="The seed of the draws that the spread is taken from.")]
 
@@ -42,3 +44,17 @@ def facts_from(dyes: Path | None, studio: Studio | None, base_lab: str) -> DyeFa
     from skeinwright.services.gather_dyes import gather_dyes
 
     return gather_dyes(studio)
+
+
+def ground_from(facts: DyeFacts, studio: Studio | None, base_lab: str, base: str, over: str) -> tuple[Ground, str]:
+    """The ground: undyed yarn, or, with a studio, what an earlier lot left on the base; and what it is in words. Raises BadInput."""
+    if not over.strip():
+        return facts.ground(base_lab, base)
+    if studio is None:
+        raise BadInput("An earlier lot is looked up in a studio: name it with --studio.", where="--over")
+    if base_lab.strip():
+        raise BadInput("Give the ground once: as --base-lab or as --over.", where="--over")
+    from skeinwright.services.find_base_ground import find_base_ground
+
+    found = find_base_ground(studio, base, over)
+    return found.ground, f"{found.base.name} over lot {over.strip().upper()}"

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from skeinwright.cli.answers import rows, show
+from skeinwright.cli.answers import progress, rows, show
 from skeinwright.cli.files import Beside, read_file, write_file
 from skeinwright.cli.options import Json, StudioFile
 from skeinwright.cli.parts import parts_of
+
+if TYPE_CHECKING:
+    from skeinwright.services.forecast_colourway import OnBase
 
 colourways = typer.Typer(name="colourway", help="Colourways: list them, read one from a file, write one to a file.", rich_markup_mode=None)
 
@@ -30,6 +33,55 @@ def list_(
     said = [{"name": one.name, "fibre": one.fibre, "bases": one.bases, "steps": len(one.steps)} for one in found]
     lines = rows([(one.name, f"{len(one.steps)} steps, {one.fibre}") for one in found]) or ["No colourways."]
     show({"inputs": {"search": search}, "colourways": said}, lines, as_json=json)
+
+
+@colourways.command("forecast")
+def forecast(
+    context: typer.Context,
+    name: Annotated[str, typer.Argument(metavar="NAME", help="The colourway's name.", show_default=False)],
+    base: Annotated[list[str] | None, typer.Option("--base", metavar="NAME", help="The base; repeat it for several.")] = None,
+    full: Annotated[bool, typer.Option("--full", help="The full forecast in place of the quick one.")] = False,
+    picture: Annotated[Path | None, typer.Option(metavar="FILE.png", help="Write a picture of the first base.")] = None,
+    view: Annotated[str, typer.Option(metavar="VIEW", help="pan, open, twisted, reskeined, knitted or close.")] = "twisted",
+    map_: Annotated[Path | None, typer.Option("--map", metavar="FILE.npz", help="Write the skein map of the first base.")] = None,
+    film: Annotated[Path | None, typer.Option(metavar="FILE.webp", help="Write the session as a loop: .webp, .gif or .png; with --full.")] = None,
+    studio: StudioFile = None,
+    json: Json = False,
+) -> None:
+    """Forecast a kept colourway: amounts, the bath, its colour on each base, and where its dye lies."""
+    from skeinwright.services.draw_laid import draw_laid
+    from skeinwright.services.draw_picture import VIEWS
+    from skeinwright.services.film_session import film_session
+    from skeinwright.services.forecast_colourway import forecast_colourway
+    from skeinwright.services.get_colourway import get_colourway
+    from skeinwright.services.map_colourway import map_colourway
+
+    with parts_of(context).open_studio(studio, must_exist=True) as opened:
+        colourway = get_colourway(opened, name).thing
+        for one in base or colourway.bases or ("",):
+            if full:
+                map_colourway(opened, colourway, base=one, full=True, progress=lambda done, said: progress(f"{100 * done:.0f} %: {said}"))
+        sheet = forecast_colourway(opened, colourway, bases=tuple(base or ()), even_too=True)
+        laid = sheet.bases[0].laid
+        drawn = draw_laid(opened, laid.key, view=VIEWS.get(view, view), size="large") if picture is not None and laid is not None else None
+        loop = film_session(opened, laid.key, form=film.suffix.lstrip(".").lower()) if film is not None and laid is not None else None
+    for path, data, option in ((picture, drawn, "--picture"), (map_, laid.skein.to_npz() if laid is not None else None, "--map"), (film, loop, "--film")):
+        if path is not None and data is not None:
+            write_file(path, data, option)
+    found = [(one.base.name or "yarn", _said(one)) for one in sheet.bases]
+    show({**sheet.to_plain(), "picture": picture, "map": map_, "film": film}, [] if json else rows(found), as_json=json)
+
+
+def _said(one: OnBase) -> str:
+    """A base's forecast in a line."""
+    from skeinwright.core.colour.eye import spread_in_words
+    from skeinwright.core.picture.describe import colour_words
+
+    lab, spread = one.forecast.lab, one.forecast.spread_de00
+    if lab is None or spread is None:
+        return " ".join(("Its colour is not known.", *one.forecast.notes))
+    where = "" if one.laid is None or not one.laid.is_patterned else f" where it is coloured ({one.laid.how} forecast)"
+    return f"{colour_words(lab.values)}{where}, {spread_in_words(spread)}"
 
 
 @colourways.command("import")

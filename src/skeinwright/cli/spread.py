@@ -22,6 +22,9 @@ def spread(
     seed: Annotated[int, typer.Option(metavar="NUMBER", min=0, help="The seed of where grains fall.")] = 1,
     out: Annotated[Path | None, typer.Option(metavar="FILE.npz", help="Write the skein map: dye on fibre, g/g, of one skein.")] = None,
     picture: Annotated[Path | None, typer.Option(metavar="FILE.png", help="Write a picture of the skein in its pan.")] = None,
+    film: Annotated[Path | None, typer.Option(metavar="FILE.webp", help="Write the session as a short loop: .webp, .gif or .png.")] = None,
+    coverage: Annotated[str, typer.Option(metavar="SHARE", help="Tell the powder for this share of the face in specks, '8 %'.")] = "",
+    per_stitch: Annotated[str, typer.Option(metavar="NUMBER", help="Tell the powder for so many specks a stitch, '1.5'.")] = "",
     spoons: Spoons = "",
     studio: Facts = None,
     json: Json = False,
@@ -32,14 +35,18 @@ def spread(
     data = read_file(file, "FILE")
     with facts_of(context, studio) as opened:
         request = LayRequest(
-            document=data, name=file.name, swatches=Beside(file.parent), quick=quick, seed=seed, picture=picture is not None, habits=habits_of(spoons, opened)
-        )
+            document=data, name=file.name, swatches=Beside(file.parent), quick=quick, seed=seed, picture=picture is not None,
+            film="" if film is None else film.suffix.lstrip(".").lower() or "webp", coverage=coverage, per_stitch=per_stitch,
+            habits=habits_of(spoons, opened),
+        )  # fmt: skip
         found = lay_dye(request, opened, progress=_Told().tell)
     if out is not None:
         write_file(out, found.skein.to_npz())
     if picture is not None and found.png is not None:
         write_file(picture, found.png, "--picture")
-    answer = {**found.to_plain(), "out": out, "picture": picture}
+    if film is not None and found.film is not None:
+        write_file(film, found.film, "--film")
+    answer = {**found.to_plain(), "out": out, "picture": picture, "film": film}
     show(answer, [] if json else _lines(found), as_json=json)
 
 
@@ -67,7 +74,7 @@ def _lines(found: DyeLaid) -> list[str]:
         number = f"{plain['per_cm2']:.2g} to a square centimetre, {plain['per_gram']:.2g} to a gram"
         pairs.append(("Specks", f"{plain['speckle_mm']:.1f} mm across, {number}, {100 * plain['coverage']:.0f} % of the face"))
     pairs += [(name, _share(one["on_fibre_fraction"]) + " on the fibre") for name, one in plain["by_dye"].items()]
-    return [*rows(pairs), *found.sentences]
+    return [*rows(pairs), *found.sentences, *(found.powder.sentences if found.powder else ())]
 
 
 def _share(value: Any) -> str:

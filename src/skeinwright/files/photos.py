@@ -241,9 +241,7 @@ def _from_profile(picture: Image.Image, profile: bytes, wide: bool) -> tuple[Ima
         source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
         if picture.mode not in ("RGB", "L", "CMYK"):
             picture = picture.convert("RGB")
-        turned = ImageCms.profileToProfile(
-            picture, source, target, renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC, outputMode="RGB"
-        )
+        turned = ImageCms.profileToProfile(picture, source, target, renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC, outputMode="RGB")
     except (ImageCms.PyCMSError, OSError, ValueError):
         return picture, ("The picture's colour profile cannot be read; its colours are taken as sRGB.",)
     assert turned is not None

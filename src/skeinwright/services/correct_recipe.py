@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CorrectRequest:
-    """What the trial was dyed with ("Kelp=0.5 %"), the target and the dry trial's colour as typed Lab, and how that was read.
+    """What the trial was dyed with ("Kelp=0.5 %"), the target and the dry trial's colour as typed Lab, and how that was read; `sd` is the reading's own
+    standard deviation in each of L*, a*, b*, where it has one.
 
     `uptake` is what the trial's pot lays on the yarn over what the swatches' bath does, by dye (1 where it is not known).
     """
@@ -29,6 +30,7 @@ class CorrectRequest:
     target: str
     measured: str
     reading: Reading = Reading.TYPED
+    sd: float | None = None
     base_lab: str = ""
     base: str = ""
     ground: Ground | None = field(default=None, compare=False)
@@ -76,7 +78,7 @@ def correct_recipe(facts: DyeFacts, request: CorrectRequest) -> CorrectedRecipe:
         {name: depth * request.uptake.get(name, 1.0) for name, depth in doses.items()},
         np.array(target.values),
         np.array(measured.values),
-        reading_sd=READING_SD[request.reading],
+        reading_sd=request.sd or READING_SD[request.reading],
         illuminant=target.illuminant,
         observer=target.observer,
     )

@@ -193,7 +193,13 @@ def describe_base(studio: Studio, request: BaseRequest) -> BaseSheet:
 def _counts(tex: float) -> Counts:
     m = metres_per_100_g(tex)
     return Counts(
-        tex=tex, m_per_100g=m, yd_per_lb=yards_per_pound(tex), yd_per_100g=m / 0.9144, nm=metric_count(tex), worsted=worsted_count(tex), cotton=cotton_count(tex)
+        tex=tex,
+        m_per_100g=m,
+        yd_per_lb=yards_per_pound(tex),
+        yd_per_100g=m / 0.9144,
+        nm=metric_count(tex),
+        worsted=worsted_count(tex),
+        cotton=cotton_count(tex),
     )
 
 

@@ -25,7 +25,7 @@ class Moment:
 
     @property
     def says(self) -> str:
-        """"12 min, 80 C, step 5: Sprinkle ..."."""
+        """ "12 min, 80 C, step 5: Sprinkle ..."."""
         minutes = f"{self.time_s / 60:.0f} min, {self.warmth}"
         return f"{minutes}, step {self.step}: {self.sentence}" if self.step is not None else minutes
 
@@ -47,11 +47,15 @@ def moments_of(laid: MappedColourway) -> tuple[Moment, ...]:
 
 def film_session(studio: Studio, key: str, *, form: str = "webp", view: str = VIEW) -> bytes:
     """The session of the full forecast of that key as a loop: "webp", "png" or "gif". Raises NotFound where it is forgotten, BadInput without a film."""
+    return loop_of(known(key), form, view=view, seed=studio.seed)
+
+
+def loop_of(laid: MappedColourway, form: str, *, view: str, seed: int) -> bytes:
+    """The loop of a map that has a film. Raises BadInput."""
     from skeinwright.files.pictures import loop_bytes
 
-    laid = known(key)
     count = 0 if laid.run is None else len(laid.run.film)
     if not count:
         raise BadInput("Only the full forecast of a session in which time passes has a film.", where="film")
     some = sorted({round(place * (count - 1) / max(1, MOST_IN_LOOP - 1)) for place in range(MOST_IN_LOOP)})
-    return loop_bytes([laid_pixels(laid, view=view, size=SIZES["film"], seed=studio.seed, frame=place) for place in some], form)
+    return loop_bytes([laid_pixels(laid, view=view, size=SIZES["film"], seed=seed, frame=place) for place in some], form)

@@ -14,6 +14,7 @@ from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.tables import Array
+    from skeinwright.core.forecast.fibre_parts import FibrePart
     from skeinwright.core.forecast.ground import Ground
     from skeinwright.core.forecast.uptake_scale import UptakeScale
     from skeinwright.core.lot.lot import Lot, Planned, Row
@@ -63,9 +64,17 @@ def find_lot_colour(studio: Studio, lot: str, row: int = 0) -> LotColour:
     plan = as_done(found.plan, state, chosen.vessel)
     undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
     steps = step_depths(plan, fibre_g, shelf, vessel=chosen.vessel)
-    scale = _scale(found, state, plan, chosen, shelf, altitude_m)
-    scales = None if scale is None else {ground.name: scale}
-    told = forecast_steps(steps, list(shelf.all_of(Dye).values()), [ground], seed=studio.seed, undyed=undyed, fibre_g=fibre_g, scales=scales)
+    scale, parts = _scale(found, state, plan, chosen, shelf, altitude_m)
+    told = forecast_steps(
+        steps,
+        list(shelf.all_of(Dye).values()),
+        [ground],
+        seed=studio.seed,
+        undyed=undyed,
+        fibre_g=fibre_g,
+        scales=None if scale is None else {ground.name: scale},
+        parts={ground.name: parts},
+    )
     forecast = told.bases[0]
     if why_not or missing or told.stopped_at is not None or forecast.lab is None or forecast.spectrum is None or forecast.spread_de00 is None:
         why = why_not or missing or " ".join(forecast.notes) or "It has steps that are not forecast yet."
@@ -85,20 +94,28 @@ def find_lot_colour(studio: Studio, lot: str, row: int = 0) -> LotColour:
     )
 
 
-def _scale(lot: Lot, state: LotState, plan: tuple[Planned, ...], row: Row, shelf: OnShelf, altitude_m: float) -> UptakeScale | None:
-    """What the row's pot took up, as it was really run, against the swatches' bath; None where it cannot be followed to its end."""
+def _scale(
+    lot: Lot, state: LotState, plan: tuple[Planned, ...], row: Row, shelf: OnShelf, altitude_m: float
+) -> tuple[UptakeScale | None, tuple[FibrePart, ...]]:
+    """What the row's pot took up, as it was really run, against the swatches' bath, and the base's fibres apart; None where it cannot be followed."""
     from skeinwright.core.colourway.words import WORDS
+    from skeinwright.core.forecast.fibre_parts import fibre_parts
     from skeinwright.core.forecast.uptake_scale import uptake_scale
     from skeinwright.core.lot.in_pot import pot_of_rows
     from skeinwright.core.lot.ph_read import ph_read
 
     if any(one.step.do not in WORDS or not WORDS[one.step.do].forecast for one in plan):
-        return None
+        return None, ()
     try:
         run = pot_of_rows(plan, lot.rows, row.vessel, shelf, altitude_m=altitude_m, read=ph_read(lot, state, row.vessel)).run
-        return uptake_scale(run, row.base) if run.status == "ok" else None
+        if run.status != "ok":
+            return None, ()
+        scale, base = uptake_scale(run, row.base), shelf.find(Base, row.base)
+        pot_g = sum(one.fibre_g for one in lot.rows if one.vessel == row.vessel)
+        dyes, named = list(shelf.all_of(Dye).values()), list(shelf.all_of(Base).values())
+        return scale, () if base is None else fibre_parts(run, base, dyes, named, scale, pot_g)
     except (BadInput, ManyBadInputs):
-        return None
+        return None, ()
 
 
 def as_done(plan: tuple[Planned, ...], state: LotState, vessel: str) -> tuple[Planned, ...]:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 DEEPER = "Dye can only make the skein deeper: what is lighter or clearer than its ground cannot be reached."
-NOT_DARK = "Nothing on this shelf, as deep as you allow, makes the skein's colours one; these come nearest to it."
+NOT_DARK = "Nothing on this shelf, as deep as you allow, brings the skein's colours together enough; these come nearest to it."
 MOST_DYES = 3
 _FULL_RADIUS = 2.5
 """The radius of 90 % in three dimensions is 2.5 standard deviations (chi, 3 degrees of freedom)."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from skeinwright.core.colourway.words import is_even
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services.forecast_colourway import forecast_with
@@ -25,6 +26,8 @@ class Recipe:
     spectrum: Array = field(repr=False)
     spread_de00: float
     over: str = ""
+    is_even: bool = True
+    """False where dye lies in places: the colour is then that of the places that are coloured, and the depths are means over the whole skein."""
 
 
 def find_recipe(studio: Studio, colourway: int | str, base: str = "") -> Recipe:
@@ -47,4 +50,5 @@ def find_recipe(studio: Studio, colourway: int | str, base: str = "") -> Recipe:
         spectrum=forecast.spectrum,
         spread_de00=forecast.spread_de00,
         over=kept.thing.over,
+        is_even=is_even(step.do for step in kept.thing.steps),
     )

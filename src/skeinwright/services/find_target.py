@@ -9,6 +9,7 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.lab_text import write_lab
 from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services.find_lot_colour import find_lot_colour
+from skeinwright.services.find_measured_colour import find_measured_colour
 from skeinwright.services.find_recipe import find_recipe
 from skeinwright.services.read_colour import ColourRequest, read_colour
 from skeinwright.services.studio import Studio
@@ -54,20 +55,22 @@ class Target:
 
 
 def find_target(studio: Studio, wanted: TargetWanted) -> Target:
-    """The target. Raises BadInput or NotFound where it cannot be read or its colour is not known."""
+    """The target. A lot's is its measured colour where a dry skein of it was read, else its forecast; `said` tells which.
+
+    Raises BadInput or NotFound where it cannot be read or its colour is not known.
+    """
     from skeinwright.core.colour.recover import recover
 
     if wanted.way == "colourway":
         if not wanted.colourway:
             raise BadInput("Say which colourway.", where="colourway")
         recipe = find_recipe(studio, wanted.colourway, wanted.base)
-        said = f"{recipe.name} on {recipe.base}" if recipe.base else recipe.name
+        said = (f"{recipe.name} on {recipe.base}" if recipe.base else recipe.name) + ("" if recipe.is_even else ", where it is coloured")
         return Target(lab=recipe.lab, said=said, spectrum=recipe.spectrum, is_known=True)
     if wanted.way == "lot":
         if not wanted.lot.strip():
             raise BadInput("Say which lot.", where="lot")
-        dyed = find_lot_colour(studio, wanted.lot, wanted.row)
-        return Target(lab=dyed.lab, said=f"lot {dyed.lot} on {dyed.base}, as forecast", spectrum=dyed.spectrum, is_known=True)
+        return _of_lot(studio, wanted)
     if not wanted.text.strip():
         raise BadInput("Type the colour: L, a, b such as '40, 20, 10', or hex such as #7a3b3f.", where="target")
     try:
@@ -76,3 +79,25 @@ def find_target(studio: Studio, wanted: TargetWanted) -> Target:
         raise BadInput(problem.sentence, where="target", text=wanted.text) from problem
     said = read.said if read.said.startswith("#") else f"Lab {write_lab(read.lab)}"
     return Target(lab=read.lab, said=said, spectrum=recover(read.lab).reflectance, is_known=False, warnings=read.warnings)
+
+
+def _of_lot(studio: Studio, wanted: TargetWanted) -> Target:
+    """The lot's measured colour, if that is of the row's base; the forecast otherwise."""
+    from skeinwright.core.colour.recover import recover
+
+    measured = find_measured_colour(studio, wanted.lot)
+    base = _base_of(studio, wanted.lot, wanted.row)
+    if measured is not None and (not measured.reading.base or not base or measured.reading.base == base):
+        reading = measured.reading
+        on = f" on {reading.base or base}" if reading.base or base else ""
+        said = f"lot {reading.lot}{on}, as measured on {reading.made_at:%Y-%m-%d} (likely within {reading.spread_de00:.1f})"
+        return Target(lab=reading.lab, said=said, spectrum=recover(reading.lab).reflectance, is_known=False)
+    dyed = find_lot_colour(studio, wanted.lot, wanted.row)
+    return Target(lab=dyed.lab, said=f"lot {dyed.lot} on {dyed.base}, as forecast", spectrum=dyed.spectrum, is_known=True)
+
+
+def _base_of(studio: Studio, code: str, row: int) -> str:
+    with studio.store.reading() as reading:
+        rows = reading.lot(code.strip().upper()).rows
+    chosen = next((one for one in rows if one.number == row), rows[0] if rows and not row else None)
+    return "" if chosen is None else chosen.base

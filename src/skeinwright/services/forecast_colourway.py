@@ -17,6 +17,7 @@ from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
     from skeinwright.core.forecast.dyeing import BaseForecast
+    from skeinwright.core.forecast.fibre_parts import FibrePart
     from skeinwright.core.forecast.uptake_scale import UptakeScale
     from skeinwright.core.lot.lot import Planned
     from skeinwright.core.lot.on_shelf import OnShelf
@@ -223,7 +224,7 @@ def _on_bases(
     lot, why_not = lot_below(reading, colourway.over)
     grounds = [find_ground(reading, studio, base, lot, shelf) for base in chosen]
     undyed = {base.name: base.undyed for base in shelf.all_of(Base).values() if base.undyed is not None}
-    scales = _scales(known, chosen, shelf, sketch, reading.settings().altitude_m)
+    scales, parts = _scales(known, chosen, shelf, sketch, reading.settings().altitude_m)
     forecast = forecast_steps(
         known,
         list(shelf.all_of(Dye).values()),
@@ -232,6 +233,7 @@ def _on_bases(
         undyed=undyed,
         fibre_g=sketch.fibre.total_g,
         scales=scales,
+        parts=parts,
     )
     found = []
     for base, (_, missing), on_base in zip(chosen, grounds, forecast.bases, strict=True):
@@ -242,23 +244,29 @@ def _on_bases(
 
 def _scales(
     steps: Sequence[tuple[str, Mapping[str, float]]], bases: Sequence[Base], shelf: OnShelf, sketch: Sketch, altitude_m: float
-) -> dict[str, UptakeScale]:
-    """What the pot takes up against the swatches' bath, by base. A base whose pot cannot be followed to its end stands at the swatches' conditions."""
+) -> tuple[dict[str, UptakeScale], dict[str, tuple[FibrePart, ...]]]:
+    """What the pot takes up against the swatches' bath, by base, and the fibres of a base that it dyes differently.
+
+    A base whose pot cannot be followed to its end stands at the swatches' conditions.
+    """
     from skeinwright.core.colourway.words import WORDS, is_even
+    from skeinwright.core.forecast.fibre_parts import fibre_parts
     from skeinwright.core.forecast.uptake_scale import uptake_scale
     from skeinwright.core.lot.in_pot import pot_of_sketch
 
     if not is_even(do for do, _ in steps) or any(not WORDS[do].forecast for do, _ in steps) or not any(added for _, added in steps) or sketch.left_out:
-        return {}
-    found = {}
+        return {}, {}
+    found, parts = {}, {}
     for base in bases:
         try:
             run = pot_of_sketch(sketch, base, shelf, altitude_m=altitude_m).run
             if run.status == "ok":
-                found[base.name] = uptake_scale(run, base.name)
+                scale = found[base.name] = uptake_scale(run, base.name)
+                dyes, named = list(shelf.all_of(Dye).values()), list(shelf.all_of(Base).values())
+                parts[base.name] = fibre_parts(run, base, dyes, named, scale, sketch.fibre.total_g)
         except BadInput:
             continue
-    return found
+    return found, parts
 
 
 def _bases(colourway: Colourway, wanted: Sequence[str], shelf: OnShelf) -> list[Base]:

@@ -34,6 +34,7 @@ class KeepRecipe:
     target: str = ""
     small: bool = False
     """True for a trial: the smallest round pot instead of the largest."""
+    notes: str = ""
 
 
 def keep_recipe(studio: Studio, request: KeepRecipe) -> tuple[Kept[Colourway], Change]:
@@ -60,7 +61,7 @@ def recipe_colourway(reading: Reading, request: KeepRecipe, taken: Sequence[str]
         vessel=vessels[0].name if vessels else "",
         water=waters[0].thing.name if len(waters) == 1 else "",
         over=request.over,
-        notes=f"{TARGET}{request.target}" if request.target else "",
+        notes="\n".join(line for line in (f"{TARGET}{request.target}" if request.target else "", request.notes) if line),
     )
 
 

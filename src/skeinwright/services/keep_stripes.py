@@ -63,4 +63,3 @@ def _step(do: str, **said: str) -> Step:
 
 def _cm(length_mm: float) -> str:
     return f"{length_mm / 10:.1f} cm"
-

@@ -23,7 +23,7 @@ WET = {
 
 
 def keep_wet_strand(studio: Studio, base: int | str, request: RelaxingRequest) -> tuple[Change, ...]:
-    """The changes that can be taken back. Raises BadInput or ManyBadInputs (`where` the field) where nothing, or nothing readable, was said wet; or NotFound."""
+    """The changes that can be taken back. Raises NotFound, or BadInput or ManyBadInputs (`where` the field) where nothing readable was said wet."""
     read, problems = dict[str, float](), list[BadInput]()
     for field, (_, kind, _, _) in WET.items():
         typed = getattr(request, field).strip()

@@ -12,6 +12,7 @@ from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.foundations.estimate import Origin
 from skeinwright.core.foundations.quantities import Habits, parse
 from skeinwright.core.foundations.say import say
+from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import Base
 from skeinwright.core.yarn.gauge import parse_gauge
 from skeinwright.core.yarn.knitting import courses_per_mm, gauge_warnings, ravelled_stitch_mm, stitch_length_mm, wales_per_mm
@@ -19,12 +20,21 @@ from skeinwright.core.yarn.pieces import PIECES, Part, Stretch, in_the_round, pa
 from skeinwright.core.yarn.pooling import GAUGE_SPREAD, STRIPE_ROUNDS, Pooling, least_pooling, pooling, stitches_per_repeat, verdict_band
 from skeinwright.core.yarn.relaxation import Relaxation, relaxation_of
 from skeinwright.services.draw_picture import ASSUMED_ROUND_MM, stitch_of
+from skeinwright.services.keep_swatch import kept_stitch, likely_stitch_mm
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
 STRIPS = 7
 USUAL_STITCHES = {"sock": 64, "hat": 104, "shawl": 201, "panel": 50}
 LEAST_STITCHES, MOST_STITCHES = 10, 250
+NAMES = {
+    "stitches": "Stitches",
+    "step": "Strips apart",
+    "rows": "Rows of the piece",
+    "alternate": "Two skeins in turn",
+    "ravelled_stitches": "Stitches that were ravelled",
+}
+"""What a field is called in a sentence."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -124,10 +134,10 @@ def knit_colourway(studio: Studio, request: KnittingRequest) -> KnittingSheet:
     with studio.store.reading() as reading:
         colourway = reading.colourway(request.colourway).thing
         shelf = shelf_for_lot(reading, colourway.water)
-        base = _base_of(colourway, request.base, [one for one in shelf.all_of(Base).values()])
+        base = _base_of(colourway, request.base, list(shelf.all_of(Base).values()))
         measured = [kept.thing for kept in reading.calibrations(of_kind="base", of=base.name)] if base.name else []
     relaxing = relaxation_of(base, measured)
-    read = _Read(request, base, shelf.habits)
+    read = _Read(request, base, shelf.habits, kept_stitch(measured))
     wound_mm = wound_for_dyeing(colourway.steps, habits=shelf.habits)
     dried_mm = (wound_mm or base.round_mm or ASSUMED_ROUND_MM) * relaxing.length.value
     q = stitches_per_repeat(dried_mm, read.stitch_mm)
@@ -167,14 +177,14 @@ def _base_of(colourway: Colourway, name: str, bases: list[Base]) -> Base:
 class _Read:
     """What was typed, as it is understood; a field left empty has its usual value."""
 
-    def __init__(self, request: KnittingRequest, base: Base, habits: Habits) -> None:
+    def __init__(self, request: KnittingRequest, base: Base, habits: Habits, swatch: Calibration | None) -> None:
         self.problems: list[BadInput] = []
         self.inputs: dict[str, Any] = {}
         if request.piece not in PIECES:
             raise BadInput(f"The pieces are {', '.join(PIECES)}.", where="piece", text=request.piece)
         self.piece = request.piece
         self.flat = (not in_the_round(request.piece)) if request.flat is None else request.flat
-        self.stitch_mm, self.stitch_measured, self.warnings, self.assumed = self._stitch(request, base, habits)
+        self.stitch_mm, self.stitch_measured, self.warnings, self.assumed = self._stitch(request, base, habits, swatch)
         self.stitches = self._whole(request.stitches, "stitches", USUAL_STITCHES[self.piece], LEAST_STITCHES, MOST_STITCHES)
         self.chosen = int(request.chosen) if request.chosen.strip().isdigit() else self.stitches
         self.step = self._whole(request.step, "step", 2, 1, 30)
@@ -189,12 +199,12 @@ class _Read:
         if not text:
             return usual
         if not text.isdigit() or not least <= int(text) <= most:
-            self.problems.append(BadInput(f"Write a whole number from {least} to {most}.", where=where, text=typed))
+            self.problems.append(BadInput(f"{NAMES[where]}: write a whole number from {least} to {most}.", where=where, text=typed))
             return usual
         return int(text)
 
-    def _stitch(self, request: KnittingRequest, base: Base, habits: Habits) -> tuple[float, bool, tuple[str, ...], tuple[str, ...]]:
-        """The stitch length in mm, whether it was measured, warnings, and what is assumed."""
+    def _stitch(self, request: KnittingRequest, base: Base, habits: Habits, swatch: Calibration | None) -> tuple[float, bool, tuple[str, ...], tuple[str, ...]]:
+        """The stitch length in mm, whether it was measured, warnings, and what is assumed: from what is typed, or else from the kept swatch."""
         usual_mm, said = stitch_of("", base.tex)
         try:
             gauge = parse_gauge(request.gauge, where="gauge") if request.gauge.strip() else None
@@ -206,21 +216,18 @@ class _Read:
                 given = parse("length", request.ravelled, where="ravelled", habits=habits)
                 count = self._whole(request.ravelled_stitches, "ravelled_stitches", 20, 1, 2000)
                 self.inputs["ravelled"] = given.echo
-                return _likely(ravelled_stitch_mm(given.value, count)), True, (), ()
+                return likely_stitch_mm(ravelled_stitch_mm(given.value, count)), True, (), ()
             except BadInput as problem:
                 self.problems.append(problem)
+        if gauge is None and swatch is not None and not self.problems:
+            self.inputs["swatch"] = f"{swatch.test}, {swatch.made_on.isoformat()}"
+            return swatch.value, True, (), ()
         if gauge is None:
             return usual_mm, False, (), said
         self.inputs["gauge"] = request.gauge
         stitch_mm = stitch_length_mm(gauge.stitches_per_mm, gauge.rows_per_mm)
         warned = gauge_warnings(gauge.stitches_per_mm, gauge.rows_per_mm)
         return stitch_mm, False, warned, ("Stitch length from the gauge of plain knit, washed; ravel 20 stitches of your swatch to measure it.",)
-
-
-def _likely(stitch_mm: float) -> float:
-    if not 3.0 <= stitch_mm <= 120.0:
-        raise BadInput(f"That makes a stitch of {stitch_mm:.3g} mm, which is no hand knitting: check the length and the number of stitches.", where="ravelled")
-    return stitch_mm
 
 
 def _piece(read: _Read, stitches: int, base: Base, relaxing: Relaxation, q: float) -> PieceSheet:

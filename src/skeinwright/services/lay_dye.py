@@ -13,19 +13,20 @@ if TYPE_CHECKING:
     from skeinwright.core.colourway.colourway import Colourway
     from skeinwright.core.shelf.items import Base, Item, Vessel, Water
     from skeinwright.core.spread.events import Session
+    from skeinwright.core.spread.guidance import PowderDose
     from skeinwright.core.spread.skein_map import SkeinMap
     from skeinwright.core.spread.stepper import Spreading
+    from skeinwright.services.map_colourway import MappedColourway
 
 QUICK_DX_CM = 0.15
 PANEL_CELLS, PANEL_DX_CM = 256, 0.02
-ASSUMED_KS = 12.0
-"""K/S at 1 % of a dye without swatches, grey, for the picture [assumed]."""
 PICTURE_PX = (1200, 800)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class LayRequest:
-    """A colourway's file (TOML) and the swatch files it names; `quick` asks for the quick forecast; `picture` for a picture of the pan."""
+    """A colourway's file (TOML) and the swatch files it names; `quick` asks for the quick forecast; `picture` for a picture of the pan.
+    A film needs the full forecast."""
 
     document: bytes
     name: str = "the file"
@@ -33,6 +34,11 @@ class LayRequest:
     quick: bool = False
     seed: int = 1
     picture: bool = False
+    film: str = ""
+    """"webp", "png" or "gif" for the session as a loop."""
+    coverage: str = ""
+    per_stitch: str = ""
+    """A wish: a share of the face in specks ("8 %"), or specks a stitch; what powder that takes is told."""
     habits: Habits = HABITS
     threads: int = 1
 
@@ -45,6 +51,9 @@ class DyeLaid:
     panel_run: Spreading
     skein: SkeinMap
     png: bytes | None
+    film: bytes | None
+    """The session as a loop, where one was asked for."""
+    powder: PowderDose | None
     sentences: tuple[str, ...]
     inputs: dict[str, Any]
     warnings: tuple[str, ...]
@@ -55,20 +64,33 @@ class DyeLaid:
         from skeinwright.core.spread.plain import plain_figures
 
         said = {"sentences": list(self.sentences), "warnings": list(self.warnings), "assumed": list(self.assumed)}
-        return {"inputs": self.inputs, **plain_figures(self.skein_run, self.panel_run), **said}
+        wish = {} if self.powder is None else {"powder": _plain_dose(self.powder)}
+        return {"inputs": self.inputs, **wish, **plain_figures(self.skein_run, self.panel_run), **said}
+
+
+def _plain_dose(dose: PowderDose) -> dict[str, Any]:
+    return {
+        "grams_per_100_g": dose.grams_per_100_g,
+        "per_cm2": dose.per_cm2,
+        "per_gram": dose.per_gram,
+        "per_stitch": dose.per_stitch,
+        "coverage": dose.coverage,
+        "sentences": list(dose.sentences),
+    }
 
 
 def lay_dye(
     request: LayRequest, studio: Studio | None = None, *, progress: Callable[[float], None] | None = None, cancel: Callable[[], bool] | None = None
 ) -> DyeLaid:
     """Run the session that the file describes. Raises BadInput or ManyBadInputs where the file is wrong or a step cannot be."""
-    from skeinwright.core.colourway.colourway import SkeinGeometry
     from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE, figures
     from skeinwright.core.spread.grid import panel
     from skeinwright.core.spread.guidance import guidance
     from skeinwright.core.spread.session import session_of
-    from skeinwright.core.spread.skein import grid_of, moved_to, skein_map_of
-    from skeinwright.core.spread.writing import USUAL_SKEIN
+    from skeinwright.core.spread.skein import grid_of, moved_to
+    from skeinwright.files.pictures import picture_bytes
+    from skeinwright.services.draw_laid import laid_pixels
+    from skeinwright.services.film_session import loop_of
 
     colourway, warnings = _read(request)
     shelf, base, vessel, water = _facts(colourway, studio)
@@ -78,32 +100,35 @@ def lay_dye(
     small = panel(PANEL_CELLS, PANEL_DX_CM)
     run = _run(session, grid, request, _part(progress, 0.0, 0.7), cancel)
     on_panel = _run(moved_to(session, small), small, request, _part(progress, 0.7, 0.3), cancel)
-    geometry = SkeinGeometry(
-        skein_g=base.skein_g if base else USUAL_SKEIN[0], length_mm=base.length_mm if base else USUAL_SKEIN[1], round_mm=10 * session.laid.round_cm
-    )
-    skein = skein_map_of(run, geometry, base.name if base else "")
-    png, said = _picture(request, colourway, skein, base, session) if request.picture else (None, ())
+    laid = _mapped(request, colourway, session, run, on_panel, base)
+    png = picture_bytes(laid_pixels(laid, view="in the pan", size=PICTURE_PX, seed=request.seed)) if request.picture else None
+    film = loop_of(laid, request.film, view="in the pan", seed=request.seed) if request.film else None
+    powder = _wish(request, on_panel, laid.base)
     if figures(on_panel).coverage > COUNTING_FAILS_ABOVE:
         warnings = (*warnings, f"Specks cover more than {100 * COUNTING_FAILS_ABOVE:.0f} %: counting fails, so size and number are not given.")
     return DyeLaid(
         skein_run=run,
         panel_run=on_panel,
-        skein=skein,
+        skein=laid.skein,
         png=png,
+        film=film,
+        powder=powder,
         sentences=guidance(session),
         inputs=_inputs(colourway, session, request),
         warnings=(*warnings, *run.notes),
-        assumed=tuple(dict.fromkeys((*session.assumed, *said))),
+        assumed=tuple(dict.fromkeys((*session.assumed, *(laid.assumed if png or film else ())))),
     )
 
 
 def _run(session: Session, grid: Any, request: LayRequest, progress: Callable[[float], None] | None, cancel: Callable[[], bool] | None) -> Spreading:
     from skeinwright.core.spread.quick import quick
-    from skeinwright.core.spread.stepper import full
+    from skeinwright.core.spread.stepper import full, length_s
+    from skeinwright.services.map_colourway import FILM_FRAMES
 
     if request.quick:
         return quick(session, grid, request.seed, threads=request.threads)
-    return full(session, grid, request.seed, progress, cancel, threads=request.threads)
+    every = max(5.0, length_s(session) / FILM_FRAMES) if request.film and grid.round_the_loop else None
+    return full(session, grid, request.seed, progress, cancel, threads=request.threads, film_every_s=every)
 
 
 def _part(progress: Callable[[float], None] | None, start: float, share: float) -> Callable[[float], None] | None:
@@ -156,45 +181,56 @@ def _inputs(colourway: Colourway, session: Session, request: LayRequest) -> dict
     }
 
 
-def _picture(request: LayRequest, colourway: Colourway, skein: SkeinMap, base: Base | None, session: Session) -> tuple[bytes, tuple[str, ...]]:
-    """The pan from above, as PNG."""
-    import numpy as np
-
-    from skeinwright.core.colour.mixing import mix
-    from skeinwright.core.colour.spaces import spectrum_to_xyz, xyz_to_linear_rgb
+def _mapped(request: LayRequest, colourway: Colourway, session: Session, run: Spreading, panel: Spreading, base: Base | None) -> MappedColourway:
+    """What pictures are drawn from."""
     from skeinwright.core.forecast.dyeing import fit_dyes
     from skeinwright.core.forecast.ground import ground_of, ground_of_base
-    from skeinwright.core.forecast.skein_colour import cell_colours, colour_lookup, ks_of
+    from skeinwright.core.forecast.mapped_colour import look_up_of, shares_on_yarn
+    from skeinwright.core.lot.on_skein import geometry_of
     from skeinwright.core.picture.look import look_of
-    from skeinwright.core.picture.of_map import View, picture_of_map
-    from skeinwright.core.picture.pan import Pan
-    from skeinwright.core.shelf.items import Base
+    from skeinwright.core.shelf.items import NOT_KNOWN
+    from skeinwright.core.spread.skein import skein_map_of
     from skeinwright.core.spread.writing import USUAL_PAN
-    from skeinwright.core.spread.yarn_path import path_of
-    from skeinwright.files.pictures import picture_bytes
+    from skeinwright.services.find_base_ground import NO_BASE
+    from skeinwright.services.map_colourway import MappedColourway
 
-    base = base or Base(name="", fibres=(("wool", 1.0),), skein_g=skein.geometry.skein_g, length_mm=skein.geometry.length_mm)
-    ground = ground_of_base(base) if base.undyed is not None else ground_of(None)
+    yarn = base or NO_BASE
+    ground = ground_of_base(yarn) if yarn.undyed is not None else ground_of(None)
+    skein = skein_map_of(run, geometry_of(yarn), yarn.name)
     models = fit_dyes([dye for dye in colourway.own_dyes if dye.name in skein.names])
-    unknown = [name for name in skein.names if name not in models]
-    assumed = [*ground.assumed]
-    if unknown:
-        assumed.append(f"{', '.join(unknown)}: no swatch, so shown as a plain grey of middling strength.")
+    classes = {name: next((dye.dye_class for dye in colourway.own_dyes if dye.name == name), NOT_KNOWN) for name in skein.names}
+    grams = run.ledger.added_mg * run.ledger.scale / 1000
+    shares = shares_on_yarn({name: float(gram) / session.laid.fibre_g for name, gram in zip(skein.names, grams, strict=True)}, classes, yarn)
+    unknown = tuple(name for name in skein.names if name not in models)
+    look, said = look_of(yarn)
+    grey = (f"{', '.join(unknown)}: no swatch, so shown as a plain grey of middling strength.",) if unknown else ()
+    return MappedColourway(
+        key="",
+        colourway=colourway,
+        base=yarn,
+        how="quick" if request.quick else "full",
+        skein=skein,
+        look=look,
+        look_up=look_up_of(skein.names, models, shares, ground.spectrum),
+        ground=ground,
+        shares=shares,
+        breadth_mm=10 * session.laid.width_cm,
+        vessel=colourway.own_vessel or USUAL_PAN,
+        reskeined_mm=0.0,
+        session=session,
+        run=run,
+        panel=panel,
+        unknown=unknown,
+        assumed=(*ground.assumed, *grey, *said),
+    )
 
-    def grey(amounts: Any) -> Any:
-        layers = []
-        for k, name in enumerate(skein.names):
-            layers.append(ks_of(models[name], amounts[:, k]) if name in models else 100 * ASSUMED_KS * amounts[:, k : k + 1] * np.ones(31))
-        return np.clip(xyz_to_linear_rgb(spectrum_to_xyz(mix(ground.spectrum, np.array(layers)), "D65", 2)), 0.0, 1.0)
 
-    look, said = look_of(base)
-    vessel = colourway.own_vessel or USUAL_PAN
-    width, height = PICTURE_PX
-    pan = Pan(
-        length_mm=vessel.length_mm, width_mm=vessel.width_mm or vessel.length_mm, circular=vessel.shape == "round", round_mm=skein.round_mm,
-        breadth_mm=10 * session.laid.width_cm, strands=skein.strands,
-    )  # fmt: skip
-    view = View(view="in the pan", width=width, height=height, seed=request.seed, pan=pan)
-    look_up = colour_lookup(skein.names, models, ground.spectrum) if not unknown else grey
-    pixels = picture_of_map(view, cell_colours(skein, look_up), look, path_of(skein, seed=request.seed))
-    return picture_bytes(pixels), (*assumed, *said)
+def _wish(request: LayRequest, panel: Spreading, base: Base) -> PowderDose | None:
+    """Powder for what was wished for; None where nothing was."""
+    from skeinwright.core.spread.figures import figures
+    from skeinwright.services.dose_powder import PowderWish, dose_powder
+
+    if not request.coverage and not request.per_stitch:
+        return None
+    half = panel.session.laid.half_mg_cm2
+    return dose_powder(PowderWish(coverage=request.coverage, per_stitch=request.per_stitch, speck_mm=figures(panel).speckle_mm, half_mg_cm2=half), base)

@@ -19,6 +19,7 @@ from skeinwright.services.measure_nylon import NylonPieces, measure_nylon
 from skeinwright.services.measure_spread_length import SpeckledPiece, measure_spread_length
 from skeinwright.services.measure_strand_strike import LiftedStrands, measure_strand_strike
 from skeinwright.services.measure_strike import TestedPair, measure_strike
+from skeinwright.services.measure_wet import WetAndDry, measure_wet
 from skeinwright.services.studio import Studio
 
 _MADE: dict[str, tuple[type, Callable[[Studio, Any], Tested]]] = {
@@ -30,6 +31,7 @@ _MADE: dict[str, tuple[type, Callable[[Studio, Any], Tested]]] = {
     "evaporation": (WeighedPot, measure_evaporation),
     "footprint": (SprinkledPaper, measure_footprint),
     "spread-length": (SpeckledPiece, measure_spread_length),
+    "wet": (WetAndDry, measure_wet),
 }
 
 

@@ -201,9 +201,7 @@ def _ruler(printer: str, printers: tuple[Printer, ...]) -> str:
 def _figures(request: MeasureKeptPhoto, measured: Measured, profile: bytes | None, size_px: tuple[int, int]) -> PhotoFigures:
     reading = measured.reading
     if reading is None:
-        return PhotoFigures(
-            photo=request.photo, asked=request, verdict=measured.verdict, messages=measured.messages, evidence=(), inputs=measured.inputs
-        )
+        return PhotoFigures(photo=request.photo, asked=request, verdict=measured.verdict, messages=measured.messages, evidence=(), inputs=measured.inputs)
     plain = measured.to_plain()
     evidence = tuple(Evidence(name=gate.name, value=float(gate.value), verdict=gate.verdict.value, message=gate.message) for gate in reading.gates)
     sheet = reading.sheet
@@ -297,9 +295,7 @@ def _flat_jpeg(reading: PhotoReading, profile: bytes | None) -> bytes:
     if reading.flat is None:
         return b""
     picture = Image.fromarray(reading.flat.pixels)
-    picture = picture.resize(
-        (round(picture.width * FLAT_PX_PER_MM / PX_PER_MM), round(picture.height * FLAT_PX_PER_MM / PX_PER_MM)), Image.Resampling.BOX
-    )
+    picture = picture.resize((round(picture.width * FLAT_PX_PER_MM / PX_PER_MM), round(picture.height * FLAT_PX_PER_MM / PX_PER_MM)), Image.Resampling.BOX)
     target = io.BytesIO()
     picture.save(target, "JPEG", quality=88, icc_profile=profile)
     return target.getvalue()

@@ -137,7 +137,16 @@ def _figures(reading: PhotoReading) -> dict[str, Any]:
             }
             for piece in reading.pieces
         ],
+        **_together(reading),
     }
+
+
+def _together(reading: PhotoReading) -> dict[str, Any]:
+    """Pieces held against each other, by number from 1: the nearest pair first, and which go together (every two within 2)."""
+    from skeinwright.core.measure.side_by_side import matching_sets, pairs_of
+
+    pairs = [{"pieces": [pair.one + 1, pair.other + 1], "de00": pair.de00, "told_apart": pair.is_told_apart} for pair in pairs_of(reading)]
+    return {"pairs": pairs, "sets": [[number + 1 for number in group] for group in matching_sets(reading)]}
 
 
 def _palette(piece: PieceColours) -> list[dict[str, Any]]:

@@ -34,3 +34,8 @@ def mixing_triangle(facts: DyeFacts, names: Sequence[str], depths: Sequence[floa
     chips = chips_of(dyes, triangle_shares(steps) * np.array(depths))
     ends = np.cumsum(np.arange(1, steps + 2))
     return tuple(chips[end - row - 1 : end] for row, end in enumerate(ends))
+
+
+def parts_at(steps: int, row: int, place: int) -> tuple[int, int, int]:
+    """The parts of the three dyes at a place of a row of the triangle: the first row is the first dye alone."""
+    return steps - row, row - place, place

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.foundations.estimate import Origin
@@ -12,9 +12,13 @@ from skeinwright.core.foundations.quantities import Habits, parse
 from skeinwright.core.foundations.say import write
 from skeinwright.core.shelf.items import Base, Dye
 from skeinwright.core.yarn.relaxation import relaxation_of
+from skeinwright.services.keep_swatch import kept_stitch
 from skeinwright.services.lay_stripes import StripesRequest, StripesSheet, lay_stripes
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
+
+if TYPE_CHECKING:
+    from skeinwright.core.lot.on_shelf import OnShelf
 
 MOST_STRIPES = 16
 
@@ -85,7 +89,8 @@ def plan_stripes(studio: Studio, request: StripePlanRequest) -> StripePlanSheet:
     for number, band in enumerate(request.bands):
         if not band.rows.strip().replace(",", ".").replace(".", "", 1).isdigit() or float(band.rows.replace(",", ".")) <= 0.0:
             problems.append(BadInput("How many rows or rounds? Write a number above zero.", where=f"rows.{number}", text=band.rows))
-    if not request.gauge.strip() and not request.ravelled.strip():
+    swatch = kept_stitch(measured)
+    if not request.gauge.strip() and not request.ravelled.strip() and swatch is None:
         problems.append(BadInput("Write the gauge as '30 sts/10cm', or ravel 20 stitches of your swatch and write what they gave.", where="gauge"))
     if problems:
         raise ManyBadInputs(tuple(problems)) if len(problems) > 1 else problems[0]
@@ -93,7 +98,7 @@ def plan_stripes(studio: Studio, request: StripePlanRequest) -> StripePlanSheet:
     asked = StripesRequest(
         stripes=[f"{band.dye.strip() or 'undyed'}={band.rows.strip()}" for band in request.bands],
         gauge=request.gauge,
-        ravelled=request.ravelled,
+        ravelled=request.ravelled if swatch is None or request.gauge.strip() or request.ravelled.strip() else write("length", round(20.0 * swatch.value, 3)),
         stitches=int(request.stitches),
         length=write("length", base.length_mm),
         kept=f"{100 * relaxing.length.value:.2f} %",
@@ -113,7 +118,7 @@ def plan_stripes(studio: Studio, request: StripePlanRequest) -> StripePlanSheet:
     return StripePlanSheet(base=base, sheet=sheet, bands=_coloured(bands, base, shelf), stitches=int(request.stitches))
 
 
-def _depths(bands: Sequence[Band], shelf: Any, habits: Habits) -> tuple[list[float], list[BadInput]]:
+def _depths(bands: Sequence[Band], shelf: OnShelf, habits: Habits) -> tuple[list[float], list[BadInput]]:
     depths, problems = list[float](), list[BadInput]()
     if not 1 <= len(bands) <= MOST_STRIPES:
         problems.append(BadInput(f"A loop has 1 to {MOST_STRIPES} stripes: fill in at least one line.", where="rows.0"))
@@ -132,7 +137,7 @@ def _depths(bands: Sequence[Band], shelf: Any, habits: Habits) -> tuple[list[flo
     return depths, problems
 
 
-def _coloured(bands: tuple[Striped, ...], base: Base, shelf: Any) -> tuple[Striped, ...]:
+def _coloured(bands: tuple[Striped, ...], base: Base, shelf: OnShelf) -> tuple[Striped, ...]:
     """The same with their colours on the base, from the dyes' own swatches."""
     import numpy as np
 

@@ -124,7 +124,13 @@ def reach_in_pan(studio: Studio | None, request: ReachRequest) -> ReachSheet:
             f"each limb {say('length', lay.breadth_mm, digits=2)} wide."
         )
     sheet = ReachSheet(
-        inputs={"base": base.name, "vessel": vessel.name if vessel else "", "width": say("length", values["width"]), "turned": request.turned, "shuffles": shuffles},
+        inputs={
+            "base": base.name,
+            "vessel": vessel.name if vessel else "",
+            "width": say("length", values["width"]),
+            "turned": request.turned,
+            "shuffles": shuffles,
+        },
         base=base,
         pan=pan,
         lay=lay,

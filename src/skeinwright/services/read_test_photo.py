@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput
@@ -92,7 +92,16 @@ def _strike(labs: Mapping[str, Lab], said: Mapping[str, str]) -> dict[str, str]:
     return {"strands": _lines(shares, said.get("strands", ""), TIMES["strike"])}
 
 
-_FIELDS = {"superwash": _superwash, "nylon": _nylon, "liquor": _liquor, "strike": _strike}
+def _wet(labs: Mapping[str, Lab], said: Mapping[str, str]) -> dict[str, str]:
+    from skeinwright.core.shelf.lab_text import write_lab
+
+    def written(lab: Lab) -> str:
+        return write_lab(replace(lab, L=round(lab.L, 1), a=round(lab.a, 1), b=round(lab.b, 1)))
+
+    return {"pairs": "\n".join(f"{written(labs[f'd{number}'])} / {written(labs[f'w{number}'])}" for number in range(1, 4))}
+
+
+_FIELDS = {"superwash": _superwash, "nylon": _nylon, "liquor": _liquor, "strike": _strike, "wet": _wet}
 
 
 def _lines(shares: Mapping[str, float], said: str, usual: tuple[str, ...]) -> str:

@@ -1,4 +1,4 @@
-"""Sizes in a kept photo that has no photo sheet: by a rectangle of known size, or by one known length. Colours are only relative."""
+"""Sizes in a photo that has no photo sheet: by a rectangle of known size, or by one known length. Colours are only relative."""
 
 from __future__ import annotations
 
@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import parse
-from skeinwright.services.find_photo import find_photo
-from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -24,7 +22,7 @@ LEAST_SHARE = 0.0005
 class SizeWithoutSheet:
     """Two points and the `length` between them, or four corners (clockwise from the top left) of a rectangle `width` by `height`, as typed; outlines."""
 
-    photo: int
+    photo: bytes
     points: tuple[Place, ...]
     length: str = ""
     width: str = ""
@@ -52,14 +50,14 @@ class Sized:
     warnings: tuple[str, ...]
 
 
-def size_without_sheet(studio: Studio, request: SizeWithoutSheet) -> Sized:
-    """The sizes. Raises NotFound, or BadInput for points, lengths or outlines that cannot be meant."""
+def size_without_sheet(request: SizeWithoutSheet) -> Sized:
+    """The sizes. Raises PhotoRefused for a file that is no photo, BadInput for points, lengths or outlines that cannot be meant."""
     import numpy as np
 
     from skeinwright.core.measure.without_sheet import by_length, by_rectangle
     from skeinwright.files.photos import open_picture
 
-    picture, _ = open_picture(find_photo(studio, request.photo).read_bytes())
+    picture, _ = open_picture(request.photo)
     pixels = np.asarray(picture)
     size = np.array([picture.width, picture.height], dtype=float)
     points = np.array(request.points, dtype=float).reshape(-1, 2) * size

@@ -81,6 +81,7 @@ def work_out_relaxing(request: RelaxingRequest) -> RelaxingSheet:
     if problems:
         raise ManyBadInputs(tuple(problems)) if len(problems) > 1 else problems[0]
     length = measured_length(values["wet_length"], values["dry_length"]) if "wet_length" in values else None
+    width: Estimate | None
     if "wet_wraps" in values:
         width = measured_width_by_wraps(values["wet_wraps"], values["dry_wraps"])
     else:

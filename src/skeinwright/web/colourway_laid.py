@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from skeinwright.core.colour.eye import depth_in_words
+from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.say import say
+from skeinwright.core.spread.figures import figures
 from skeinwright.core.spread.plain import plain_figures
+from skeinwright.services.dose_powder import ASSUMED_HALF_MG_CM2, PowderWish, dose_powder
 from skeinwright.services.film_session import Moment, moments_of
+from skeinwright.services.forecast_colourway import OnBase
 from skeinwright.services.map_colourway import MappedColourway
 from skeinwright.web.colourway_margin import Line
 
 STRIP_FRAMES = 8
+WISH_FIELDS = ("wish.coverage", "wish.stitch")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +47,31 @@ def told_of(laid: MappedColourway | None) -> Told | None:
     plain = plain_figures(laid.run, laid.panel)
     each = tuple((name, tuple(_each(one))) for name, one in plain["by_dye"].items()) if len(plain["by_dye"]) > 1 else ()
     return Told(laid.key, laid.base.name, laid.how, (*_specks(plain), *_pan(plain)), laid.sentences, each, moments_of(laid))
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """A wish for powder as typed, and what is said to it; `wrong` is the sentence beside the fields."""
+
+    coverage: str
+    stitch: str
+    sentences: tuple[str, ...]
+    wrong: str
+
+
+def wish_of(said: Mapping[str, str], one: OnBase) -> Wish:
+    """The answer to the margin's wish, with the speck that this session makes where it can be counted."""
+    coverage, stitch = said.get("wish.coverage", ""), said.get("wish.stitch", "")
+    if not coverage and not stitch:
+        return Wish("", "", (), "")
+    laid, speck, half = one.laid, None, ASSUMED_HALF_MG_CM2
+    if laid is not None and laid.panel is not None:
+        speck = figures(laid.panel).speckle_mm
+        half = laid.panel.session.laid.half_mg_cm2
+    try:
+        return Wish(coverage, stitch, dose_powder(PowderWish(coverage=coverage, per_stitch=stitch, speck_mm=speck, half_mg_cm2=half), one.base).sentences, "")
+    except BadInput as error:
+        return Wish(coverage, stitch, (), error.sentence)
 
 
 def _specks(plain: dict[str, Any]) -> list[Line]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
 from skeinwright.core.colour.eye import spread_in_words
@@ -16,6 +17,12 @@ from skeinwright.core.safety.cautions import CAUTIONS, Caution
 from skeinwright.services.draw_skein import VIEW_WORDS
 from skeinwright.services.forecast_colourway import ColourwaySheet, OnBase
 from skeinwright.services.map_colourway import QUICK_LEAVES_OUT, MappedColourway
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from skeinwright.core.picture.look import StrandLook
 
 LABELS = {
     "to": "temperature",
@@ -257,7 +264,7 @@ def _seen_laid(place: int, one: OnBase, laid: MappedColourway, view: str, size: 
         place,
         name or "a base of assumed colour",
         laid_url(laid, view, size),
-        picture_url(one, "strand", size),
+        strand_url(laid.look, mean_srgb(laid)),
         describe_map(view, laid.look, labs, base=name, extra="" if not laid.as_it_lies else "Dye is shown where it lies, before it strikes."),
         colours_in_words(labs),
         f"{told}; {how}",
@@ -273,13 +280,34 @@ def _seen_laid(place: int, one: OnBase, laid: MappedColourway, view: str, size: 
 
 def labs_of(laid: MappedColourway) -> list[tuple[float, float, float]]:
     """Lab of places taken evenly over the skein, for words."""
+    from skeinwright.core.forecast.mapped_colour import sampled_labs
+
+    return sampled_labs(_sampled(laid))
+
+
+def mean_srgb(laid: MappedColourway) -> tuple[int, int, int]:
+    """The colour of the whole skein from far away."""
     import numpy as np
 
-    from skeinwright.core.forecast.mapped_colour import SAMPLES, sampled_labs
+    from skeinwright.core.colour.spaces import linear_to_srgb
+
+    red, green, blue = (round(255 * float(value)) for value in np.clip(linear_to_srgb(_sampled(laid).mean(axis=0)), 0.0, 1.0))
+    return red, green, blue
+
+
+def _sampled(laid: MappedColourway) -> NDArray[np.float64]:
+    """Linear sRGB (n, 3) of places taken evenly over the skein."""
+    import numpy as np
+
+    from skeinwright.core.forecast.mapped_colour import SAMPLES
 
     flat = laid.skein.dye.reshape(len(laid.skein.names), -1)
-    some = np.ascontiguousarray(flat[:, :: max(1, flat.shape[1] // SAMPLES)].T, dtype=np.float64)
-    return sampled_labs(laid.look_up(some))
+    return laid.look_up(np.ascontiguousarray(flat[:, :: max(1, flat.shape[1] // SAMPLES)].T, dtype=np.float64))
+
+
+def strand_url(look: StrandLook, srgb: tuple[int, int, int]) -> str:
+    """Where a strand of one colour is drawn."""
+    return f"/pictures/skein.png?{urlencode({'look': _look(look), 'colour': _hex(srgb)[1:], 'view': 'strand', 'size': 'large'})}"
 
 
 def laid_url(laid: MappedColourway, view: str, size: str) -> str:
@@ -292,8 +320,11 @@ def picture_url(one: OnBase, view: str, size: str) -> str:
     look, srgb = one.look, one.forecast.srgb
     if view == "in the pan" and one.laid is not None:
         return laid_url(one.laid, view, size)
-    numbers = f"{look.plies}_{look.angle_deg:g}_{look.diameter_mm:g}_{look.halo:g}"
-    return f"/pictures/skein.png?{urlencode({'look': numbers, 'colour': _hex(srgb)[1:] if srgb else 'none', 'view': view, 'size': size})}"
+    return f"/pictures/skein.png?{urlencode({'look': _look(look), 'colour': _hex(srgb)[1:] if srgb else 'none', 'view': view, 'size': size})}"
+
+
+def _look(look: StrandLook) -> str:
+    return f"{look.plies}_{look.angle_deg:g}_{look.diameter_mm:g}_{look.halo:g}"
 
 
 def _hex(srgb: tuple[int, int, int]) -> str:

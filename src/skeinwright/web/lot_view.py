@@ -26,7 +26,7 @@ def blocks_of(lot: Lot, entries: Sequence[Entry]) -> dict[str, Block]:
     blocks = {"head": _head(sheet, state), "skeins": {"rows": sheet["rows"]}}
     for planned, step in zip(lot.plan, sheet["steps"], strict=True):
         blocks[f"step-{planned.number}"] = step | _step(planned, lot, state, vessels)
-    blocks["day"] = {"lines": _day(sheet["loose"], state)}
+    blocks["day"] = {"lines": _day(sheet["loose"], state), "open_powder": sheet["open_powder"]}
     blocks["weigh"] = _weigh(lot, sheet["rows"], state)
     blocks["uses"] = {"lines": [{"name": name, "kind": kind, "amount": say_amount(amount, unit)} for (kind, name, unit), amount in _uses(lot, entries)]}
     return blocks

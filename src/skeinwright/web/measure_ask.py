@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -12,12 +11,11 @@ from urllib.parse import urlencode
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.services.list_readings import list_readings
 from skeinwright.services.measure_kept_photo import STATES, MeasureKeptPhoto
-from skeinwright.services.measure_photo import FORMS, Outline
+from skeinwright.services.measure_photo import FORMS
+from skeinwright.services.read_outlines import read_outlines
 from skeinwright.services.studio import Studio
 
 FIELDS = ("form", "state", "printer", "reference", "outlines")
-MOST_OUTLINES = 24
-MOST_POINTS = 600
 SAID_FORMS = {"dyed": "as dyed", "reskeined": "re-skeined", "knitted": "knitted", "strand": "a strand"}
 WHATS = {"dyed": "skein", "reskeined": "skein", "knitted": "knitted", "strand": "strand"}
 """What a piece in each form is called where it is kept."""
@@ -48,7 +46,7 @@ class Asked:
     def request(self, photo: int) -> MeasureKeptPhoto:
         """As the service reads it. Raises BadInput."""
         return MeasureKeptPhoto(
-            photo=photo, form=self.form, state=self.state, printer=self.printer, reference=self.reference, outlines=outlines_of(self.outlines)
+            photo=photo, form=self.form, state=self.state, printer=self.printer, reference=self.reference, outlines=read_outlines(self.outlines)
         )
 
 
@@ -78,27 +76,6 @@ def rectangle(query: Mapping[str, str]) -> str:
     if not (0 < w < 400 and 0 < h < 400 and 0 <= x < 400 and 0 <= y < 400):
         raise BadInput("The rectangle lies on the sheet, in millimetres from its top left corner.", where="rect")
     return f"{x:g},{y:g} {x + w:g},{y:g} {x + w:g},{y + h:g} {x:g},{y + h:g}"
-
-
-def outlines_of(text: str) -> tuple[Outline, ...]:
-    """Outlines out of "60,70 90,70 90,95; 120,70 ...": points in mm on the page, parted by blanks, outlines by semicolons. Raises BadInput."""
-    found = []
-    for number, part in enumerate((one for one in text.split(";") if one.strip()), 1):
-        points = []
-        for typed in part.split():
-            try:
-                x, y = (float(value) for value in typed.split(","))
-            except ValueError:
-                raise BadInput(f"In outline {number}, '{typed[:30]}' is no point: write x,y in mm, such as 60.5,72.", where="outline", text=text) from None
-            if not (math.isfinite(x) and math.isfinite(y)):
-                raise BadInput(f"In outline {number}, '{typed[:30]}' is no point.", where="outline", text=text)
-            points.append((x, y))
-        if not 3 <= len(points) <= MOST_POINTS:
-            raise BadInput(f"Outline {number} needs three points at least, {MOST_POINTS} at most.", where="outline", text=text)
-        found.append(tuple(points))
-    if len(found) > MOST_OUTLINES:
-        raise BadInput(f"At most {MOST_OUTLINES} outlines can be drawn in one photo.", where="outline", text=text)
-    return tuple(found)
 
 
 def asked_before(studio: Studio, photo: int) -> Asked:

@@ -25,7 +25,7 @@ TESTS = {
     "marks": ("Corner marks seen", "{:.0f} of 4"),
     "px_per_mm": ("Pixels in a millimetre", "{:.1f}"),
     "blur_mm": ("Width of a sharp edge", "{:.2f} mm"),
-    "rms_mm": ("The sheet is flat within", "{:.2f} mm"),
+    "rms_mm": ("Flatness of the sheet", "{:.2f} mm"),
     "paper_blown": ("Over-exposed paper", "{:.0%}"),
     "paper_dark": ("Brightness of the paper", "{:.0%}"),
     "paper_residual": ("Unevenness of the light that is left", "{:.1%}"),
@@ -108,7 +108,7 @@ def colour_of(lab: LabValues, share: float | None = None) -> Colour:
     L, a, b = round(min(max(lab[0], 0.0), 100.0), 1), round(lab[1], 1), round(lab[2], 1)
     text = write_lab(Lab(L, a, b, "D65", 2))
     read = read_colour(ColourRequest(text=text))
-    return Colour(hex_of(read.srgb), f"{L:.1f}, {a:.1f}, {b:.1f}", text, "" if share is None else f"{100 * share:.0f} %", read.clipped)
+    return Colour(hex_of(read.srgb), f"{L:.1f}, {a:.1f}, {b:.1f}", text, "" if share is None else f"{100 * share:.0f}\u00a0%", read.clipped)
 
 
 def piece_of(piece: PieceFigures) -> Piece:

@@ -15,10 +15,11 @@ from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, PhotoRe
 from skeinwright.services.find_overdyes import FindOverdyes, OverdyesFound, find_overdyes
 from skeinwright.services.find_photo import find_photo
 from skeinwright.services.list_readings import list_readings
+from skeinwright.services.read_outlines import read_outlines
 from skeinwright.services.read_skein import ReadSkein, read_skein
 from skeinwright.services.run_in_background import Job, Tell, run_in_background
 from skeinwright.services.studio import Studio
-from skeinwright.web.measure_ask import asked_before, outlines_of
+from skeinwright.web.measure_ask import asked_before
 from skeinwright.web.page import studio_of
 from skeinwright.web.recipe_form import FIBRE, address
 
@@ -96,9 +97,7 @@ def answer_of(request: Request, asked: Asked, facts: DyeFacts) -> Answer | Job:
 def _found(studio: Studio, asked: Asked, facts: DyeFacts, data: bytes, tell: Tell) -> OverdyesFound:
     before = asked_before(studio, int(asked.photo))
     reading = read_skein(
-        ReadSkein(
-            photo=data, frame=asked.frame, white=asked.white, reference=before.reference, outlines=outlines_of(before.outlines), seed=studio.seed
-        )
+        ReadSkein(photo=data, frame=asked.frame, white=asked.white, reference=before.reference, outlines=read_outlines(before.outlines), seed=studio.seed)
     )
     number = int(asked.piece) if asked.piece.isdigit() else 0
     if not 1 <= number <= len(reading.pieces):

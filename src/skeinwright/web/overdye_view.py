@@ -8,7 +8,6 @@ from skeinwright.core.colour.eye import difference_sentence, spread_in_words
 from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of, said_doses
 from skeinwright.core.foundations.say import say
 from skeinwright.core.picture.describe import colour_words
-from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services.find_overdyes import FoundOverdye, OverdyesFound
 from skeinwright.web.measure_view import Colour, colour_of
 from skeinwright.web.overdye_ask import Asked
@@ -56,7 +55,7 @@ class Skein:
 
 def view_of(found: OverdyesFound, asked: Asked, facts: DyeFacts, place: str, currency: str) -> Skein:
     """What was found, for the page; pictures are under `place`."""
-    colours = tuple(_colour(lab, f"{share:.0%}") for lab, share in zip(found.colours, found.shares, strict=True))
+    colours = tuple(colour_of(lab.values, share) for lab, share in zip(found.colours, found.shares, strict=True))
     fibre_g = fibre_g_of(asked.fibre) or 100.0
     return Skein(
         pictures=tuple(f"{place}/{number}.jpg" for number in range(len(found.shown) + 1)),
@@ -81,7 +80,7 @@ def _card(number: int, one: FoundOverdye, found: OverdyesFound, facts: DyeFacts,
         title=one.why,
         alt=f"Overdye {number}: the skein {words}, with {said_doses(one.doses)}",
         lines=_lines(one, facts),
-        colour=_colour(one.mean),
+        colour=colour_of(one.mean.values),
         near=difference_sentence(one.away_de00) if found.target is not None else f"It moves by {one.away_de00:.0f} (CIEDE2000) from what it is.",
         even=_even(one, found),
         sure="" if one.spread_de00 is None else spread_in_words(one.spread_de00),
@@ -113,7 +112,3 @@ def _lines(one: FoundOverdye, facts: DyeFacts) -> tuple[Line, ...]:
         )
         for dose in one.amounts
     )
-
-
-def _colour(lab: Lab, share: str = "") -> Colour:
-    return colour_of(lab.values, share)

@@ -28,6 +28,7 @@ TOOLS = (
     ("recipes_reach", "What the shelf can reach"),
     ("recipes_triangle", "Mixing triangle"),
     ("recipes_use_up", "Use it up"),
+    ("overdye", "Overdye a skein"),
 )
 """The pages beside one another, by route name."""
 

@@ -37,8 +37,10 @@ def _warm_later() -> None:
     def warm() -> None:
         from skeinwright.services.warm_pictures import warm_pictures
         from skeinwright.services.warm_pots import warm_pots
+        from skeinwright.services.warm_spread import warm_spread
 
         warm_pots()
+        warm_spread()
         warm_pictures()
 
     timer = threading.Timer(WARM_AFTER_S, warm)

@@ -100,7 +100,8 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
     factor = _own(Spread.times(1.0, 3.0), [dye.partition for dye in run.dyes], z(dyes))
     sulphonates = _table(classes, lambda one: one.sulphonates, n)
     saturation = _table(classes, lambda one: one.saturation_g_kg.value, n) * Spread.times(1.0, 1.5).at(z(dyes))
-    amines = np.asarray(NYLON_SITES.at(z()))
+    of_amines = z()
+    amines = np.asarray(NYLON_SITES.at(of_amines))
     alkalinity = run.alkalinity
     spread = Spread(alkalinity.value, alkalinity.low, alkalinity.high, log=False)
     water = np.asarray(Spread(INTERNAL_WATER_L_KG, 0.3, 0.6).at(z()))
@@ -126,7 +127,7 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
         dye_acid_mol_g=sulphonates * np.asarray(PURE_SHARE.at(z(dyes))) / 500.0,
         pieces_cold=_table(classes, lambda one: one.pieces_cold, n),
         pieces_hot=_table(classes, lambda one: one.pieces_hot, n),
-        saturation_g_kg=np.where(wool, saturation[:, :, None], (amines[:, None] * 500.0 / sulphonates)[:, :, None]),
+        saturation_g_kg=np.where(wool, saturation[:, :, None], _nylon_full(run, of_amines, amines[:, None] * 500.0 / sulphonates)),
         partition_factor=slopes,
         partition_share=np.asarray(PARTITION_SHARES.at(z()))[:, None, None] / np.where(wool, 1.0, slopes),
         diffusion_95=_diffusion(run, classes, z, n),
@@ -173,6 +174,12 @@ def _slopes(run: PotRun, wool: Array, z: Callable[..., Array], own: Array) -> Ar
     nylon = _own(NYLON_SLOPES, [one.preference for one in run.fibres], np.repeat(of_nylon[:, None], len(run.fibres), axis=1))
     by_fibre = np.where(wool, np.where(is_superwash, superwash, 1.0), nylon)
     return np.broadcast_to(by_fibre[:, None, :], (n, dyes, len(run.fibres)))
+
+
+def _nylon_full(run: PotRun, z: Array, usual: Array) -> Array:
+    """(n, dyes, fibres) in g/kg: what a test found, of any dye, in the place of `usual` (n, dyes): one dye on each amine end for each of its charges."""
+    columns = [usual if one.full_g_kg is None else np.repeat(np.asarray(one.full_g_kg.at(z))[:, None], usual.shape[1], axis=1) for one in run.fibres]
+    return np.stack(columns, axis=2) if columns else np.zeros((*usual.shape, 0))
 
 
 def _diffusion(run: PotRun, classes: list[list[DyeClass]], z: Callable[..., Array], n: int) -> Array:

@@ -25,7 +25,7 @@ class FibreInPot:
     """Dry fibre of one kind ("wool", "superwash" or "nylon") that belongs to a base; several bases share one pot and its dye.
 
     `speed` is what a test found: how fast it dyes against untreated wool at 60 C, right within the factor `speed_within`; None where it was not tested.
-    `preference` is what a test found of nylon: its partition over wool's for a trace of dye.
+    `preference` and `full_g_kg` are what a test found of nylon: its partition over wool's for a trace of dye, and the dye that it holds at most.
     """
 
     base: str
@@ -34,6 +34,7 @@ class FibreInPot:
     speed: float | None = None
     speed_within: float = TESTED_WITHIN
     preference: Spread | None = None
+    full_g_kg: Spread | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,10 +7,15 @@ from dataclasses import replace
 
 from skeinwright.core.bath.pot_run import DyeInPot, FibreInPot, PotRun
 from skeinwright.core.bath.spread import Spread
-from skeinwright.core.shelf.calibration import ALKALINITY, EVAPORATION, EVAPORATION_LID, NYLON, PARTITION, RATE, STRIKE, Calibration
+from skeinwright.core.foundations.estimate import Origin
+from skeinwright.core.shelf.calibration import ALKALINITY, EVAPORATION, EVAPORATION_LID, NYLON, NYLON_FULL, PARTITION, RATE, STRIKE, Calibration
 
 LEAST_SHARE = 0.02
 """An interval that reaches down to nothing is cut here, as a share of its value: a factor is spread by factors."""
+
+SAID_WITHIN = 0.005
+"""A form says a figure in three digits: so far off it may come back from there, and still be the test's."""
+LATER = "The {what} of {of} that stands on the shelf, {typed:.4g}, was put there after your test of {day}, which found {value:.4g}: the shelf's is used."
 
 _SAYS = {
     ALKALINITY: "alkalinity of {of}: {value} mg/L",
@@ -18,6 +23,7 @@ _SAYS = {
     EVAPORATION_LID: "steam off {of}, lid on: {value} times a usual lid's",
     STRIKE: "strike of {of}: {value} times untreated wool's at 60 C",
     NYLON: "nylon of {of}: takes {value} times what its wool takes of a trace of dye",
+    NYLON_FULL: "nylon of {of}: full at {value} g of dye a kilogram",
     RATE: "rate of {of}: {value} times its class's",
     PARTITION: "hold of {of} on the fibre: {value} times its class's",
 }
@@ -26,37 +32,57 @@ _SAYS = {
 def with_tests(run: PotRun, calibrations: Iterable[Calibration], *, water: str = "") -> PotRun:
     """`run` with the first of `calibrations` (newest first) of each quantity of its vessel, its bases, its dyes and the water named `water`.
 
-    Each takes the place of a spread that is assumed: what steams away, superwash's speed, nylon's partition, a dye's rate and partition, the alkalinity.
-    What was used is told in `measured`. Things are found by name, in any case.
+    Each takes the place of a spread that is assumed: what steams away, superwash's speed, nylon's partition and what it holds, a dye's rate and partition,
+    the alkalinity. A test writes the alkalinity (to 1 mg/L) and the strike (to 0.01) on the shelf too; a figure there that is no longer the test's was typed
+    later, so it stands, and a note says so. What was used is told in `measured`. Things are found by name, in any case.
     """
-    known: dict[tuple[str, str, str], Calibration] = {}
-    for one in calibrations:
-        known.setdefault((one.quantity, one.of_kind, one.of.strip().casefold()), one)
-    used: list[Calibration] = []
-
-    def find(quantity: str, kind: str, name: str) -> Calibration | None:
-        found = known.get((quantity, kind, name.strip().casefold()))
-        if found is not None and found not in used:
-            used.append(found)
-        return found
-
-    alkalinity = find(ALKALINITY, "water", water) if water else None
-    steam = find(EVAPORATION_LID if run.lid else EVAPORATION, "vessel", run.vessel.name) if run.vessel is not None else None
+    tests = _Tests(calibrations)
+    alkalinity = run.alkalinity
+    typed = None if alkalinity.origin is Origin.ASSUMED else alkalinity.value
+    found = tests.find(ALKALINITY, "water", water, typed=typed, within=0.5) if water else None
+    steam = tests.find(EVAPORATION_LID if run.lid else EVAPORATION, "vessel", run.vessel.name) if run.vessel is not None else None
     tested = replace(
         run,
-        fibres=tuple(_fibre(one, find(NYLON if one.kind == "nylon" else STRIKE, "base", one.base)) for one in run.fibres),
-        dyes=tuple(_dye(one, find(RATE, "dye", one.name), find(PARTITION, "dye", one.name)) for one in run.dyes),
+        fibres=tuple(_fibre(one, tests) for one in run.fibres),
+        dyes=tuple(_dye(one, tests.find(RATE, "dye", one.name), tests.find(PARTITION, "dye", one.name)) for one in run.dyes),
         evaporation=run.evaporation if steam is None else _spread(steam),
-        alkalinity=run.alkalinity if alkalinity is None else alkalinity.estimate,
+        alkalinity=alkalinity if found is None else found.estimate,
     )
-    return replace(tested, measured=(*run.measured, *(_said(one) for one in used))) if used else run
+    return replace(tested, measured=(*run.measured, *(_said(one) for one in tests.used)), notes=(*run.notes, *tests.passed_over))
 
 
-def _fibre(fibre: FibreInPot, found: Calibration | None) -> FibreInPot:
+class _Tests:
+    """Calibrations by what they are of, the newest of each, with what was used of them and what was not and why."""
+
+    def __init__(self, calibrations: Iterable[Calibration]) -> None:
+        self.known: dict[tuple[str, str, str], Calibration] = {}
+        self.used: list[Calibration] = []
+        self.passed_over: list[str] = []
+        for one in calibrations:
+            self.known.setdefault((one.quantity, one.of_kind, one.of.strip().casefold()), one)
+
+    def find(self, quantity: str, kind: str, name: str, *, typed: float | None = None, within: float = 0.0) -> Calibration | None:
+        """The one that counts; None where there is none, or where the shelf's figure `typed` is not the test's own `within` its rounding."""
+        found = self.known.get((quantity, kind, name.strip().casefold()))
+        if found is None:
+            return None
+        if typed is not None and abs(typed - found.value) > max(within, SAID_WITHIN * found.value) * (1 + 1e-6):
+            note = LATER.format(what=quantity.partition("_")[0], of=found.of, typed=typed, day=found.made_on.isoformat(), value=found.value)
+            self.passed_over += [] if note in self.passed_over else [note]
+            return None
+        self.used += [] if found in self.used else [found]
+        return found
+
+
+def _fibre(fibre: FibreInPot, tests: _Tests) -> FibreInPot:
+    if fibre.kind == "nylon":
+        preference, full = tests.find(NYLON, "base", fibre.base), tests.find(NYLON_FULL, "base", fibre.base)
+        return replace(
+            fibre, preference=fibre.preference if preference is None else _spread(preference), full_g_kg=fibre.full_g_kg if full is None else _spread(full)
+        )
+    found = tests.find(STRIKE, "base", fibre.base, typed=fibre.speed, within=0.005)
     if found is None or found.value <= 0:
         return fibre
-    if fibre.kind == "nylon":
-        return replace(fibre, preference=_spread(found))
     spread = _spread(found)
     return replace(fibre, speed=spread.value, speed_within=max((spread.high / spread.low) ** 0.5, 1.001))
 

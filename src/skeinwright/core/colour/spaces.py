@@ -5,14 +5,12 @@ Arrays carry the three values in the last axis. XYZ is on the scale Y = 100 for 
 
 from __future__ import annotations
 
-import re
-
 import numpy as np
 from numpy.typing import NDArray
 
 from skeinwright.core.colour.tables import Array, weights, white_xyz
-from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.swatch import Lab
+from skeinwright.core.shelf.swatch_reading import read_hex
 
 _EPSILON = 216 / 24389
 _KAPPA = 24389 / 27
@@ -126,11 +124,8 @@ def lab_to_srgb(lab: Array) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
 
 
 def hex_to_srgb(text: str) -> tuple[int, int, int]:
-    """Red, green, blue 0-255 of "#3a5f7b", "3A5F7B" or "#38b". Raises BadInput."""
-    found = re.fullmatch(r"#?([0-9a-fA-F]{6}|[0-9a-fA-F]{3})", text.strip())
-    if found is None:
-        raise BadInput(f"'{text.strip()}' is not a hex colour. Write six signs from 0-9 and a-f, as in #3a5f7b.", text=text)
-    digits = found[1] if len(found[1]) == 6 else "".join(sign * 2 for sign in found[1])
+    """Red, green, blue 0-255 of "#3a5f7b", "3A5F7B" or "#38b", as `read_hex` reads it. Raises BadInput."""
+    digits = read_hex(text)[1:]
     return int(digits[0:2], 16), int(digits[2:4], 16), int(digits[4:6], 16)
 
 

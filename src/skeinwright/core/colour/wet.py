@@ -27,7 +27,7 @@ SOAKED_SPREAD = 0.25
 """Standard deviation of ln m [assumed]."""
 SATURATED_AT = 0.4
 """Grams of water in a gram of fibre from which more water changes the colour no more [assumed]."""
-_FEWEST_PAIRS = 3
+FEWEST_PAIRS = 3
 _FLOOR = 1e-6
 
 
@@ -65,8 +65,8 @@ def fit_wetness(pairs: Sequence[tuple[Lab, Lab]]) -> Wetness:
 
     The wet reading is meant to be off by 2 in each of L*, a*, b* [assumed].
     """
-    if len(pairs) < _FEWEST_PAIRS:
-        raise BadInput(f"{_FEWEST_PAIRS} swatches or more have to be seen wet and dry; there are {len(pairs)}.")
+    if len(pairs) < FEWEST_PAIRS:
+        raise BadInput(f"{FEWEST_PAIRS} swatches or more have to be seen wet and dry; there are {len(pairs)}.")
     dry = np.array([recover(one).reflectance for one, _ in pairs])
     wet = np.array([spectrum_to_lab(recover(other).reflectance) for _, other in pairs])
     grid = np.linspace(np.log(1.0), np.log(8.0), 701)

@@ -12,6 +12,7 @@ import numpy as np
 
 from skeinwright.core.colourway.words import WORDS, is_even
 from skeinwright.core.forecast.dyeing import AS_THE_SWATCHES, BaseForecast, Scatter, fit_dyes, forecast_dyeing
+from skeinwright.core.forecast.fibre_parts import FibrePart, told_of
 from skeinwright.core.forecast.ground import Ground, ground_of
 from skeinwright.core.forecast.uptake_scale import UptakeScale
 from skeinwright.core.shelf.items import Dye
@@ -33,7 +34,7 @@ class ColourwayForecast:
 
     @property
     def stopped(self) -> str:
-        """"not forecast after this step", or "" where nothing stopped it."""
+        """ "not forecast after this step", or "" where nothing stopped it."""
         return "" if self.stopped_at is None else NOT_AFTER
 
 
@@ -47,11 +48,13 @@ def forecast_colourway(
     fibre_g: float | None = None,
     scatter: Scatter | None = None,
     scales: Mapping[str, UptakeScale] | None = None,
+    parts: Mapping[str, Sequence[FibrePart]] | None = None,
 ) -> ColourwayForecast:
     """The forecast of the steps up to the first whose word is not `forecast`.
 
     Every base is drawn with the same `seed`, so that bases differ by themselves and not by chance. Without grounds: one undyed base of assumed colour.
-    `scales` by base puts the pot's uptake against that of the swatches' bath; a base without one stands at the swatches' conditions.
+    `scales` by base puts the pot's uptake against that of the swatches' bath; a base without one stands at the swatches' conditions. `parts` by base
+    are its fibres where the pot dyes them differently (`fibre_parts`).
     """
     stopped_at = next((index for index, (do, _) in enumerate(steps) if not WORDS[do].forecast), None)
     even = is_even(do for do, _ in steps[:stopped_at])
@@ -65,8 +68,12 @@ def forecast_colourway(
         scale = (scales or {}).get(ground.name)
         counted = doses if scale is None else {name: scale.depth(name, depth) for name, depth in doses.items()}
         wider = scatter if scale is None else _wider(scatter or Scatter(), scale)
-        found = forecast_dyeing(counted, dyes, ground, rng=np.random.default_rng(seed), undyed=undyed, models=models, fibre_g=fibre_g, scatter=wider)
+        fibres = (parts or {}).get(ground.name, ())
+        apart = [(one.share, one.depths(doses)) for one in fibres]
+        rng = np.random.default_rng(seed)
+        found = forecast_dyeing(counted, dyes, ground, rng=rng, undyed=undyed, models=models, fibre_g=fibre_g, scatter=wider, parts=apart)
         found = found if scale is None else _told(found, scale)
+        found = _apart(found, fibres) if fibres and found.status == "complete" else found
         return found if even else replace(found, notes=(*found.notes, MIXED))
 
     bases = tuple(on(ground) for ground in grounds or (ground_of(None),))
@@ -75,6 +82,11 @@ def forecast_colourway(
 
 def _wider(scatter: Scatter, scale: UptakeScale) -> Scatter:
     return replace(scatter, uptake_fraction=float(np.hypot(scatter.uptake_fraction, scale.sd)))
+
+
+def _apart(found: BaseForecast, fibres: Sequence[FibrePart]) -> BaseForecast:
+    notes, assumed = told_of(fibres)
+    return replace(found, notes=(*found.notes, *notes), assumed=(*found.assumed, *assumed))
 
 
 def _told(found: BaseForecast, scale: UptakeScale) -> BaseForecast:

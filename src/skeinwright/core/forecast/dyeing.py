@@ -13,6 +13,7 @@ from typing import Literal
 
 import numpy as np
 
+from skeinwright.core.colour.blend import blend
 from skeinwright.core.colour.difference import ciede2000
 from skeinwright.core.colour.ladder import DyeModel, fit_dye
 from skeinwright.core.colour.mixing import mix
@@ -95,10 +96,13 @@ def forecast_dyeing(
     fibre_g: float | None = None,
     scatter: Scatter | None = None,
     draws: int = DRAWS,
+    parts: Sequence[tuple[float, Mapping[str, float]]] = (),
 ) -> BaseForecast:
     """The colour of `ground` after a bath with `doses` {dye's name: depth as a fraction}.
 
-    `models` are those of `fit_dyes`, made here where they are not given; `fibre_g` turns the balance's 0.01 g into a share of the dose.
+    `models` are those of `fit_dyes`, made here where they are not given; `fibre_g` turns the balance's 0.01 g into a share of the dose. `parts` are a yarn's
+    fibres where they take up differently, as (share, depths that count in it): the colour is then that of their blend (Stearns-Noechel), and half of what
+    they move it away from `doses` spread evenly is added to the spread, since how unequally fibres take up is known within about that [assumed].
     """
     ground = ground or ground_of(None)
     used = {name: depth for name, depth in doses.items() if depth > 0}
@@ -108,14 +112,23 @@ def forecast_dyeing(
     if missing:
         said = tuple(_no_colour(name, by_name) for name in missing)
         return BaseForecast(base=ground.name, status="incomplete", rests_on="Not enough is known for a forecast.", notes=said, assumed=ground.assumed)
-    spectrum = mix(ground.spectrum, np.array([models[name].ks(depth, ground.name) for name, depth in used.items()])) if used else ground.spectrum
+    even = _coloured(used, models, ground)
+    shares = np.array([share for share, _ in parts])
+    spectrum = blend(np.array([_coloured(depths, models, ground) for _, depths in parts]), shares) if used and parts else even
     lab = spectrum_to_lab(spectrum)
     scatter = scatter or Scatter()
-    drawn_spectra = _draw_spectra(used, models, ground, fibre_g, scatter, rng, draws)
+    if used and parts:
+        seed = int(rng.integers(2**62))  # one seed for all: the parts hang in one bath and are weighed once
+        each = [_draw_spectra(depths, models, ground, fibre_g, scatter, np.random.default_rng(seed), draws) for _, depths in parts]
+        drawn_spectra = blend(np.array(each), shares)
+    else:
+        drawn_spectra = _draw_spectra(used, models, ground, fibre_g, scatter, rng, draws)
     drawn = spectrum_to_lab(drawn_spectra)
     if used:
         drawn = drawn + scatter.model_lab * rng.standard_normal(drawn.shape)
     spread = float(np.quantile(ciede2000(lab, drawn), HELD))
+    if used and parts:
+        spread = float(np.hypot(spread, 0.5 * float(ciede2000(lab, spectrum_to_lab(even)))))
     if ground.observer_changed or any(models[name].observer_changed for name in used):
         spread += ADDED_SD_OBSERVER
     srgb, clipped = _screen(spectrum)
@@ -132,6 +145,11 @@ def forecast_dyeing(
         notes=_notes(used, models, clipped),
         assumed=(*_assumed(used, by_name, undyed or {}, fibre_g, scatter), *ground.assumed),
     )
+
+
+def _coloured(depths: Mapping[str, float], models: Mapping[str, DyeModel], ground: Ground) -> Array:
+    layers = [models[name].ks(depth, ground.name) for name, depth in depths.items() if depth > 0]
+    return mix(ground.spectrum, np.array(layers)) if layers else ground.spectrum
 
 
 def as_lab(values: Array) -> Lab:
@@ -155,6 +173,8 @@ def _draw_spectra(
     uptake = np.exp(scatter.uptake_fraction * rng.standard_normal(n))
     layers = []
     for name, depth in used.items():
+        if depth <= 0:
+            continue
         weighing = scatter.weighing_fraction
         if fibre_g:
             weighing = max(weighing, scatter.weighing_g / (depth * fibre_g))

@@ -18,7 +18,7 @@ from skeinwright.core.colour.ladder import DyeModel
 from skeinwright.core.colour.mixing import mix
 from skeinwright.core.colour.spaces import linear_rgb_to_xyz, spectrum_to_xyz, xyz_to_lab, xyz_to_linear_rgb
 from skeinwright.core.colour.tables import Array
-from skeinwright.core.forecast.skein_colour import Colours, Lookup, ks_of
+from skeinwright.core.forecast.skein_colour import Lookup
 from skeinwright.core.forecast.uptake_scale import usual_share
 from skeinwright.core.shelf.items import Base
 from skeinwright.core.spread.derive import kinds_of
@@ -39,7 +39,7 @@ def look_up_of(names: Sequence[str], models: Mapping[str, DyeModel], shares: Map
     """The colour of amounts on the fibre (n, dyes), g/g, over `ground` (31,). A dye without a model is seen as a plain grey of middling strength."""
 
     def layer(name: str, depths: Array) -> Array:
-        return ks_of(models[name], depths) if name in models else np.asarray(100 * ASSUMED_KS * depths[:, None] * np.ones(31))
+        return models[name].ks_at(depths) if name in models else np.asarray(100 * ASSUMED_KS * depths[:, None] * np.ones(31))
 
     def look_up(amounts: Array) -> Array:
         layers = [layer(name, amounts[:, k] / shares.get(name, 1.0)) for k, name in enumerate(names)]
@@ -57,18 +57,9 @@ def depths_where_coloured(skein: SkeinMap, shares: Mapping[str, float]) -> dict[
     return {name: depth for name, depth in found.items() if depth > 0}
 
 
-def sampled_labs(colours: Colours) -> list[tuple[float, float, float]]:
-    """Lab (D65, 2 degree) of cells taken evenly over a map's colours (2, rows, cells, 3), for words."""
+def sampled_labs(colours: Array) -> list[tuple[float, float, float]]:
+    """Lab (D65, 2 degree) of colours (..., 3) in linear sRGB, of some of them taken evenly, for words."""
     flat = colours.reshape(-1, 3)
     some = flat[:: max(1, len(flat) // SAMPLES)].astype(float)
     labs = xyz_to_lab(linear_rgb_to_xyz(some), spectrum_to_xyz(np.ones(31), "D65", 2))
     return [(float(L), float(a), float(b)) for L, a, b in labs]
-
-
-def mean_srgb(colours: Colours) -> tuple[int, int, int]:
-    """The colour of the whole from far away, sRGB 0-255."""
-    from skeinwright.core.colour.spaces import linear_to_srgb
-
-    mean = colours.reshape(-1, 3).mean(axis=0, dtype=np.float64)
-    red, green, blue = (int(value) for value in np.round(255 * np.clip(linear_to_srgb(mean), 0.0, 1.0)))
-    return red, green, blue

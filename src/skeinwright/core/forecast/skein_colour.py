@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from skeinwright.core.colour.ladder import SATURATION, DyeModel
+from skeinwright.core.colour.ladder import DyeModel
 from skeinwright.core.colour.mixing import mix
 from skeinwright.core.colour.spaces import spectrum_to_xyz, xyz_to_linear_rgb
 from skeinwright.core.colour.tables import Array
@@ -27,14 +27,6 @@ _LEVELS = tuple(dict.fromkeys(max(3, round(1024 / 1.12**k)) for k in range(52)))
 _SAMPLE = 12_000
 
 
-def ks_of(model: DyeModel, depths: Array) -> Array:
-    """K/S (n, 31) of a dye at depths (n,)."""
-    n = len(depths)
-    factor = model.curve(depths, np.full(n, model.exponent), np.full(n, SATURATION))
-    found: Array = np.where(depths[:, None] > 0.0, np.exp(model.log_ks)[None, :] * factor[:, None], 0.0)
-    return found
-
-
 def colour_lookup(names: Sequence[str], models: Mapping[str, DyeModel], base_spectrum: Array) -> Lookup:
     """The colour of amounts of the dyes `names`, in their order, on a base. Raises BadInput where a dye has no model."""
     if len(names) > len(_ODD):
@@ -47,7 +39,7 @@ def colour_lookup(names: Sequence[str], models: Mapping[str, DyeModel], base_spe
         if not names:
             spectra = np.broadcast_to(base_spectrum, (len(amounts), len(base_spectrum)))
         else:
-            spectra = mix(base_spectrum, np.array([ks_of(models[name], amounts[:, k]) for k, name in enumerate(names)]))
+            spectra = mix(base_spectrum, np.array([models[name].ks_at(amounts[:, k]) for k, name in enumerate(names)]))
         linear: NDArray[np.float64] = np.clip(xyz_to_linear_rgb(spectrum_to_xyz(spectra, "D65", 2)), 0.0, 1.0)
         return linear
 

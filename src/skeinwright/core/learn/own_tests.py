@@ -54,6 +54,7 @@ class OwnTest:
 
 _SAMPLES = tuple(Place(f"s{number}", f"Sample {number}", number <= 2) for number in range(1, 7))
 _STRANDS = tuple(Place(f"s{number}", f"Strand {number}", number <= 2) for number in range(1, 6))
+_WET = tuple(Place(f"{state[0]}{number}", f"Piece {number}, {state}") for number in range(1, 4) for state in ("dry", "wet"))
 
 _TABLE = (
     OwnTest(
@@ -219,6 +220,26 @@ _TABLE = (
         "One photo of a finished skein tells how far dye went, and the stain of a grain; never how fast it spread and how fast it struck apart.",
         "sheet",
         picks=(("base", "base"), ("dye", "dye")),
+    ),
+    OwnTest(
+        "wet",
+        "Wet against dry",
+        "Three pieces of a base in different colours, seen dry and wet. It says how much deeper this yarn looks wet, so that a wet skein can be judged.",
+        "Three dyed pieces of one base or more, pale to deep, each of them twice: one dry, one soaked and squeezed. Or one piece seen before and after.",
+        (
+            Step("Soak one of each pair in plain water for a quarter of an hour, squeeze it, and lay it beside its dry twin on white paper."),
+            Step("Photograph all of them in soft daylight with no glare on the water: turn them until nothing shines."),
+            Step("Point at dry and wet in the photo, or read both with an instrument. Skeins that you measured wet and dry count by themselves."),
+        ),
+        "base",
+        "base",
+        ("wet_match",),
+        "2.8 times (1.9 to 4.2) is assumed",
+        "The colour of a wet skein in the pot or on the rack, and what a wet one will be once it is dry.",
+        "It holds for yarn as wet as these pieces were; a dripping skein and a spun one differ.",
+        "places",
+        _WET,
+        (("base", "base"),),
     ),
 )
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from skeinwright.core.foundations.quantities import say
 from skeinwright.core.lot.lot import Dose, Entered, Entry, Lot, Planned
+from skeinwright.core.lot.open_powder import open_powder
 from skeinwright.core.lot.said_doses import say_amount, sentence_in
 from skeinwright.core.lot.slip import clock, row_said
 from skeinwright.core.lot.state import Line, LotState, dose_key, state_of, vessels_of
@@ -37,6 +38,7 @@ def sheet_of(lot: Lot, entries: Sequence[Entry]) -> dict[str, Any]:
         "rows": [_row(lot, state, number) for number in range(len(lot.rows))],
         "steps": [_step(planned, lot, state, vessels) | {"corrected": _corrected(planned.number, wet, len(vessels) > 1)} for planned in lot.plan],
         "loose": [_loose(line, lot, state, wet) for line in state.lines if _what(line, state) in _LOOSE],
+        "open_powder": open_powder(lot, state).sentence,
         "notes": lot.notes,
         "warnings": list(lot.warnings),
         "assumed": list(lot.assumed),

@@ -61,8 +61,10 @@ def read_as_taken(
     found = colours_of(window, mask, PX_PER_MM, rng)
     some = window[inner(mask, PX_PER_MM)][::7]
     labs = [_three(correction.lab(one)[0]) for one in (found.ground, *found.others)]
-    outline = tuple((x * box.w_mm, y * box.h_mm) for x, y in ((left, top), (right, top), (right, bottom), (left, bottom)))
-    piece = Piece(mask, outline, float(mask.sum()) / PX_PER_MM**2, ((left + right) / 2 * box.w_mm, (top + bottom) / 2 * box.h_mm), True)
+    seen_y, seen_x = (np.flatnonzero(mask.any(axis=axis)) / PX_PER_MM for axis in (1, 0))
+    x0, x1, y0, y1 = float(seen_x[0]), float(seen_x[-1]), float(seen_y[0]), float(seen_y[-1])
+    outline = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+    piece = Piece(mask, outline, float(mask.sum()) / PX_PER_MM**2, ((x0 + x1) / 2, (y0 + y1) / 2), True)
     coloured = PieceColours(
         piece=piece,
         area_cm2=float("nan"),

@@ -19,7 +19,8 @@ from skeinwright.core.measure.sheet import Box
 
 Array = NDArray[np.float64]
 
-MARGIN_MM = 6.0
+MARGIN_MM = 1.0
+"""Little, so that pictures laid edge to edge show yarn beside yarn."""
 WIDTH = 0.05
 LIFT = 0.004
 SOFT_MM = 0.2

@@ -70,7 +70,7 @@ def _not_buried(centres: Centres, width: int, height: int, body: float) -> Centr
 
 def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator, strands: int) -> _Samples:
     thick = float(centres.radius.max())
-    count = max(6, int(np.ceil(2.3 * thick / STEP)))
+    count = max(4, int(np.ceil(2.3 * thick / STEP)))
     even = (np.arange(count) + 0.5) / count * 2.0 - 1.0
     angles = (0.45 * np.arcsin(even) + 0.55 * np.pi / 2.0 * even).astype(np.float32)
     several = max(1, int(np.ceil(OVERLAP * float(np.percentile(centres.piece * centres.bulge, 97.0)) / STEP)))

@@ -12,6 +12,8 @@ from skeinwright.core.picture.shadow import FINE
 from skeinwright.core.picture.strands import Centres, basis
 
 MOST_COVER = 0.55
+MOST_HAIRS = 0.06
+"""Loose fibres a pixel of the picture: seen from afar a yarn has more than can be told apart."""
 
 
 def loose_fibres(
@@ -26,7 +28,7 @@ def loose_fibres(
     shape = FINE * height, FINE * width
     cover, lit = np.zeros(shape, dtype=np.float32), np.zeros(shape, dtype=np.float32)
     strand, step = np.zeros(shape, dtype=np.uint16), np.zeros(shape, dtype=np.uint16)
-    count = int(share * look.halo * float((centres.piece / centres.radius).sum()) * 0.35)
+    count = min(int(share * look.halo * float((centres.piece / centres.radius).sum()) * 0.35), int(width * height * MOST_HAIRS))
     if count == 0:
         return cover, lit, strand, step
     root = rng.integers(0, len(centres.radius), count)
@@ -42,7 +44,7 @@ def loose_fibres(
         + rng.normal(0.0, 1.0, count).astype(np.float32) * np.where(loose, np.float32(1.2), np.float32(0.6))
         + np.float32(np.pi) * rng.integers(0, 2, count).astype(np.float32)
     )
-    steps = int(np.clip(1.6 * FINE * float(np.percentile(reach, 90)), 6, 80))
+    steps = int(np.clip(1.6 * FINE * float(np.percentile(reach, 90)), 4, 80))
     bend = rng.normal(0.0, 1.2, count).astype(np.float32)
     across, _ = basis(centres.along[:, root])
     start = rng.uniform(-0.9, 0.9, count).astype(np.float32) * centres.radius[root]

@@ -11,22 +11,23 @@ from numpy.typing import NDArray
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.banded import banded
 from skeinwright.core.picture.knitted import Knit, knitted_scene
-from skeinwright.core.picture.laid_open import laid_open_scene
+from skeinwright.core.picture.laid_open import laid_open_scene, loop_px
 from skeinwright.core.picture.light import MAT, Floats, Pixels
 from skeinwright.core.picture.look import StrandLook
-from skeinwright.core.picture.pan import Pan, pan_scene
+from skeinwright.core.picture.pan import Pan, pan_scale, pan_scene
 from skeinwright.core.picture.scene import Drawn, Scene, paint_scene
 from skeinwright.core.picture.strand import close_up_scene
-from skeinwright.core.picture.twisted import twisted_scene
+from skeinwright.core.picture.twisted import twisted_px_per_mm, twisted_scene
 from skeinwright.core.spread.yarn_path import YarnPath
 from skeinwright.core.yarn.knitting import wales_per_mm
 
 MAP_VIEWS = ("in the pan", "laid open", "twisted", "re-skeined", "knitted", "close up")
 WET_VIEWS = ("in the pan", "laid open")
-"""Views of the skein as it is dyed; the others show it washed and dried."""
+"""Views of the skein before washing; the others show it washed and dried. Only "in the pan" is drawn in its wet, darker colour."""
 PATCH_MM = 120.0
 """How much knitting a picture shows across, unless told otherwise."""
 CLOSE_PX_PER_MM = 24.0
+WET_STEPS = 4096
 ORDINARY = Knit()
 
 
@@ -62,9 +63,9 @@ def map_scene(view: View, look: StrandLook, round_mm: float) -> Scene:
             raise BadInput("Which pan? Its length and width are needed.", where="vessel")
         return pan_scene(look, view.pan, **size)
     if view.view == "laid open":
-        return laid_open_scene(look, **size)
+        return laid_open_scene(look, round_mm=_drawn_round(round_mm), **size)
     if view.view in ("twisted", "re-skeined"):
-        return twisted_scene(look, **size)
+        return twisted_scene(look, round_mm=_drawn_round(view.round_mm if view.view == "re-skeined" and view.round_mm else round_mm), **size)
     if view.view == "knitted":
         width_mm = 1.0 / wales_per_mm(view.knit.stitch_mm)
         across = max(3, round(view.patch_mm / width_mm))
@@ -74,17 +75,54 @@ def map_scene(view: View, look: StrandLook, round_mm: float) -> Scene:
     raise BadInput(f"The views are {', '.join(MAP_VIEWS)}.", where="view", text=view.view)
 
 
+def _drawn_round(round_mm: float) -> float:
+    """Once round to whole centimetres, so that skeins that hardly differ share their light."""
+    return 10.0 * round(round_mm / 10.0)
+
+
+def px_per_mm(view: View, look: StrandLook, round_mm: float) -> float:
+    """The scale of a view's picture, without drawing it. Raises BadInput as `map_scene` does."""
+    if view.view == "in the pan" and view.pan is not None:
+        return pan_scale(view.pan, view.width, view.height)
+    if view.view == "laid open":
+        return loop_px(view.width, view.height) / (_drawn_round(round_mm) / 2.0)
+    if view.view in ("twisted", "re-skeined"):
+        return twisted_px_per_mm(view.width, view.height, _drawn_round(view.round_mm if view.view == "re-skeined" and view.round_mm else round_mm))
+    if view.view == "knitted":
+        width_mm = 1.0 / wales_per_mm(view.knit.stitch_mm)
+        return view.width / max(3, round(view.patch_mm / width_mm)) / width_mm
+    if view.view == "close up":
+        return CLOSE_PX_PER_MM * view.width / 1200
+    raise BadInput(f"The views are {', '.join(MAP_VIEWS)}.", where="view", text=view.view)
+
+
 def picture_of_map(view: View, colours: Floats, look: StrandLook, path: YarnPath) -> Pixels:
     """The picture (height, width, 3) uint8 sRGB of a map whose cells have the linear sRGB `colours` (2, rows, cells, 3).
 
-    `path` is the yarn's way through the map, in the map's own state. The same arguments give the same bytes.
+    `path` is the yarn's way through the map, in the map's own state. The colours are those of dry yarn; "in the pan" darkens them by `colour.wet.wet_r`,
+    channel by channel, with the assumed m of soaked yarn. The same arguments give the same bytes.
     """
+    if view.view == "in the pan":
+        colours = soaked(colours)
     scene = map_scene(view, look, path.round_mm)
     drawn = scene.drawn
     if view.view == "re-skeined":
         drawn = _reskeined(drawn, view.round_mm or path.round_mm)
     offset = view.at if view.view == "close up" else 0.0
     return paint_scene(scene, strand_colours(drawn, colours, path, offset=offset), mat=view.mat)
+
+
+def soaked(colours: Floats) -> Floats:
+    """Linear sRGB of soaked yarn, from that of dry yarn; by a table of 4096 steps in sqrt(c)."""
+    from skeinwright.core.colour.wet import wet_r
+
+    steps = np.linspace(0.0, 1.0, WET_STEPS)
+    table = wet_r(steps**2).astype(np.float32)
+    code = np.sqrt(np.clip(colours, 0.0, 1.0))
+    code *= np.float32(WET_STEPS - 1)
+    code += np.float32(0.5)
+    found: Floats = table[code.astype(np.uint16)]
+    return found
 
 
 def strand_colours(drawn: Drawn, colours: Floats, path: YarnPath, *, offset: float = 0.0) -> Floats:

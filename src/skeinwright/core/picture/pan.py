@@ -14,16 +14,14 @@ from numpy.typing import NDArray
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.draw import draw
-from skeinwright.core.picture.laid_open import from_loop
 from skeinwright.core.picture.light import Floats
+from skeinwright.core.picture.limb import IN_WATER, PIECE, from_loop, limb
 from skeinwright.core.picture.look import StrandLook
-from skeinwright.core.picture.noise import wander
 from skeinwright.core.picture.scene import Scene, drawn_of
-from skeinwright.core.picture.shadow import LAMP
-from skeinwright.core.picture.strands import Centres, from_curves, join
+from skeinwright.core.picture.strands import join
 
 MOST_LEGS = 6
-PIECE = 3.0
+THINNEST_PX = 0.3
 ROOM_MM, BETWEEN_MM = 14.0, 10.0
 """Between the skein and the pan's side, and between its legs."""
 FLOOR, RIM, OUTSIDE = 0.60, 1.22, 1.0
@@ -92,7 +90,7 @@ def pan_scene(look: StrandLook, pan: Pan, *, width: int = 900, height: int = 600
         raise BadInput("A picture is 120 to 2400 pixels wide and 80 to 1800 high.", where="size")
     rng = np.random.default_rng([seed, 8])
     scale, lay = pan_scale(pan, width, height), lay_in(pan)
-    strand = max(0.75, 0.5 * look.outline_mm * scale)
+    strand = max(THINNEST_PX, 0.5 * look.outline_mm * scale)
     breadth, mound = lay.breadth_mm * scale, min(0.30 * lay.breadth_mm, 5.0 * look.outline_mm) * scale
     middle, normal = _middle_line(lay, scale)
     middle = middle + np.array([width / 2, height / 2])
@@ -100,8 +98,10 @@ def pan_scene(look: StrandLook, pan: Pan, *, width: int = 900, height: int = 600
     layers = []
     for depth, (size, face) in enumerate(((1.0, 0.0), (0.99, 0.25), (1.03, 0.6))):
         count = max(4, min(round(1.25 * side_by_side), pan.strands))
-        limb = _limb(rng, middle, normal, breadth * size, mound * (1.0 - 0.17 * depth), strand, count)
-        layers.append(from_loop(limb, face, len(middle) * PIECE, 0.0))
+        layer = limb(
+            rng, middle, normal, breadth=breadth * size, mound=mound * (1.0 - 0.17 * depth), strand_radius=strand, count=count, manner=IN_WATER
+        )
+        layers.append(from_loop(layer, face, len(middle) * PIECE, 0.0))
     drawn = drawn_of("loop", layers, 65000.0)
     under, water = _pan_light(pan, scale, width, height, seed)
     return draw(
@@ -147,37 +147,6 @@ def _eased(values: NDArray[np.float64], sigma: float) -> NDArray[np.float64]:
     return eased
 
 
-def _limb(
-    rng: np.random.Generator,
-    middle: NDArray[np.float64],
-    normal: NDArray[np.float64],
-    breadth: float,
-    mound: float,
-    strand_radius: float,
-    count: int,
-) -> Centres:
-    """One layer of strands all the way round: they wander, cross, and lie flatter and wetter than on the mat."""
-    at = (np.arange(len(middle)) * PIECE).astype(np.float32)
-    lane = np.linspace(-1.0, 1.0, count, dtype=np.float32)[:, None]
-
-    def uneven(rows: int, wavelength: float) -> Floats:
-        return np.clip(wander(rng, rows, at, wavelength, loop=True), -1.6, 1.6)
-
-    swell = 1.0 + np.float32(0.10) * uneven(1, 3.0 * breadth)
-    side = np.float32(breadth / 2) * lane * swell + np.float32(strand_radius) * (
-        np.float32(1.0) * uneven(count, 0.7 * breadth) + np.float32(3.0) * uneven(count, 2.2 * breadth)
-    )
-    height = np.float32(mound) * np.sqrt(np.maximum(0.0, 1.0 - np.float32(0.95) * lane**2)) + np.float32(1.1 * strand_radius) * uneven(
-        count, 1.3 * breadth
-    )
-    nx, ny = normal[:, 0].astype(np.float32), normal[:, 1].astype(np.float32)
-    slope = np.float32(0.55) * lane
-    lamp = (slope * (LAMP[0] * nx + LAMP[1] * ny) + LAMP[2]) / np.sqrt(1.0 + slope**2)
-    light = (np.float32(0.66) + np.float32(0.48) * lamp) * np.exp(np.float32(0.06) * rng.standard_normal((count, 1), dtype=np.float32))
-    place = np.stack([middle[:, 0].astype(np.float32) + side * nx, middle[:, 1].astype(np.float32) + side * ny, height])
-    return from_curves(place, radius=strand_radius, at=at, light=light)
-
-
 @lru_cache(maxsize=4)
 def _pan_light(pan: Pan, scale: float, width: int, height: int, seed: int) -> tuple[Floats, Floats]:
     """Light on floor, rim and mat, and the sheen of the water: broad, soft, broken by ripples."""
@@ -208,5 +177,5 @@ def _sheen(x: Floats, y: Floats, scale: float, seed: int) -> Floats:
         bent = np.sin(y * np.float32(2.0 * np.pi / (2.3 * length)) + np.float32(2.0 * phase)) * np.float32(0.7)
         tilt += np.cos((x * np.cos(angle) + y * np.sin(angle)) * np.float32(2.0 * np.pi / length) + np.float32(phase) + bent).astype(np.float32)
     bright = np.exp(-(((tilt - 2.6) / 1.1) ** 2))
-    sheen: Floats = (0.012 + 0.060 * bright).astype(np.float32)
+    sheen: Floats = (0.003 + 0.045 * bright).astype(np.float32)
     return sheen

@@ -18,7 +18,7 @@ from skeinwright.core.picture.light import BRIGHT, MAT, SHADE_SATURATION, Floats
 from skeinwright.core.picture.strands import Placed
 
 Words = NDArray[np.uint16]
-LEVELS, CODES = 1024, 1024
+LEVELS, CODES = 512, 1024
 TOP_LIGHT = 2.4
 """Light before exposure at the highest level."""
 BARE = 65535

@@ -71,11 +71,11 @@ def mat_light(lamp: Floats, openness: Floats, body: float) -> Floats:
 
 
 def glint(depth: Floats, strand: float) -> Floats:
-    """Light that wet yarn throws back like a mirror, 0-1: (n.h)^24 for the normal of the depth and the half-way direction between lamp and eye."""
+    """Light that wet yarn throws back like a mirror, 0-1: (n.h)^48 for the normal of the depth and the half-way direction between lamp and eye."""
     smooth = box_mean(depth, max(1, round(0.25 * strand)))
     down, right = np.gradient(smooth)
     half = LAMP + np.array([0.0, 0.0, 1.0], dtype=np.float32)
     half /= np.float32(np.linalg.norm(half))
     mirror = (-right * half[0] - down * half[1] + half[2]) / np.sqrt(1.0 + right * right + down * down)
-    out: Floats = (np.maximum(mirror, 0.0) ** 24).astype(np.float32)
+    out: Floats = (np.maximum(mirror, 0.0) ** 48).astype(np.float32)
     return out

@@ -1,7 +1,6 @@
 """A twisted skein: the hank is twisted, folded, its halves lie about each other, and one end is tucked through the loop of the other.
 
-The strands are drawn about twice as thick against the skein as they are, so that they can be seen on a
-screen; thicker yarns are thicker in the picture in proportion.
+The strands are as thick against the skein as they are: a sock yarn is about four pixels wide at 1200 x 800.
 """
 
 from __future__ import annotations
@@ -20,8 +19,11 @@ from skeinwright.core.picture.scene import Scene, drawn_of
 from skeinwright.core.picture.shadow import LAMP
 from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
 
-SKEIN_MM = 330.0
-EMPHASIS = 1.0
+ROUND_MM = 1500.0
+FOLDED = 0.22
+"""How long the folded skein is, of once round [by eye]."""
+THINNEST_PX = 0.3
+"""Least radius of a strand that is drawn, in pixels."""
 PIECE = 3.0
 """Pixels from one point to the next of a strand."""
 HALF_TURNS = 5.0
@@ -140,17 +142,23 @@ def _paths(length: float, rope: float) -> tuple[NDArray[np.float64], NDArray[np.
     return main, np.concatenate([upper, nose, lower])
 
 
-@lru_cache(maxsize=3)
-def twisted_scene(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Scene:
-    """A twisted skein of a base, cached. 120 to 2400 pixels wide, 80 to 1800 high.
+def twisted_px_per_mm(width: int, height: int, round_mm: float) -> float:
+    """Scale of the picture of a twisted skein."""
+    return min(0.86 * width, 1.5 * height) / (FOLDED * round_mm)
 
-    The same look, size and seed give the same bytes.
+
+@lru_cache(maxsize=3)
+def twisted_scene(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1, round_mm: float = ROUND_MM) -> Scene:
+    """A twisted skein of a base, cached; `round_mm` is how long its strands are once round. 120 to 2400 pixels wide, 80 to 1800 high.
+
+    The same arguments give the same bytes.
     """
     if not (120 <= width <= 2400 and 80 <= height <= 1800):
         raise BadInput("A picture is 120 to 2400 pixels wide and 80 to 1800 high.", where="size")
     rng = np.random.default_rng([seed, 1])
     length = min(0.86 * width, 1.5 * height)
-    strand = max(0.3, 0.5 * look.outline_mm * EMPHASIS * length / SKEIN_MM)
+    px_per_mm = twisted_px_per_mm(width, height, round_mm)
+    strand = max(THINNEST_PX, 0.5 * look.outline_mm * px_per_mm)
     rope = 0.075 * length
     main, tuck = _paths(length, rope)
     layers = []
@@ -159,7 +167,6 @@ def twisted_scene(look: StrandLook, *, width: int = 900, height: int = 600, seed
         layers.append(_from_tie(tube(tuck, strand, rng=rng, lay=LAY / rope, smooth=0.12 * rope, sunk=sunk, fullness=fullness)))
     drawn = drawn_of("loop", layers, 4.0 * length)
     centres = _placed(join([layer.centres for layer in layers]), width, height)
-    px_per_mm = length / SKEIN_MM
     return draw(
         centres, look, width=width, height=height, seed=seed, body=rope, mat_z=-1.10 * rope, closed=True, hair=5.0, drawn=drawn, px_per_mm=px_per_mm
     )

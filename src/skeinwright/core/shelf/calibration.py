@@ -22,6 +22,7 @@ strike_85_per_s         base    rate of strike in the pan, carried to 85 C
 wet_match               base    how much deeper the yarn looks wet
 relax_length            base    length of a strand after washing over its wet length
 relax_width             base    thickness of a strand after washing over its wet thickness
+stitch_mm               base    yarn in a stitch of the dyer's own plain knit, from a ravelled swatch
 wet_length_mm           base    the wet half of that test, until the dry half comes; also wet_wraps, wet_width_mm
 ======================  ======  =============================================================================================================
 """
@@ -51,6 +52,7 @@ GRAIN_SD = "grain_sd"
 SPREAD_LENGTH = "spread_length_mm"
 SPREAD_ACROSS = "spread_across_mm"
 STRIKE_85 = "strike_85_per_s"
+WET = "wet_match"
 
 
 @dataclass(frozen=True, slots=True)

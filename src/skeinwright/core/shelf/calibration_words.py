@@ -21,7 +21,13 @@ _WORDS: dict[str, tuple[str, str]] = {
     "spread_length_mm": ("Spread along the strands", "mm"),
     "spread_across_mm": ("Spread across the strands", "mm"),
     "strike_85_per_s": ("Strike in the pan at 85 °C", "in a second"),
-    "wet_match": ("Wet against dry", ""),
+    "wet_match": ("Wet it looks deeper", "times K/S"),
+    "relax_length": ("Length kept after washing", "times its wet length"),
+    "relax_width": ("Thickness after washing", "times its wet thickness"),
+    "stitch_mm": ("Yarn in a stitch", "mm"),
+    "wet_length_mm": ("Wet strand, between its threads", "mm"),
+    "wet_wraps": ("Wet strand, wraps", ""),
+    "wet_width_mm": ("Wet strand, thickness", "mm"),
 }
 
 

@@ -1,7 +1,7 @@
 """ "8 ply" on a label: a count of plies, or the name of a thickness? It is asked, never guessed.
 
-In Britain, Australia and New Zealand "4 ply", "8 ply" and the like name a thickness, whatever the yarn is twisted from (seen in knitters' pages; which name stands
-for which row of the charts is common practice).
+In Britain, Australia and New Zealand "4 ply", "8 ply" and the like name a thickness, whatever the yarn is twisted from (seen in knitters' pages;
+which name stands for which row of the charts is common practice).
 """
 
 from __future__ import annotations

@@ -43,6 +43,11 @@ def winding_pdf(plan: Mapping[str, Any], day: date) -> bytes:
     return _compiled("winding.typ", page_of_plan(plan, day), day)
 
 
+def triangle_pdf(data: dict[str, Any]) -> bytes:
+    """The poster of a mixing triangle, given as plain data: the chips with their parts, and the swatches they rest on. The same bytes every time."""
+    return _compiled("triangle.typ", data, SHEET_DAY)
+
+
 def _compiled(template: str, data: dict[str, Any], day: date) -> bytes:
     """The PDF, the same bytes for the same data: the date inside is the day of the lot."""
     import typst

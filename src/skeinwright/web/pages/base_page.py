@@ -123,6 +123,11 @@ def keep_washing(request: Request, form: FormData) -> Response:
     return go(request, str(request.app.url_path_for("base_page", id=number)) + "#washing", note_of_many(made, sentence))
 
 
+def washing_with(request: Request, said: dict[str, str], wrong: dict[str, str], *, status: int) -> Response:
+    """The guide with what was typed and what is wrong with it."""
+    return _washing_page(request, said, None, wrong, status=status)
+
+
 def _worked_out(request: Request, said: dict[str, str]) -> tuple[RelaxingSheet | None, dict[str, str]]:
     try:
         return work_out_relaxing(RelaxingRequest(**said, habits=get_settings(studio_of(request)).habits())), {}

@@ -26,8 +26,9 @@ from skeinwright.services.studio import Studio
 from skeinwright.web import colourway_margin as margin
 from skeinwright.web import colourway_view as view
 from skeinwright.web.act import text
+from skeinwright.web.bands_view import bands_of
 from skeinwright.web.colourway_form import Edited, a_bath, a_pan, colourway_in, edited
-from skeinwright.web.colourway_laid import told_of
+from skeinwright.web.colourway_laid import WISH_FIELDS, told_of, wish_of
 from skeinwright.web.forms import problems_by_field
 from skeinwright.web.notes import note_of
 from skeinwright.web.page import go, is_fragment, render, studio_of
@@ -156,8 +157,11 @@ def _context(
         "view": chosen,
         "views": views,
         "laid": told_of(sheet.bases[shown.place].laid) if not beside else None,
+        "has_powder": any(step.do == "sprinkle" for step in colourway.steps),
+        "wish": wish_of(said, sheet.bases[shown.place]),
         "pot": shown_pot(follow_pot(studio, colourway, base=_pot_base(colourway, shown.base), draws=0, asked=asked.question), get_settings(studio).currency),
         "asked": asked,
+        "bands": bands_of(colourway.steps, sheet, shown.place),
         "amounts": margin.amounts(sheet),
         "bath": margin.bath_lines(sheet),
         "cost": margin.cost_of(sheet, get_settings(studio).currency),
@@ -172,6 +176,7 @@ def _context(
         "words": list(WORDS),
         "most_bases": MOST_BASES,
         "lot_url": _lot_url(request, kept),
+        "further": _further(request, kept),
     }
 
 
@@ -234,7 +239,16 @@ def _kept(request: Request, form: FormData) -> Kept[Colourway] | None:
 
 
 def _texts(form: FormData) -> dict[str, str]:
-    return {key: text(form, key) for key in ("view", "shown", "beside", "revision", *POT_FIELDS)}
+    return {key: text(form, key) for key in ("view", "shown", "beside", "revision", *WISH_FIELDS, *POT_FIELDS)}
+
+
+def _further(request: Request, kept: Kept[Colourway] | None) -> list[tuple[str, str]]:
+    """(address, words) of the pages that go on from a kept colourway, as far as there are such pages."""
+    pages = (("colourway_knitted", "How it knits"), ("what_if", "What if ..."))
+    if kept is None:
+        return []
+    known = {getattr(route, "name", "") for route in request.app.routes}
+    return [(str(request.app.url_path_for(name, id=kept.id)), words) for name, words in pages if name in known]
 
 
 def _lot_url(request: Request, kept: Kept[Colourway] | None) -> str:

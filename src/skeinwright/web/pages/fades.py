@@ -78,6 +78,9 @@ def _page(request: Request, said: dict[str, str], error: Exception | None = None
 def _fade(request: Request, facts: DyeFacts, where: Where, said: dict[str, str]) -> tuple[Recipe, Recipe, Fade]:
     studio = studio_of(request)
     start, end = (find_recipe(studio, int(said[key]) if said[key].isdigit() else said[key]) for key in ("start", "end"))
+    for key, recipe in (("start", start), ("end", end)):
+        if not recipe.is_even:
+            raise BadInput(f"Dye does not lie evenly on {recipe.name}: a fade goes from one even bath to another.", where=key)
     skeins = said.get("skeins", "") or "5"
     fade = make_fade(
         facts,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 from urllib.parse import urlencode
 
+from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -14,11 +15,14 @@ from skeinwright.core.yarn.pieces import PIECES
 from skeinwright.core.yarn.pooling import Pooling
 from skeinwright.services.draw_knitted import KnittedPicture, draw_knitted
 from skeinwright.services.get_colourway import get_colourway
+from skeinwright.services.keep_swatch import keep_swatch
 from skeinwright.services.knit_colourway import KnittingRequest, KnittingSheet, knit_colourway
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.skein_to_knit import KnitSkein, skein_to_knit
+from skeinwright.web.act import text
 from skeinwright.web.forms import problems_by_field
-from skeinwright.web.page import render, studio_of
+from skeinwright.web.notes import Note
+from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.pages.pictures import answer
 
 FIELDS = ("base", "gauge", "ravelled", "ravelled_stitches", "stitches", "step", "chosen", "way", "piece", "rows", "alternate")
@@ -51,6 +55,16 @@ def show(request: Request) -> Response:
     return render(request, "yarn/knitted.html", context)
 
 
+def keep(request: Request, form: FormData) -> Response:
+    """Keeps the stitch length of a ravelled swatch with its base."""
+    number = int(request.path_params["id"])
+    said = {field: text(form, field) for field in ("base", "ravelled", "ravelled_stitches")}
+    kept, change = keep_swatch(studio_of(request), said["base"], said["ravelled"], said["ravelled_stitches"])
+    note = Note(f"The swatch is kept with {kept.thing.of}: {kept.thing.value:.1f} mm of yarn a stitch.", (change.id,))
+    asked = {"base": kept.thing.of} | {key: text(form, key) for key in ("stitches", "piece") if text(form, key)}
+    return go(request, f"{request.app.url_path_for('colourway_knitted', id=number)}?{urlencode(asked)}", note)
+
+
 def picture(request: Request) -> Response:
     """A strip, a patch or a piece, from its address alone."""
     query = request.query_params
@@ -73,7 +87,7 @@ def picture(request: Request) -> Response:
 
 def _asked(number: int, said: dict[str, str]) -> KnittingRequest:
     typed = {field: said[field] for field in FIELDS if field not in ("way",)}
-    return KnittingRequest(colourway=number, flat=ONLY_A_WAY.get(said["way"]), **typed)  # type: ignore[arg-type]
+    return KnittingRequest(colourway=number, flat=ONLY_A_WAY.get(said["way"]), **typed)
 
 
 def _seen(request: Request, number: int, revision: int, sheet: KnittingSheet, skein: KnitSkein) -> dict[str, Any]:

@@ -37,7 +37,7 @@ from skeinwright.web.pages.lot_sheet import NOTHING, Told, changes, page
 from skeinwright.web.when import clock_time, minutes_ago
 
 WRONG = (BadInput, ManyBadInputs, Conflict, PhotoRefused)
-_READINGS = {"pH": Entered.PH, "temperature": Entered.TEMPERATURE, "wet weight": Entered.WET_WEIGHT}
+_READINGS = {"pH by strip": Entered.PH, "pH by meter": Entered.PH, "temperature": Entered.TEMPERATURE, "wet weight": Entered.WET_WEIGHT}
 
 
 def tick(request: Request, form: FormData) -> Response:
@@ -125,8 +125,8 @@ def reading(request: Request, form: FormData) -> Response:
         what = _READINGS.get(text(form, "what"))
         if what is None:
             raise BadInput("Say what was measured: pH, temperature or wet weight.", where="what")
-        vessel, ago = _vessel(request, form), _ago(request, form)
-        figure = RecordEntry(lot=_code(request), what=what, said=text(form, "said"), vessel=vessel, minutes_ago=ago, key=key_of(form))
+        vessel, ago, about = _vessel(request, form), _ago(request, form), "meter" if text(form, "what") == "pH by meter" else ""
+        figure = RecordEntry(lot=_code(request), what=what, said=text(form, "said"), vessel=vessel, minutes_ago=ago, about=about, key=key_of(form))
         record_entry(studio_of(request), figure)
 
     return _done(request, form, do, name="reading", force=("form-reading",), anchor="form-reading")

@@ -25,6 +25,7 @@ from skeinwright.web.measure_ask import Asked
 from skeinwright.web.measure_view import colour_of, kept_view
 from skeinwright.web.notes import Note, note_of
 from skeinwright.web.page import go, render, studio_of
+from skeinwright.web.recipe_form import address
 
 PHOTOS = "image/jpeg,image/png,image/webp,image/heic,image/heif"
 PAPERS = (("a4", "A4"), ("letter", "US Letter"))
@@ -50,7 +51,7 @@ def open_photo(request: Request, form: FormData) -> Response:
         kept = keep_photo(studio_of(request), data, name, keep_wide=True)
     except (BadInput, PhotoRefused) as error:
         return _page(request, texts(form), None, wrong_photo=error.sentence)
-    place = f"/measure/{kept.fact.id}{asked.query}"
+    place = address(f"/measure/{kept.fact.id}", {**asked.said, "new": "yes"})
     return go(request, place, Note(" ".join(kept.notes)) if kept.notes else None)
 
 

@@ -30,6 +30,7 @@ from skeinwright.services.studio import Studio
 from skeinwright.web.act import text, texts
 from skeinwright.web.forms import problems_by_field
 from skeinwright.web.measure_ask import SAID_FORMS, WHATS, Asked, asked_in, last_reference
+from skeinwright.web.measure_once import once
 from skeinwright.web.measure_read import LONG_S, WAIT_S, figures_of, reading_of
 from skeinwright.web.measure_view import kept_view, view_of
 from skeinwright.web.notes import note_of, note_of_many
@@ -70,12 +71,13 @@ def page(request: Request, asked: Asked, *, said: dict[str, str] | None = None, 
         "job": found if isinstance(found, Job) else None,
         "then": then,
         "read": None,
+        "undo_back": f"{here}{asked.query}",
         "is_new": request.query_params.get("new") == "yes",
         "flat_url": f"{here}/flat.jpg{asked.query}",
         "beside_url": f"/measure/beside?a={photo}",
     }
     if isinstance(found, PhotoFigures):
-        context |= {"read": view_of(found), "kept": _kept(studio, photo), **_choices(studio)}
+        context |= {"read": view_of(found), "kept": _kept(studio, photo), "kept_swatches": _kept_swatches(studio, photo), **_choices(studio)}
     return render(request, "measure/photo.html", context, status=422 if problem else 200)
 
 
@@ -127,7 +129,11 @@ def _reference(studio: Studio, form: FormData) -> str:
 
 
 def swatches(request: Request, form: FormData) -> Response:
-    """Keeps the pieces whose depth was typed as swatches of one dye, and opens its ladder."""
+    """Keeps the pieces whose depth was typed as swatches of one dye, once, and opens its ladder."""
+    return once(request, form, lambda: _keep_swatches(request, form))
+
+
+def _keep_swatches(request: Request, form: FormData) -> Response:
     studio, photo, said = studio_of(request), int(request.path_params["photo"]), texts(form)
     asked = asked_in(said)
     depths = {int(key[6:]): value for key, value in said.items() if key.startswith("depth-") and key[6:].isdigit()}
@@ -143,7 +149,11 @@ def swatches(request: Request, form: FormData) -> Response:
 
 
 def keep(request: Request, form: FormData) -> Response:
-    """Keeps the colour of one piece: a lot's, or one with a label of its own."""
+    """Keeps the colour of one piece, once: a lot's, or one with a label of its own."""
+    return once(request, form, lambda: _keep_colour(request, form))
+
+
+def _keep_colour(request: Request, form: FormData) -> Response:
     studio, photo, said = studio_of(request), int(request.path_params["photo"]), texts(form)
     asked = asked_in(said)
     try:
@@ -194,12 +204,16 @@ def _choices(studio: Studio) -> dict[str, Any]:
 def _kept(studio: Studio, photo: int) -> list[dict[str, Any]]:
     """What was kept of this photo: each with how near its lot came to the last one, and another photo of the lot, wet or dry."""
     found = []
-    for kept in list_readings(studio, photo=photo):
+    for kept in (one for one in list_readings(studio, photo=photo) if one.thing.what != "swatch"):
         lot = kept.thing.lot
         measured = find_measured_colour(studio, lot) if lot else None
         is_the_one = measured is not None and measured.reading == kept.thing
         found.append({"view": kept_view(kept), "last": measured.last if measured and is_the_one else None, "others": _others(studio, kept)})
     return found
+
+
+def _kept_swatches(studio: Studio, photo: int) -> list[str]:
+    return list(dict.fromkeys(one.thing.said_of for one in reversed(list_readings(studio, photo=photo)) if one.thing.what == "swatch"))
 
 
 def _others(studio: Studio, kept: Kept[KeptReading]) -> list[dict[str, str]]:

@@ -9,8 +9,8 @@ from starlette.responses import Response
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.services.find_photo import find_photo
+from skeinwright.services.read_outlines import read_outlines, read_points
 from skeinwright.services.size_without_sheet import Place, Sized, SizeWithoutSheet, size_without_sheet
-from skeinwright.web.measure_ask import outlines_of
 from skeinwright.web.page import render, studio_of
 
 WAYS = (("length", "one known length"), ("rectangle", "a rectangle of known size"))
@@ -19,20 +19,20 @@ FIELDS = ("points", "length", "width", "height", "outlines")
 
 def show(request: Request) -> Response:
     """The photo as taken, to point in, and the sizes once enough was said."""
-    studio, query, photo = studio_of(request), request.query_params, int(request.path_params["photo"])
-    find_photo(studio, photo)
+    query, photo = request.query_params, int(request.path_params["photo"])
+    path = find_photo(studio_of(request), photo)
     way = query.get("by", "length") if query.get("by") in dict(WAYS) else "length"
     said = {key: query.get(key, "").strip() for key in FIELDS}
     context: dict[str, Any] = {"photo": photo, "way": way, "ways": WAYS, "said": said, "wrong": {}, "sized": None, "drawn": []}
     if not said["points"]:
         return render(request, "measure/without.html", context)
     try:
-        outlines = tuple(_places(outline) for outline in outlines_of(said["outlines"]))
+        outlines = tuple(_places(outline) for outline in read_outlines(said["outlines"]))
         context["drawn"] = [" ".join(f"{100 * x:.1f},{100 * y:.1f}" for x, y in outline) for outline in outlines]
         wanted = SizeWithoutSheet(
-            photo=photo, points=_points(said["points"], way), length=said["length"], width=said["width"], height=said["height"], outlines=outlines
+            photo=path.read_bytes(), points=_points(said["points"], way), length=said["length"], width=said["width"], height=said["height"], outlines=outlines
         )
-        context["sized"] = _view(size_without_sheet(studio, wanted))
+        context["sized"] = _view(size_without_sheet(wanted))
     except BadInput as problem:
         return render(request, "measure/without.html", context | {"wrong": {_field(problem): problem.sentence}}, status=422)
     return render(request, "measure/without.html", context)
@@ -44,13 +44,7 @@ def _field(problem: BadInput) -> str:
 
 def _points(text: str, way: str) -> tuple[Place, ...]:
     """Points in per cent of the photo's width and height. Raises BadInput."""
-    points = []
-    for typed in text.split():
-        try:
-            x, y = (float(value) / 100 for value in typed.split(","))
-        except ValueError:
-            raise BadInput(f"'{typed[:30]}' is no point: write x,y in per cent of the photo, such as 20,35.", where="points") from None
-        points.append((x, y))
+    points = [(x / 100, y / 100) for x, y in read_points(text, "points")]
     wanted = 2 if way == "length" else 4
     if len(points) != wanted or not all(0 <= x <= 1 and 0 <= y <= 1 for x, y in points):
         which = "the two ends of the length" if wanted == 2 else "the four corners, clockwise from the top left"

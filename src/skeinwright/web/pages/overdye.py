@@ -24,7 +24,7 @@ from skeinwright.web.notes import Note, note_of
 from skeinwright.web.overdye_ask import MOST, Asked, answer_of, asked_in
 from skeinwright.web.overdye_view import view_of
 from skeinwright.web.page import go, render, studio_of
-from skeinwright.web.recipe_form import address, choices_of, doses_in
+from skeinwright.web.recipe_form import address, choices_of, doses_in, tools
 
 PHOTOS = "image/jpeg,image/png,image/webp,image/heic,image/heif"
 PRIVATE = {"Cache-Control": "private, max-age=600"}
@@ -44,6 +44,7 @@ def _page(request: Request, asked: Asked, wrong_photo: str = "") -> Response:
         asked = replace(asked, base=choices.bases[0])
     context: dict[str, Any] = {
         "asked": asked,
+        "tools": tools(request),
         "choices": choices,
         "most_dyes": MOST,
         "photos_read": PHOTOS,

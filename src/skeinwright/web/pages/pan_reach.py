@@ -57,7 +57,7 @@ def show(request: Request) -> Response:
 def picture(request: Request) -> Response:
     """The skein in its pan, from above."""
     said = {key: request.query_params.get(key, "") for key in ("base", "vessel", "width")}
-    return answer(request, draw_pan(studio_of(request), ReachRequest(**said)))
+    return answer(request, draw_pan(studio_of(request), ReachRequest(base=said["base"], vessel=said["vessel"], width=said["width"])))
 
 
 def _asked(said: dict[str, str]) -> ReachRequest:

@@ -146,8 +146,29 @@ def keep(request: Request, form: FormData) -> Response:
 
 def trial(request: Request, form: FormData) -> Response:
     """Keeps it for a small skein, starts the lot, and opens its sheet."""
-    lot = start_trial(studio_of(request), _recipe(request, form), trial=text(form, "trial") or TRIAL, key=key_of(form))
+    studio, typed = studio_of(request), text(form, "trial") or TRIAL
+    try:
+        lot = start_trial(studio, _recipe(request, form), trial=typed, key=key_of(form))
+    except (BadInput, ManyBadInputs) as error:
+        return _asked_again(request, form, typed, error)
     return go(request, str(request.app.url_path_for("lot", code=lot.code)))
+
+
+def _asked_again(request: Request, form: FormData, typed: str, error: BadInput | ManyBadInputs) -> Response:
+    """The recipe and the weight as they were sent, with what is wrong beside it."""
+    doses = doses_in(form)
+    wrong = problem_of(error) if isinstance(error, BadInput) else {"": " ".join(one.sentence for one in error.problems)}
+    context = {
+        "where": Where(**said_in(form)),
+        "doses": doses,
+        "said": [dose.replace("=", " ") for dose in doses],
+        "name": text(form, "name"),
+        "target": text(form, "target"),
+        "trial": typed,
+        "wrong": wrong,
+        "then": back(request.headers.get("referer", ""), "/recipes"),
+    }
+    return render(request, "recipes/trial.html", context, status=422)
 
 
 def _recipe(request: Request, form: FormData) -> KeepRecipe:
@@ -185,7 +206,7 @@ def in_photo(request: Request) -> Response:
         "into": into,
         "radius_share": RADIUS_SHARE,
         "sd": READING_SD[Reading.PHOTO],
-        "use": f"{then}{joint}{address('', {into: found.said, 'how': 'photo'})[1:]}" if found.read else "",
+        "use": f"{then}{joint}{address('', {into: found.said, 'picked': found.said})[1:]}" if found.read else "",
     }
     return render(request, "recipes/picked.html" if request.headers.get("hx-request") else "recipes/photo.html", context)
 

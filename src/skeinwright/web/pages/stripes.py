@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlencode
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
@@ -15,6 +16,8 @@ from skeinwright.core.shelf.items import Base, Dye, Vessel
 from skeinwright.core.yarn.knitting import wales_per_mm
 from skeinwright.services.draw_picture import stitch_of
 from skeinwright.services.keep_stripes import keep_stripes
+from skeinwright.services.keep_swatch import STITCH
+from skeinwright.services.list_calibrations import list_calibrations
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.make_winding_sheet import make_winding_sheet
 from skeinwright.services.plan_stripes import MOST_STRIPES, Band, StripePlanRequest, StripePlanSheet, plan_stripes
@@ -39,14 +42,15 @@ def show(request: Request) -> Response:
 
 
 def keep(request: Request, form: FormData) -> Response:
-    """Keeps the plan as a colourway and goes to how it knits up."""
+    """Keeps the plan as a colourway and goes on to how it knits up."""
     said = texts(form)
     try:
         kept, change = keep_stripes(studio_of(request), said.get("name", ""), _asked(said), vessel=said.get("vessel", ""))
     except (BadInput, ManyBadInputs, Conflict) as error:
         wrong = {"name": error.sentence} if isinstance(error, Conflict) else problems_by_field(error)
         return _page(request, said, wrong, status=409 if isinstance(error, Conflict) else 422)
-    return go(request, str(request.app.url_path_for("colourway", id=kept.id)), note_of(change))
+    seen = {key: said[key] for key in ("base", "gauge", "ravelled", "stitches") if said.get(key)}
+    return go(request, f"{request.app.url_path_for('colourway_knitted', id=kept.id)}?{urlencode(seen)}", note_of(change))
 
 
 def sheet(request: Request) -> Response:
@@ -62,7 +66,8 @@ def _begun(request: Request) -> dict[str, str]:
     dyes = [kept.thing.name for kept in list_shelf(studio, "dye") if isinstance(kept.thing, Dye) and kept.thing.swatches]
     said = {"stitches": "64", "waste": "3 %", "span": "2 m"}
     if base is not None:
-        said |= {"base": base.name, "gauge": f"{100 * wales_per_mm(stitch_of('', base.tex)[0]):.0f} sts/10cm"}
+        has_swatch = bool(list_calibrations(studio, of_kind="base", of=base.name, quantity=STITCH))
+        said |= {"base": base.name, "gauge": "" if has_swatch else f"{100 * wales_per_mm(stitch_of('', base.tex)[0]):.0f} sts/10cm"}
     for number, dye in enumerate(dyes[:2]):
         said |= {f"dye.{number}": dye, f"depth.{number}": "1 %", f"rows.{number}": "8"}
     return said

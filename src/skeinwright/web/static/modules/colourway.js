@@ -10,7 +10,7 @@ const DELAY_MS = 200;
 const PATIENCE_MS = 400;
 const BAND_DELAY_MS = 250;
 const FULL_DELAY_MS = 900;
-const NOT_TYPED = new Set(["csrf_token", "revision", "view", "shown", "beside", "new.do", "new.after", "gone.do", "gone.at", "film"]);
+const NOT_TYPED = new Set(["csrf_token", "revision", "view", "shown", "beside", "new.do", "new.after", "gone.do", "gone.at", "film", "wish.coverage", "wish.stitch"]);
 
 let waiting = 0;
 let running = null;
@@ -133,6 +133,11 @@ async function full(key) {
     // The quick forecast stands; the next change asks again.
   }
 }
+
+addEventListener("pagehide", () => {
+  const job = form()?.querySelector("#laid-job [data-job]");
+  if (job && job.dataset.state === "running") stop(job.dataset.job);
+});
 
 editor.addEventListener("job-done", (event) => {
   event.preventDefault();
@@ -269,7 +274,10 @@ addEventListener("beforeunload", (event) => {
 
 bandSoon();
 fullSoon();
-if (matchMedia("(max-width: 47.99rem)").matches) document.getElementById("margin-fold").open = false;
+const phone = matchMedia("(max-width: 47.99rem)");
+const foldMargin = () => (document.getElementById("margin-fold").open = !phone.matches);
+phone.addEventListener("change", foldMargin);
+if (phone.matches) foldMargin();
 
 // On paper nothing is folded away.
 let folded = [];

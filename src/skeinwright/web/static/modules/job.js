@@ -55,7 +55,7 @@ export async function watch(box) {
     shown(box, told);
     if (told.state !== "running") {
       box.dataset.state = told.state;
-      box.querySelector("form")?.remove();
+      box.querySelector("form, [data-stop]")?.remove();
       if (told.state === "done") await finish(box, told);
       else box.dispatchEvent(new CustomEvent("job-over", { bubbles: true, detail: { told } }));
       return;
@@ -79,6 +79,13 @@ document.addEventListener("submit", (event) => {
   event.preventDefault();
   event.submitter?.setAttribute("disabled", "");
   stop(box.dataset.job);
+});
+
+document.addEventListener("click", (event) => {
+  const button = event.target.closest?.("[data-job] [data-stop]");
+  if (!button) return;
+  button.disabled = true;
+  stop(button.closest("[data-job]").dataset.job);
 });
 
 document.addEventListener("htmx:afterSwap", () => watchAll());

@@ -1,0 +1,73 @@
+"""The mixing triangle as a poster: every mixture with its parts, and the dyer's own swatches of the three dyes under it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.quantities import say
+from skeinwright.core.shelf.items import Dye
+from skeinwright.core.shelf.swatch import Swatch
+from skeinwright.files.sheets.sheets import triangle_pdf
+from skeinwright.services.mixing_triangle import parts_at
+from skeinwright.services.reach_of_shelf import Chip
+
+PAPERS = ("a4", "a3")
+MOST_SWATCHES = 5
+NOTE = "Forecast from the swatches below, all dyed alone in the usual bath. Judge by yarn, not by paper: a printer shows colours only nearly."
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Poster:
+    """Whose triangle: the three dyes (top, left, right), the depth (fraction) of all together, the parts in all, the base and the lot below, the paper."""
+
+    dyes: Sequence[Dye]
+    depth: float
+    steps: int
+    base: str = ""
+    over: str = ""
+    paper: str = "a4"
+
+
+def print_triangle(poster: Poster, rows: Sequence[Sequence[Chip]]) -> bytes:
+    """A tagged PDF of one page with the chips of `mixing_triangle`. Raises BadInput for a paper that there is not."""
+    if poster.paper not in PAPERS:
+        raise BadInput(f"The poster is printed on {' or '.join(PAPERS)}, not on '{poster.paper[:20]}'.", where="paper", text=poster.paper)
+    names = [dye.name for dye in poster.dyes]
+    on = (f" on {poster.base}" if poster.base else "") + (f" over lot {poster.over}" if poster.over else "")
+    cells = [
+        {"row": row, "place": place, "fill": _hex(chip.srgb), "parts": " : ".join(map(str, parts_at(poster.steps, row, place)))}
+        for row, chips in enumerate(rows)
+        for place, chip in enumerate(chips)
+    ]
+    return triangle_pdf(
+        {
+            "title": f"{', '.join(names[:2])} and {names[2]}",
+            "under": f"All mixtures in {poster.steps} parts at {say('fraction', poster.depth)} of the fibre{on}. Parts of {' : '.join(names)}.",
+            "paper": poster.paper,
+            "steps": poster.steps,
+            "corners": names,
+            "cells": cells,
+            "dyes": [{"name": dye.name, "swatches": _swatches(dye)} for dye in poster.dyes],
+            "note": NOTE,
+        }
+    )
+
+
+def _swatches(dye: Dye) -> list[dict[str, str]]:
+    dyed = sorted((one for one in dye.swatches if one.depth > 0), key=lambda one: one.depth)
+    return [{"fill": _on_screen(one), "depth": say("fraction", one.depth)} for one in dyed[:MOST_SWATCHES]]
+
+
+def _on_screen(swatch: Swatch) -> str:
+    from skeinwright.core.colour.recover import recover
+    from skeinwright.core.colour.spaces import spectrum_to_xyz, xyz_to_srgb
+    from skeinwright.core.colour.spectra import on_bands
+
+    spectrum = on_bands(swatch.spectrum) if swatch.spectrum else recover(swatch.lab).reflectance
+    return _hex(xyz_to_srgb(spectrum_to_xyz(spectrum, "D65", 2))[0])
+
+
+def _hex(srgb: Sequence[int]) -> str:
+    return "#" + "".join(f"{int(one):02x}" for one in srgb)
