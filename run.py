@@ -243,13 +243,18 @@ def set_up(root=ROOT, test=False):
 # ---------------------------------------------------------------- what was asked for
 
 
+ALSO_CALLED = {"colour": "dyes_from_swatches"}
+"""A proof by its subject: a file called colour.py would stand for the library of that name."""
+
+
 def proofs(root, name):
     """The proof files to run: all of them, or the one called `name`."""
     files = sorted((Path(root) / "proofs").glob("*.py"))
     found = [path for path in files if "__main__" in path.read_text(encoding="utf-8")]  # the others are what proofs share
     if name is None:
         return found
-    chosen = [path for path in found if path.stem == name.removesuffix(".py").replace("-", "_")]
+    wanted = ALSO_CALLED.get(name, name).removesuffix(".py").replace("-", "_")
+    chosen = [path for path in found if path.stem == wanted]
     if not chosen:
         raise CannotStart("There is no proof called {}: choose one of {}.".format(name, ", ".join(path.stem for path in found) or "none yet"))
     return chosen

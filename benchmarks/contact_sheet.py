@@ -1,8 +1,8 @@
 """Draws twelve invented colourways on three bases in every view, to out/contact_<base>.png and out/contact_close.png: to be looked at.
 
-python benchmarks/contact_sheet.py [--only BASE] [--after FOLDER]
+python benchmarks/contact_sheet.py [--only BASE] [--docs FOLDER]
 
-`--after` writes the "after" halves of the pairs in docs/explanation/models/yarn.md instead.
+`--docs` writes what docs/explanation/models/yarn.md shows instead: the "after" halves of its pairs, a speckled skein, and small sheets of all three bases.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
-from skeinwright.core.colour.ladder import fit_dye
+from skeinwright.core.colour.ladder import DyeModel, fit_dye
 from skeinwright.core.colour.recover import recover
 from skeinwright.core.colourway.colourway import SkeinGeometry
 from skeinwright.core.forecast.skein_colour import cell_colours, colour_lookup, sharpest_place
@@ -85,7 +85,7 @@ class Shown:
 def show(base: Base, steps: list[Step], seed: int = 1) -> Shown:
     """The maps and their colours."""
     ground = recover(UNDYED).reflectance
-    models = {name: fit_dye([Swatch(depth=0.01, lab=Lab(*lab), reading=Reading.INSTRUMENT)], ground) for name, lab in DYES.items()}
+    models = {name: _model(lab, ground) for name, lab in DYES.items()}
     geometry = SkeinGeometry(skein_g=base.skein_g, length_mm=base.length_mm, round_mm=base.round_mm or 1500.0)
     dyeing = begin(blank_map(tuple(DYES), geometry, base=base.name), seed=seed)
     for step in steps:
@@ -120,21 +120,55 @@ def sheet(base: Base, names: list[str], *, width: int = 420, height: int = 280) 
     return np.concatenate([part for row in rows for part in (row, gap)])
 
 
-def after(folder: Path) -> None:
-    """The pictures that stand beside those of the first drawing code."""
+def for_docs(folder: Path) -> None:
+    """The pictures that stand beside those of the first drawing code, and the sheets."""
     shown = show(BASES[0], COLOURWAYS["Hedge"])
     for view in ("in the pan", "twisted", "knitted", "laid open"):
-        pixels = picture(shown, view, width=720, height=480)
-        (folder / f"after-{view.replace(' ', '-')}.jpg").write_bytes(picture_bytes(pixels, "jpeg", quality=82))
+        _keep(folder, f"after-{view.replace(' ', '-')}", picture(shown, view, width=720, height=480))
+    powder = speckled()
+    for view in ("in the pan", "knitted"):
+        _keep(folder, f"after-speckled-{view.replace(' ', '-')}", picture(powder, view, width=720, height=480))
+    cable = Base(name="Eight in a cable", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=200_000.0, plies=8, twist="high", round_mm=1500.0)
+    GAUGES[cable.name] = 20.0
+    _keep(folder, "after-cable", picture(show(cable, COLOURWAYS["Long evening"]), "close up", width=720, height=480))
+    for base in BASES:
+        _keep(folder, f"sheet-{base.name.replace(' ', '-').lower()}", sheet(base, list(COLOURWAYS), width=240, height=160), quality=74)
+
+
+def speckled() -> Shown:
+    """Powder on a pan of yarn, by the quick forecast of spreading, in colours of this file."""
+    from importlib.resources import files
+
+    from skeinwright.services.lay_dye import LayRequest, lay_dye
+
+    text = files("skeinwright.demo").joinpath("colourways/tidewrack.toml").read_bytes()
+    skein = lay_dye(LayRequest(document=text, quick=True, threads=2)).skein
+    ground = recover(UNDYED).reflectance
+    colours = [DYES[name] for name in ("Sloe", "Ember", "Tarn", "Rosehip", "Kelp", "Peat")]
+    models = {name: _model(colours[k % len(colours)], ground) for k, name in enumerate(skein.names)}
+    look, _ = look_of(BASES[0])
+    kept = relaxation_of(BASES[0])
+    dry = skein.relaxed(kept.length.value, kept.width.value, kept.mixing.value)
+    look_up = colour_lookup(skein.names, models, ground)
+    dried = relaxed_look(look, kept.length.value, kept.width.value)
+    return Shown(BASES[0], look, dried, skein, dry, cell_colours(skein, look_up), cell_colours(dry, look_up))
+
+
+def _model(lab: tuple[float, float, float], ground: Floats) -> DyeModel:
+    return fit_dye([Swatch(depth=0.01, lab=Lab(*lab), reading=Reading.INSTRUMENT)], ground)
+
+
+def _keep(folder: Path, name: str, pixels: Pixels, *, quality: int = 80) -> None:
+    (folder / f"{name}.jpg").write_bytes(picture_bytes(pixels, "jpeg", quality=quality))
 
 
 def main() -> None:
     """Writes the sheets."""
+    if len(sys.argv) > 2 and sys.argv[1] == "--docs":
+        for_docs(Path(sys.argv[2]))
+        return
     out = Path("out")
     out.mkdir(exist_ok=True)
-    if len(sys.argv) > 2 and sys.argv[1] == "--after":
-        after(Path(sys.argv[2]))
-        return
     only = sys.argv[2] if len(sys.argv) > 2 else ""
     for base in BASES:
         if only and base.name != only:

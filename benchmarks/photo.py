@@ -191,7 +191,7 @@ def _page(found: dict[str, tuple[float, float, float]], apart: str) -> str:
         f"Made by `benchmarks/photo.py` on {date.today().isoformat()} at or after commit {commit}: {platform.system()} {platform.machine()}, "
         f"Python {platform.python_version()}, {os.cpu_count()} cores. Other work ran on the machine (load {os.getloadavg()[0]:.1f}): a quiet one is quicker.",
         "",
-        f"A synthetic JPEG of {WIDTH_PX} x {WIDTH_PX * 3 // 4} pixels: a speckled skein, a card of 24 patches, a lens that bends. Every row in processes of its own, "
+        f"A synthetic JPEG of {WIDTH_PX} x {WIDTH_PX * 3 // 4} pixels: a speckled skein, a card of 24 patches, a lens. Every row in processes of its own, "
         f"in turn, {TURNS} times; the best time, the highest peak of memory (libraries with it).",
         "",
         "| what | seconds | of the processor | peak, MB |",

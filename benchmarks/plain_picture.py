@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import uniform_filter
 
+from skeinwright.core.picture.hairs import MOST_HAIRS
 from skeinwright.core.picture.light import Floats, Light
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import fibre_texture
@@ -82,16 +83,14 @@ def mat_light(lamp: Floats, openness: Floats, body: float) -> Floats:
     return out
 
 
-def loose_fibres(
-    rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, width: int, height: int, share: float
-) -> tuple[Floats, Floats]:
+def loose_fibres(rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, width: int, height: int, share: float) -> tuple[Floats, Floats]:
     """Loose fibres: coverage and light of each sub-pixel. Each is a short bent curve that leaves a strand near its own direction.
 
     `near` is the share of yarn round each pixel: half of the fibres start at the outline, where they are seen.
     """
     shape = FINE * height, FINE * width
     size = shape[0] * shape[1]
-    count = int(share * look.halo * float((centres.piece / centres.radius).sum()) * 0.35)
+    count = min(int(share * look.halo * float((centres.piece / centres.radius).sum()) * 0.35), int(width * height * MOST_HAIRS))
     if count == 0:
         return np.zeros(shape, dtype=np.float32), np.zeros(shape, dtype=np.float32)
     root = rng.integers(0, len(centres.radius), count)
@@ -107,7 +106,7 @@ def loose_fibres(
         + rng.normal(0.0, 1.0, count).astype(np.float32) * np.where(loose, np.float32(1.2), np.float32(0.6))
         + np.float32(np.pi) * rng.integers(0, 2, count).astype(np.float32)
     )
-    steps = int(np.clip(1.6 * FINE * float(np.percentile(reach, 90)), 6, 80))
+    steps = int(np.clip(1.6 * FINE * float(np.percentile(reach, 90)), 4, 80))
     t = np.linspace(0.0, 1.0, steps, dtype=np.float32)[None, :]
     direction = heading[:, None] + rng.normal(0.0, 1.2, count).astype(np.float32)[:, None] * t
     stride = (reach / steps)[:, None]
@@ -126,7 +125,7 @@ def loose_fibres(
 
 
 Ints = NDArray[np.int64]
-STEP = 0.62
+STEP = 0.69
 """Greatest distance between samples, in pixels: the buffer closes gaps of one sub-pixel."""
 OVERLAP = 1.15
 """Pieces are drawn a little longer than they are, so that a bend has no cracks."""
@@ -167,14 +166,14 @@ class _Samples:
         return piece, part, self.angles[which], self.phase.ravel()[rest]
 
 
-def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator) -> _Samples:
+def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator, strands: int) -> _Samples:
     thick = float(centres.radius.max())
-    count = max(6, int(np.ceil(2.3 * thick / STEP)))
+    count = max(4, int(np.ceil(2.3 * thick / STEP)))
     even = (np.arange(count) + 0.5) / count * 2.0 - 1.0
     angles = (0.45 * np.arcsin(even) + 0.55 * np.pi / 2.0 * even).astype(np.float32)
     several = max(1, int(np.ceil(OVERLAP * float(np.percentile(centres.piece * centres.bulge, 97.0)) / STEP)))
     parts = (OVERLAP * ((np.arange(several) + 0.5) / several - 0.5)).astype(np.float32)
-    start = rng.uniform(0.0, 2.0 * np.pi, int(centres.strand.max(initial=0)) + 1).astype(np.float32)
+    start = rng.uniform(0.0, 2.0 * np.pi, strands).astype(np.float32)
     turn = np.float32(np.pi * turns_per_diameter(look.plies, look.angle_deg) / float(centres.radius.mean()))
     phase = start[centres.strand][:, None] + turn * (centres.length[:, None] + centres.piece[:, None] * parts)
     return _Samples(angles, parts, phase.astype(np.float32))
@@ -183,7 +182,7 @@ def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator) -> _S
 def _nearest(centres: Centres, samples: _Samples, shape: Profile, width: int, height: int) -> tuple[Ints, float, float]:
     """The depth buffer (FINE*height, FINE*width): depth in the upper 31 bits, 1 + the sample's number in the lower 32; 0 is bare. And lowest z, span of z."""
     across, facing = (v * (centres.radius * np.float32(FINE)) for v in basis(centres.along))
-    radius = shape.radius[table_index(samples.angles + samples.phase[..., None], shape.plies)]
+    radius = shape.radius[table_index(samples.angles + samples.phase[..., None], shape.plies), 0]
     side, front = radius * np.sin(samples.angles), radius * np.cos(samples.angles)
     x, y, z = (
         np.float32(FINE) * (centres.at[k][:, None] + (centres.along[k] * centres.piece * centres.bulge)[:, None] * samples.parts)[..., None]
@@ -220,7 +219,7 @@ def _surface_light(centres: Centres, samples: _Samples, shape: Profile, look: St
     down = ((angle * np.float32(26.0) + run * drift).astype(np.int32) + strand * 67) & 255
     on = ((run * np.float32(30.0)).astype(np.int32) + strand * 389) & 1023
     fibre = texture[down, on]
-    slope = shape.slope[place]
+    slope = shape.slope[place, 0]
     around = np.float32(0.16) * texture[(down + 97) & 255, (on + 411) & 1023] - slope
     across, facing = basis(centres.along)
     to_lamp = [np.tensordot(LAMP, axis, axes=1) for axis in (across, facing, centres.along)]
@@ -233,7 +232,7 @@ def _surface_light(centres: Centres, samples: _Samples, shape: Profile, look: St
     front = np.clip(on_facing * table[:, 5] * size, 0.0, 1.0)
     key = np.maximum(0.0, (lamp + np.float32(0.30)) * np.float32(1.0 / 1.30))
     rim = (1.0 - front) ** 3
-    groove = np.float32(0.50) + np.float32(0.50) * shape.openness[place]
+    groove = np.float32(0.50) + np.float32(0.50) * shape.openness[place, 0]
     sum_of_lights = np.float32(0.85) * key + np.float32(0.30) + np.float32(0.10) * (up + front) + np.float32(0.12 * look.halo) * rim
     light: Floats = sum_of_lights * groove * table[:, 6] * (1.0 + np.float32(0.13) * fibre)
     return np.maximum(light, np.float32(LEAST_SHADE)).astype(np.float32)
@@ -260,9 +259,10 @@ def draw_plain(
     """
     rng = np.random.default_rng([seed, 7])
     shape = profile(look.plies, look.angle_deg)
+    strands = int(centres.strand.max(initial=0)) + 1
     centres = _not_buried(centres, width, height, body)
     thick = float(centres.radius.max())
-    shade, solid, depth = _surface(centres, shape, look, rng, width=width, height=height, seed=seed, mat_z=mat_z)
+    shade, solid, depth = _surface(centres, shape, look, rng, strands, width=width, height=height, seed=seed, mat_z=mat_z)
     if closed:
         close_gaps(solid, depth, 2.0 * thick)
     coarse = to_pixels(depth)
@@ -280,10 +280,10 @@ def draw_plain(
 
 
 def _surface(
-    centres: Centres, shape: Profile, look: StrandLook, rng: np.random.Generator, *, width: int, height: int, seed: int, mat_z: float | None
+    centres: Centres, shape: Profile, look: StrandLook, rng: np.random.Generator, strands: int, *, width: int, height: int, seed: int, mat_z: float | None
 ) -> tuple[Floats, Floats, Floats]:
     """Light, coverage (0 or 1) and depth of each sub-pixel, before shadows."""
-    samples = _sampled(centres, look, rng)
+    samples = _sampled(centres, look, rng, strands)
     buffer, low, span = _nearest(centres, samples, shape, width, height)
     covered = np.flatnonzero(buffer)
     keys = buffer.ravel()[covered]

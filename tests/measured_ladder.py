@@ -26,7 +26,7 @@ def ladder():
 @cache
 def skein(light: str = "daylight", seed: int = 4, white_error: float = 0.02):
     """One speckled skein with its card; other lights and seeds are other photographs of the same skein."""
-    shot = synthetic.Shot(width_px=2150, blur_px=0.5, seed=seed, camera=2, light=light, white_error=white_error)
+    shot = synthetic.Shot(width_px=1600, blur_px=0.4, seed=seed, camera=2, light=light, white_error=white_error)
     return synthetic.take(synthetic.skein_scene(4, specks=2), shot)
 
 

@@ -1,4 +1,4 @@
-"""The one place that names concrete parts: the studio file and its folder, the clock, the seed."""
+"""The one place that names concrete parts: the studio file and its folder, the clock, the seed, the workers."""
 
 from __future__ import annotations
 
@@ -11,10 +11,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
     from skeinwright.services.studio import Studio
 
 FILE = "studio.skeinwright"
 SEED = 1
+FARM = "SKEINWRIGHT_FARM"
+"""The address of a scheduler of more machines, "tcp://192.168.1.30:8786", in the environment."""
 
 
 def default_studio_path() -> Path:
@@ -54,7 +58,43 @@ def open_studio(path: Path | None = None) -> Studio:
     from skeinwright.store.store import Store
 
     file = studio_path(path)
-    return Studio(path=file, store=Store.open(file), photos=photo_folder(file), now=now, seed=SEED)
+    return Studio(path=file, store=Store.open(file), photos=photo_folder(file), now=now, seed=SEED, workers=workers)
+
+
+@contextmanager
+def workers() -> Iterator[Executor]:
+    """Processes of this machine, one for each core; or, where a scheduler's address stands in the environment, the machines behind it."""
+    address = os.environ.get(FARM, "").strip()
+    with _farm(address) if address else _processes() as executor:
+        yield executor
+
+
+@contextmanager
+def _processes() -> Iterator[Executor]:
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import get_context
+
+    pool = ProcessPoolExecutor(max_workers=os.cpu_count() or 1, mp_context=get_context("spawn"))
+    try:
+        yield pool
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+@contextmanager
+def _farm(address: str) -> Iterator[Executor]:
+    from skeinwright.core.foundations.errors import BadInput
+
+    try:
+        from distributed import Client
+    except ImportError:
+        raise BadInput("More machines need the extra 'farm': install it with pip install 'skeinwright[farm]', or take the setting away.", where=FARM) from None
+    try:
+        client = Client(address, timeout=10)  # type: ignore[no-untyped-call]
+    except (OSError, ValueError) as error:
+        raise BadInput(f"The scheduler at {address} does not answer: start it, or take the setting away to work on this machine.", where=FARM) from error
+    with client, client.get_executor() as executor:  # type: ignore[no-untyped-call]
+        yield executor
 
 
 @contextmanager
@@ -92,6 +132,7 @@ def main() -> int:
 
     keep_compiled_code()
     one_thread_for_small_matrices()
+    wait_without_burning()
     return run(sys.argv[1:], Parts(open_studio=studio_opened, serve=serve, place=place))
 
 
@@ -101,3 +142,11 @@ def one_thread_for_small_matrices() -> None:
     The matrices here are small and many: on two busy cores, threads made the search over 2,024 recipes twenty times slower.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+
+def wait_without_burning() -> None:
+    """Tells threads of the compiled loops, before they are made, to sleep while they wait for each other.
+
+    By default they spin: on two cores that others used too, a full forecast took ten times as long with two threads as with one.
+    """
+    os.environ.setdefault("OMP_WAIT_POLICY", "passive")

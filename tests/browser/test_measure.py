@@ -76,6 +76,7 @@ def test_a_ladder_photographed_becomes_the_swatches_of_a_dye(phone: Page, live: 
     for number in PALE_TO_DEEP:
         page.locator(f".piece[data-piece='{number}'] circle").tap()
     assert page.locator(".depth").evaluate_all("rows => rows.map((row) => row.dataset.piece)") == [str(number) for number in PALE_TO_DEEP]
+    page.get_by_role("link", name="Type their depths").tap()
     for number in PALE_TO_DEEP:
         page.get_by_label(f"Depth of piece {number}").fill("deep" if number == 1 else DEPTHS[number - 1])
     page.get_by_label("Dye", exact=True).select_option("Kelp")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from types import MappingProxyType
 from typing import Any
 
 import pytest
+from PIL import Image, ImageDraw, ImageFilter
 from playwright.sync_api import Page, expect
 
 from skeinwright.core.colourway.colourway import Colourway, Step
@@ -24,6 +25,14 @@ STEPS = (
 )
 
 
+@pytest.fixture(autouse=True)
+def patient() -> Iterator[None]:
+    """Every answer may take a while where the machine is busy: pictures are drawn in the midst of it."""
+    expect.set_options(timeout=30_000)
+    yield
+    expect.set_options(timeout=5_000)
+
+
 @pytest.fixture
 def painted(live: Any) -> int:
     """The invented studio with a painted colourway; its number."""
@@ -35,7 +44,7 @@ def painted(live: Any) -> int:
 
 def drawn(page: Page, selector: str) -> None:
     """Waits until every picture there is really drawn."""
-    page.wait_for_function("(s) => [...document.querySelectorAll(s)].every((one) => one.complete && one.naturalWidth > 0)", arg=selector)
+    page.wait_for_function("(s) => [...document.querySelectorAll(s)].every((one) => one.complete && one.naturalWidth > 0)", arg=selector, timeout=40_000)
 
 
 @pytest.mark.parametrize("page", [360, 1400], indirect=True, ids=["360px", "1400px"])
@@ -109,3 +118,34 @@ def test_from_a_base_to_a_sock(page: Page, live: Any, painted: int, looks_right:
     expect(page.locator("#plan")).to_contain_text("shuffled 3 times")
     drawn(page, "#plan img")
     looks_right(page)
+
+
+@pytest.mark.parametrize("page", [360], indirect=True, ids=["360px"])
+def test_the_thickness_is_pointed_at_in_a_photo(page: Page, live: Any, tmp_path: Any, looks_right: Look) -> None:
+    """A strip of 40 px in a photo whose ruler marks lie 400 px apart and are 2 cm: 2.0 mm; pointed at with a finger, then a place moved with keys."""
+    set_up_studio(live.studio, demo=True)
+    picture, file = Image.new("L", (800, 600), 60), tmp_path / "strand.png"
+    ImageDraw.Draw(picture).rectangle((0, 280, 799, 319), fill=220)
+    picture.filter(ImageFilter.GaussianBlur(1.5)).save(file)
+    page.goto("/shelf/bases/beside?base=Quay+Sock")
+    page.get_by_role("link", name="Measure it: five minutes").click()
+    page.get_by_label("Wet, straight").fill("1 m")
+    page.get_by_label("Photo", exact=True).set_input_files(str(file))
+    looks_right(page)
+    page.get_by_role("button", name="Point at it in the photo").click()
+    photo = page.locator("[data-points] img")
+    drawn(page, "[data-points] img")
+    box = photo.bounding_box()
+    assert box is not None
+    for x, y in ((0.25, 0.1), (0.75, 0.1), (0.1, 0.5), (0.9, 0.5)):
+        photo.click(position={"x": x * box["width"], "y": y * box["height"]})
+    page.get_by_label("Between the two marks").fill("2 cm")
+    page.get_by_label("Between the two marks").press("Tab")
+    expect(page.locator("#found strong")).to_have_text(re.compile(r"(1\.9|2\.0)\d mm"))
+    page.locator("[data-points]").focus()
+    page.keyboard.press("Shift+ArrowUp")
+    expect(page.locator("#found strong")).to_have_text(re.compile(r"(1\.9|2\.0)\d mm"))
+    looks_right(page)
+    page.get_by_role("link", name="Take it as the wet thickness").click()
+    expect(page.get_by_label("Thickness, wet")).to_have_value(re.compile(r"(1\.9|2\.0)\d mm"))
+    expect(page.get_by_label("Wet, straight")).to_have_value("1 m")

@@ -18,7 +18,8 @@ from skeinwright.core.measure.as_taken import RELATIVE_DE00, WHITE_DE00
 from skeinwright.core.measure.reading import PhotoReading
 from skeinwright.core.shelf.items import Dye
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
-from skeinwright.services.find_overdyes import DEEPER, NOT_DARK, FindOverdyes, find_overdyes
+from skeinwright.services._overdye_search import NOT_DARK
+from skeinwright.services.find_overdyes import DEEPER, FindOverdyes, find_overdyes
 from skeinwright.services.read_skein import ReadSkein, read_skein
 
 LADDERS = {

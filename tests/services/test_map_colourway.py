@@ -121,8 +121,22 @@ def test_ties_stay_pale_and_a_slow_withdrawal_is_a_gradient(studio: Studio) -> N
     assert line[: len(line) // 20].mean() < 0.2 * line[len(line) // 2]
     assert (np.diff(line[: len(line) // 2]) >= -1e-9).all()
     assert line[: len(line) // 2] == pytest.approx(line[::-1][: len(line) // 2], rel=1e-3)
-    assert drawn.run is not None
-    assert drawn.run.ledger.error < 5e-6
+    assert drawn.how == "ideal"
+    both = map_colourway(studio, of(*WET, step("tie off", over="20-30 cm"), POWDER, step("wait", time="10 min"), step("rinse")))
+    assert both.run is not None
+    assert both.run.ledger.error < 5e-6
+    speckled = both.skein.dye[0].mean(axis=(0, 1))
+    assert speckled[len(speckled) * 25 // 80 - 5 : len(speckled) * 25 // 80 + 5].mean() < 0.1 * speckled.mean()
+
+
+def test_a_skein_wound_for_stripes_is_dyed_on_its_long_loop(studio: Studio) -> None:
+    laid = map_colourway(studio, of(step("re-skein", round="2.4 m"), *WET, step("paint", dye="Kelp", amount="0.1 g", over="100-140 cm"), SHORT, step("rinse")))
+    assert laid.skein.round_mm == pytest.approx(2400)
+    assert (laid.stopped_at, laid.reskeined_mm) == (None, 0.0)
+    line = laid.skein.dye[0, 0].mean(axis=0)
+    assert line[len(line) // 2] > 100 * line[len(line) // 10]
+    again = map_colourway(studio, of(*WET, POWDER, SHORT, step("re-skein", round="1 m"), POWDER))
+    assert (again.stopped_at, again.reskeined_mm) == (7, 1000.0)
 
 
 def test_a_second_round_after_a_rinse_goes_over_the_first(studio: Studio) -> None:
@@ -195,6 +209,8 @@ def test_the_full_forecast_follows_in_the_background_with_its_film(studio: Studi
     assert (laid.how, map_colourway(studio, session, full=True)) == ("full", laid)
     assert forecast_colourway(studio, session).bases[0].laid is laid
     assert grams(laid)["Kelp"] == pytest.approx(grams(quick)["Kelp"], rel=0.3)  # powder that dissolves slowly is what the quick one leaves out
+    assert quick.ranges == {}
+    assert {"speckle_mm", "per_gram", "coverage"} <= set(laid.ranges)
     moments = moments_of(laid)
     assert [one.time_s for one in moments] == sorted(one.time_s for one in moments)
     assert moments[-1].time_s == pytest.approx((3 + 4 + 4) * 60, abs=1)

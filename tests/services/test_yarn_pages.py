@@ -98,22 +98,19 @@ def test_one_pair_leaves_the_other_as_it_was(demo: Studio) -> None:
     assert (kept.thing.relax_length, kept.thing.relax_width) == (None, 1.1)
 
 
-@pytest.mark.parametrize(
-    ("asked", "where"),
-    [
+def test_a_measurement_that_cannot_be_is_told_at_its_field(demo: Studio) -> None:
+    for asked, where in (
         ({}, "wet_length"),
         ({"wet_length": "1 m"}, "dry_length"),
         ({"dry_wraps": "20"}, "wet_wraps"),
         ({"wet_length": "1 m", "dry_length": "10 cm"}, "dry_length"),
         ({"wet_wraps": "50", "dry_wraps": "10"}, "dry_wraps"),
         ({"wet_length": "a lot", "dry_length": "1 m"}, "wet_length"),
-    ],
-)
-def test_a_measurement_that_cannot_be_is_told_at_its_field(demo: Studio, asked: dict[str, str], where: str) -> None:
-    with pytest.raises(BadInput) as told:
-        keep_relaxing(demo, "Quay Sock", RelaxingRequest(**asked))
-    assert told.value.where == where
-    assert not list_calibrations(demo, of_kind="base", of="Quay Sock")
+    ):
+        with pytest.raises(BadInput) as told:
+            keep_relaxing(demo, "Quay Sock", RelaxingRequest(**asked))
+        assert told.value.where == where
+        assert not list_calibrations(demo, of_kind="base", of="Quay Sock")
 
 
 def test_the_wet_half_waits_for_the_dry_half(demo: Studio) -> None:
@@ -170,9 +167,9 @@ def test_what_is_not_measured_is_said(demo: Studio) -> None:
     assert any("not measured yet (92 to 99 % kept)" in sentence for sentence in found.warnings)
 
 
-@pytest.mark.parametrize(
-    ("asked", "where"),
-    [
+def test_knitting_that_cannot_be_read_is_told_at_its_field(demo: Studio) -> None:
+    number = painted(demo)
+    for asked, where in (
         ({"gauge": "tight"}, "gauge"),
         ({"stitches": "9"}, "stitches"),
         ({"step": "x"}, "step"),
@@ -180,13 +177,10 @@ def test_what_is_not_measured_is_said(demo: Studio) -> None:
         ({"ravelled": "2 km"}, "ravelled"),
         ({"base": "Nowhere"}, "base"),
         ({"piece": "tent"}, "piece"),
-    ],
-)
-def test_knitting_that_cannot_be_read_is_told_at_its_field(demo: Studio, asked: dict[str, str], where: str) -> None:
-    number = painted(demo)
-    with pytest.raises(BadInput) as told:
-        knit_colourway(demo, KnittingRequest(colourway=number, **asked))  # type: ignore[arg-type]
-    assert told.value.where == where
+    ):
+        with pytest.raises(BadInput) as told:
+            knit_colourway(demo, KnittingRequest(colourway=number, **asked))  # type: ignore[arg-type]
+        assert told.value.where == where
 
 
 def test_pictures_of_knitting(demo: Studio) -> None:
@@ -244,21 +238,18 @@ def test_a_winding_sheet_is_a_page(demo: Studio) -> None:
     assert made == make_winding_sheet(demo, STRIPES)
 
 
-@pytest.mark.parametrize(
-    ("band", "where"),
-    [
+def test_a_stripe_that_cannot_be_is_told_at_its_field(demo: Studio) -> None:
+    for band, where in (
         (Band(dye="Nothing", depth="1 %", rows="8"), "dye.0"),
         (Band(dye="Kelp", depth="70 %", rows="8"), "depth.0"),
         (Band(dye="Kelp", depth="1 %", rows="none"), "rows.0"),
         (Band(dye="Kelp", depth="1 %", rows="0"), "rows.0"),
-    ],
-)
-def test_a_stripe_that_cannot_be_is_told_at_its_field(demo: Studio, band: Band, where: str) -> None:
-    with pytest.raises(BadInput) as told:
-        plan_stripes(demo, StripePlanRequest(base="Stone", bands=[band], gauge="30 sts/10cm"))
-    assert told.value.where == where
-    with pytest.raises((BadInput, ManyBadInputs)):
-        plan_stripes(demo, StripePlanRequest(base="Nowhere", bands=[band], gauge=""))
+    ):
+        with pytest.raises(BadInput) as told:
+            plan_stripes(demo, StripePlanRequest(base="Stone", bands=[band], gauge="30 sts/10cm"))
+        assert told.value.where == where
+        with pytest.raises((BadInput, ManyBadInputs)):
+            plan_stripes(demo, StripePlanRequest(base="Nowhere", bands=[band], gauge=""))
 
 
 def test_the_reach_in_a_pan_by_hand(demo: Studio) -> None:
@@ -277,17 +268,14 @@ def test_the_reach_in_a_pan_by_hand(demo: Studio) -> None:
     assert draw_pan(demo, ReachRequest(base="Stone", vessel="Long pan", width="6 cm")).startswith(b"\x89PNG")
 
 
-@pytest.mark.parametrize(
-    ("asked", "where"),
-    [
+def test_a_reach_that_cannot_be_read_is_told_at_its_field(demo: Studio) -> None:
+    for asked, where in (
         ({"width": "3 m"}, "width"),
         ({"goal": "120 %"}, "goal"),
         ({"base": "Nowhere"}, "base"),
         ({"vessel": "Nowhere"}, "vessel"),
         ({"shuffles": "99"}, "shuffles"),
-    ],
-)
-def test_a_reach_that_cannot_be_read_is_told_at_its_field(demo: Studio, asked: dict[str, str], where: str) -> None:
-    with pytest.raises(BadInput) as told:
-        reach_in_pan(demo, ReachRequest(**asked))  # type: ignore[arg-type]
-    assert told.value.where == where
+    ):
+        with pytest.raises(BadInput) as told:
+            reach_in_pan(demo, ReachRequest(**asked))  # type: ignore[arg-type]
+        assert told.value.where == where

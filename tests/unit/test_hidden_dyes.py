@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import importlib.util
+import importlib
 import sys
 from collections.abc import Iterable
 from pathlib import Path
@@ -31,13 +31,11 @@ def _ladder(labs: Iterable[Array], reading: Reading) -> list[Swatch]:
 
 @pytest.fixture(scope="module")
 def proof() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("colour_proof", PROOFS / "colour.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["colour_proof"] = module
-    spec.loader.exec_module(module)
-    return module
+    sys.path.insert(0, str(PROOFS))
+    try:
+        return importlib.import_module("dyes_from_swatches")
+    finally:
+        sys.path.remove(str(PROOFS))
 
 
 @pytest.mark.parametrize(

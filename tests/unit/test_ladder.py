@@ -9,7 +9,7 @@ import pytest
 
 from invented_dyes import BASE, UNDYED, invented, lab_of, ladder
 from skeinwright.core.colour.difference import ciede2000
-from skeinwright.core.colour.ladder import fit_dye
+from skeinwright.core.colour.ladder import DyeModel, fit_dye
 from skeinwright.core.colour.mixing import mix
 from skeinwright.core.colour.spaces import spectrum_to_lab
 from skeinwright.core.colour.tables import WAVELENGTHS_NM
@@ -58,6 +58,49 @@ def test_swatches_matched_by_eye_are_as_uncertain_as_they_say() -> None:
     error, held = _campaign((0.1, 0.5, 2), 5.0, Reading.EYE)
     assert error > 1.5
     assert held >= 0.8
+
+
+def test_an_exact_ladder_that_says_so_gives_every_rung_back_within_a_third() -> None:
+    """The check of the colour note: below 0.3 at each rung. Readings are believed within their stated error: 0.2 here, so that the prior may not pull."""
+    rng = np.random.default_rng(3)
+    ladders = [tuple(replace(one, own_sd=0.2) for one in ladder("Kelp", invented(rng), (0.1, 0.5, 2)).swatches) for _ in range(40)]
+    assert max(value for one in ladders for value in fit_dye(one, BASE).residual_de00) < 0.3
+
+
+def _pinks(gain: float, noise: float) -> list[DyeModel]:
+    """Ladders of dyes with one band near 530 nm that give back part of what they take, 40 nm further on; fainter when deep."""
+    wavenumber, found = 1e7 / WAVELENGTHS_NM, []
+    for seed in range(200, 224):
+        rng = np.random.default_rng(seed)
+        centre = rng.uniform(500, 560)
+        ks = np.exp(-(((wavenumber - 1e7 / centre) / 900) ** 2) / 2) * rng.uniform(12, 20) + 0.02
+        emitted = np.exp(-(((WAVELENGTHS_NM - centre - 40) / 18.0) ** 2) / 2)
+        swatches = []
+        for pct in (0.1, 0.5, 2.0):
+            dyed = mix(BASE, (ks * pct)[None])
+            seen = dyed + 2 * gain * np.exp(-0.3 * pct) * (1 - dyed / BASE).mean() * emitted
+            L, a, b = (float(one) for one in spectrum_to_lab(seen) + noise * rng.standard_normal(3))
+            swatches.append(Swatch(depth=pct / 100, lab=Lab(L, a, b), reading=Reading.INSTRUMENT))
+        found.append(fit_dye(swatches, BASE))
+    return found
+
+
+def test_labs_that_no_single_dye_has_are_flagged_in_hue_and_widen_the_spread() -> None:
+    """Strong emission is found in a sixth of ladders or more, none at all is seldom called one: silence says little, and the sentence says "may"."""
+    strong, none = _pinks(1.0, 0.5), _pinks(0.0, 0.5)
+    flagged = [one for one in strong if any("mostly in hue" in flag for flag in one.flags)]
+    assert len(flagged) >= len(strong) / 6
+    assert sum(any("mostly in hue" in flag for flag in one.flags) for one in none) <= 1
+    plain = [one for one in strong if not one.flags]
+    if plain:
+        assert np.mean([np.linalg.norm(one.spread) for one in flagged]) > 1.3 * np.mean([np.linalg.norm(one.spread) for one in plain])
+
+
+@pytest.mark.parametrize(("noise", "reading"), [(1.0, Reading.TYPED), (2.0, Reading.HEX)])
+def test_misread_ladders_of_plain_dyes_are_seldom_called_fluorescent(noise: float, reading: Reading) -> None:
+    rng = np.random.default_rng(31)
+    models = [fit_dye(ladder("Kelp", invented(rng), (0.1, 0.5, 2), rng, noise, reading).swatches, BASE) for _ in range(40)]
+    assert sum(any("mostly in hue" in flag for flag in one.flags) for one in models) <= 4
 
 
 def test_an_exact_ladder_gives_its_rungs_back() -> None:

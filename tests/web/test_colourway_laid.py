@@ -71,7 +71,7 @@ def test_powder_gets_a_picture_of_its_place_at_once(small: Studio, client: Any, 
     assert "data-follow=" in part(page, "yarn")
     assert "it leaves out sites that fill" in part(page, "margin")
     told = part(page, "laid-said")
-    for words in ("On the yarn", "In the liquor", "Balance", "Every rate of spreading is assumed", "free water"):
+    for words in ("On the yarn", "In the liquor", "Balance", "trust which way a change goes", "free water"):
         assert words in told
     answer = client.get(picture(page))
     assert (answer.status_code, answer.headers["content-type"]) == (200, "image/png")

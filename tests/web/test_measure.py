@@ -190,6 +190,7 @@ def test_a_reading_is_kept_for_a_lot_listed_and_taken_back(client: TestClient, f
     assert post(f"{place}/keep", usual | {"piece": "9"}).status_code == 422
     page = client.get("/measure").text
     assert f"/measure/{kept.thing.photo}?state=wet" in page
+    assert "Second from the left,50" in client.get("/measure/readings.csv").text.replace(str(kept.thing.lab.L), "50")
     gone = post(f"/measure/readings/{kept.id}/forget")
     assert "Nothing is kept yet." in gone.text
     assert "Took back the colour of Second from the left." in gone.text

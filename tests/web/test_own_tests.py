@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import io
 import re
+from threading import Event
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from skeinwright.core.learn.own_tests import OWN_TESTS
 from skeinwright.core.shelf.items import Base, Water
 from skeinwright.services.add_to_shelf import add_to_shelf
+from skeinwright.services.keep_photo import keep_photo
 from skeinwright.services.list_calibrations import list_calibrations
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.studio import Studio
+from skeinwright.web.pages import own_tests
 
 SOUR = {"water": "Tap", "volume": "4 l", "strength": "5 %", "vinegar": "15 ml", "ph": "5.15", "read_with": "meter"}
 WEIGHED = {"vessel": "Steam pan", "lid": "off", "temp": "85 C", "time": "30 min", "before": "6.2 kg", "after": "5320 g"}
@@ -172,3 +177,33 @@ def test_a_test_without_its_thing_says_what_to_put_on_the_shelf(studio: Studio, 
     assert page.status_code == 200
     assert 'href="/shelf/vessel/new"' in page.text
     assert "No base on the shelf has nylon in it." in client.get("/tests/nylon").text
+
+
+def _grey_photo(studio: Studio) -> int:
+    file = io.BytesIO()
+    Image.new("RGB", (640, 480), (120, 120, 120)).save(file, "PNG")
+    return keep_photo(studio, file.getvalue(), "grey.png").fact.id
+
+
+def test_a_photo_without_the_sheet_is_told_before_anything_is_typed(filled: Studio, client: Any) -> None:
+    photo = _grey_photo(filled)
+    for address in (f"/tests/footprint?photo={photo}", f"/tests/footprint/read/{photo}"):
+        page = client.get(address).text
+        assert "This photo cannot be read" in page
+        assert "/jobs/" not in page
+
+
+def test_a_large_photo_is_read_with_a_line_that_fills_and_can_be_stopped(filled: Studio, client: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The reading takes as long as the photo does: here until the page has been looked at."""
+    go_on = Event()
+    monkeypatch.setattr(own_tests, "open_test_photo", lambda *_: (go_on.wait(20), ("Soft light was not even.",))[1])
+    photo = _grey_photo(filled)
+    page = client.get(f"/tests/spread-length?photo={photo}").text
+    assert 'role="progressbar"' in page
+    assert "Looking for the sheet" in page
+    assert "data-stop" in page
+    go_on.set()
+    assert "Soft light was not even." in client.get(f"/tests/spread-length/read/{photo}").text
+    later = client.get(f"/tests/spread-length?photo={photo}").text
+    assert "The photo is read" in later
+    assert 'role="progressbar"' not in later

@@ -31,7 +31,7 @@ def _form() -> dict[str, str]:
     return form
 
 
-def test_the_live_answer_has_the_lines_and_the_second_the_bands(filled: Studio, post: Any) -> None:
+def test_the_live_answer_has_the_lines_and_the_second_the_bands_in_words_and_without_hue(filled: Studio, post: Any) -> None:
     quick, full = post("/colourways/forecast", _form()).text, post("/colourways/pot", _form()).text
     assert 'data-part="pot-chart"' in quick
     assert "fill-opacity" not in quick
@@ -40,18 +40,11 @@ def test_the_live_answer_has_the_lines_and_the_second_the_bands(filled: Studio, 
     assert "pH in the pot" in full
     assert "once the yarn has drunk its share; as mixed it is" in full
     assert "a strip is ± 0.5, and cannot be read in coloured liquor" in full
-
-
-def test_the_chart_stands_in_words_beside_it(filled: Studio, post: Any) -> None:
-    text = post("/colourways/pot", _form()).text
-    label = re.search(r'role="img" aria-label="([^"]*)"', text)
+    label = re.search(r'role="img" aria-label="([^"]*)"', full)
     assert label is not None
     for sentence in label[1].removeprefix("The pot over time. ").split(". ")[:3]:
-        assert f"{sentence.rstrip('.')}" in text.split("The chart in words")[1]
-
-
-def test_no_hue(filled: Studio, post: Any) -> None:
-    for red, green, blue in re.findall(r"#([0-9a-f]{2})([0-9a-f]{2})([0-9a-f]{2})", post("/colourways/pot", _form()).text):
+        assert f"{sentence.rstrip('.')}" in full.split("The chart in words")[1]
+    for red, green, blue in re.findall(r"#([0-9a-f]{2})([0-9a-f]{2})([0-9a-f]{2})", full):
         assert red == green == blue
 
 

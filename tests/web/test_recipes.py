@@ -5,7 +5,10 @@ from __future__ import annotations
 import html
 import io
 import re
+import subprocess
+from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
@@ -15,11 +18,15 @@ from starlette.testclient import TestClient
 from skeinwright.core.colour.difference import ciede2000
 from skeinwright.core.colour.spaces import hex_to_lab
 from skeinwright.core.shelf.items import Dye
+from skeinwright.core.shelf.swatch import Lab
+from skeinwright.services.correct_lot import CorrectLot, correct_lot
 from skeinwright.services.edit_shelf import edit_shelf
 from skeinwright.services.find_recipe import find_recipe
 from skeinwright.services.get_colourway import get_colourway
 from skeinwright.services.get_from_shelf import get_from_shelf
 from skeinwright.services.get_lot import get_lot
+from skeinwright.services.keep_photo import keep_photo
+from skeinwright.services.keep_reading import KeepReading, keep_reading
 from skeinwright.services.list_colourways import list_colourways
 from skeinwright.services.list_lots import list_lots
 from skeinwright.services.list_sets import list_sets
@@ -266,6 +273,70 @@ def test_a_lot_of_two_rows_asks_which_skeins(client: TestClient, demo: Studio) -
     assert client.get(f"/lots/{lot.code}/colour", params={"row": "9"}).status_code == 422
 
 
+def _measured(demo: Studio, lot: str, lab: Lab, state: str = "dry") -> None:
+    data = io.BytesIO()
+    Image.new("RGB", (200, 150), (90, 120, 140)).save(data, "PNG")
+    photo = keep_photo(demo, data.getvalue(), "skein.png").fact.id
+    keep_reading(demo, KeepReading(photo=photo, lab=lab, spread_de00=3.0, lot=lot, base=BASE, state=state))
+
+
+def test_a_lot_that_was_measured_fills_in_its_reading_and_is_a_target_as_measured(client: TestClient, demo: Studio) -> None:
+    lot = start_lot(demo, StartLot(colourway="Low Tide", rows=(RowWanted(base=BASE, skeins=1),)))
+    assert "as forecast" in client.get("/recipes", params={"by": "lot", "lot": lot.code, "base": BASE}).text
+    _measured(demo, lot.code, Lab(55, -12, -9, "D65", 2))
+    _measured(demo, lot.code, Lab(30, -12, -9, "D65", 2), state="wet")
+    target = client.get("/recipes", params={"by": "lot", "lot": lot.code, "base": BASE}).text
+    assert "as measured on" in target
+    assert "likely within 3.0" in target
+    page = client.get(f"/lots/{lot.code}/colour").text
+    assert 'value="55, -12, -9 D65/2"' in page
+    assert "Filled in: measured on" in page
+    assert "Add to this skein" in page
+    own = client.get(f"/lots/{lot.code}/colour", params={"measured": "40, -12, -9", "picked": "55, -12, -9 D65/2"}).text
+    assert "Filled in" not in own
+    wet = client.get(f"/lots/{lot.code}/colour", params={"measured": "40, -12, -9", "state": "wet"}).text
+    assert "It was read wet; dry it will be near L, a, b" in wet
+
+
+def test_a_mark_counts_only_for_the_colour_that_it_was_made_for(demo: Studio) -> None:
+    """Picked in a photo (5 in each) a trial moves the strengths less than typed (1 in each); a mark of another colour changes nothing."""
+    lot = start_lot(demo, StartLot(colourway="Low Tide"))
+    asked = CorrectLot(lot=lot.code, measured="60, -12, -9")
+    typed, picked, other = (correct_lot(demo, replace(asked, picked=mark)).found.correction.strengths for mark in ("", "60, -12, -9", "61, -12, -9"))
+    assert typed == other
+    assert sum(abs(one - 1) for one in picked.values()) < sum(abs(one - 1) for one in typed.values())
+
+
+def test_a_bad_trial_weight_is_said_beside_its_field_and_the_recipe_is_kept(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    form = _form(_ask(client, target="40, 25, 10"), "nearest")
+    asked = post("/recipes/trial", form | {"trial": "900 g"})
+    assert asked.status_code == 422
+    assert 'id="wrong-trial"' in asked.text
+    assert 'value="900 g"' in asked.text
+    again = {name: html.unescape(value) for name, value in re.findall(r'<input type="hidden" name="(name|target|base|fibre)" value="([^"]*)"', asked.text)}
+    doses = [html.unescape(one) for one in re.findall(r'name="dose" value="([^"]+)"', asked.text)]
+    assert doses == form["dose"]
+    assert again["target"] == form["target"]
+    assert post("/recipes/trial", {**again, "dose": doses, "trial": "8 g"}).url.path.startswith("/lots/")
+
+
+def test_the_triangle_is_printed_with_its_parts_and_swatches_or_the_page_says_why_not(client: TestClient, demo: Studio, tmp_path: Path) -> None:
+    page = client.get("/recipes/triangle", params={"base": BASE, "a": "Gorse", "b": "Kelp", "c": "Rosehip", "steps": "4"}).text
+    link = html.unescape(re.search(r'href="(/recipes/triangle\.pdf[^"]+paper=a3)"', page)[1])  # type: ignore[index]
+    answer = client.get(link)
+    assert answer.headers["content-type"] == "application/pdf"
+    (tmp_path / "poster.pdf").write_bytes(answer.content)
+    text = subprocess.run(["pdftotext", "-layout", str(tmp_path / "poster.pdf"), "-"], capture_output=True, check=True, text=True).stdout
+    assert len(re.findall(r"\d\s?:\s?\d\s?:\s?\d", text)) == 15
+    assert all(word in text for word in ("Gorse", "Kelp", "Rosehip", "Your swatches", "0.25 %", BASE))
+    size = subprocess.run(["pdfinfo", str(tmp_path / "poster.pdf")], capture_output=True, check=True, text=True).stdout
+    assert re.search(r"841\.\d+ x 1190\.\d+ pts \(A3\)", size)
+    assert re.search(r"Pages:\s+1\n", size)
+    wrong = client.get("/recipes/triangle.pdf", params={"base": BASE, "a": "Gorse", "b": "Gorse", "c": "Kelp"})
+    assert wrong.status_code == 422
+    assert "three different dyes" in wrong.text
+
+
 def test_a_target_in_the_notes_comes_back_on_the_lot(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
     sheet = post("/recipes/trial", _form(_ask(client, target="40, 25, 10"), "nearest"))
     assert 'name="target" value="40, 25, 10"' in client.get(f"{sheet.url.path}/colour").text
@@ -303,3 +374,37 @@ def test_an_instruments_readings_are_looked_at_and_then_kept(client: TestClient,
     dye = get_from_shelf(demo, "dye", "Bramble").thing
     assert isinstance(dye, Dye)
     assert [swatch.depth for swatch in dye.swatches] == pytest.approx([0.005, 0.02])
+
+
+CXF = """<?xml version="1.0" encoding="UTF-8"?>
+<cc:CxF xmlns:cc="http://colorexchangeformat.com/CxF3-core"><cc:Resources>
+<cc:ObjectCollection>
+  <cc:Object ObjectType="Standard" Name="Bramble 1 %" Id="1"><cc:ColorValues>
+    <cc:ReflectanceSpectrum ColorSpecification="S" StartWL="400">VALUES</cc:ReflectanceSpectrum></cc:ColorValues></cc:Object>
+  <cc:Object ObjectType="Standard" Name="Bramble 3 %" Id="2"><cc:ColorValues>
+    <cc:ColorCIELab ColorSpecification="F"><cc:L>35</cc:L><cc:A>42</cc:A><cc:B>-14</cc:B></cc:ColorCIELab></cc:ColorValues></cc:Object>
+</cc:ObjectCollection>
+<cc:ColorSpecificationCollection>
+  <cc:ColorSpecification Id="S"><cc:MeasurementSpec><cc:WavelengthRange StartWL="400" Increment="10"/></cc:MeasurementSpec></cc:ColorSpecification>
+  <cc:ColorSpecification Id="F"><cc:TristimulusSpec>
+    <cc:Illuminant>F11</cc:Illuminant><cc:Observer>10_Degree</cc:Observer></cc:TristimulusSpec></cc:ColorSpecification>
+</cc:ColorSpecificationCollection></cc:Resources></cc:CxF>"""
+
+
+def test_cxf_of_an_instrument_is_looked_at_and_then_kept(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    """Names, the illuminant F11 and the observer 10_Degree as the CxF3 core schema has them (iso17972 in sources.bib)."""
+    text = CXF.replace("VALUES", " ".join(f"{0.2 + step / 100:.2f}" for step in range(31)))
+    looked = post("/shelf/import", {"kind": ""}, files={"file": ("readings.cxf", text.encode())})
+    assert looked.status_code == 200, looked.text
+    key = re.search(r'name="key" value="([^"]+)"', looked.text)
+    assert key, looked.text
+    post("/shelf/import/apply", {"key": key[1]})
+    dye = get_from_shelf(demo, "dye", "Bramble").thing
+    assert isinstance(dye, Dye)
+    assert [swatch.depth for swatch in dye.swatches] == pytest.approx([0.01, 0.03])
+    assert [len(swatch.spectrum) for swatch in dye.swatches] == [31, 0]
+    assert dye.swatches[0].spectrum[30] == pytest.approx((700.0, 0.5))
+    assert (dye.swatches[1].lab.illuminant, dye.swatches[1].lab.observer) == ("FL11", 10)
+    harm = text.replace("<cc:CxF ", '<!DOCTYPE CxF [<!ENTITY a "b">]><cc:CxF ', 1)
+    refused = post("/shelf/import", {"kind": ""}, files={"file": ("readings.cxf", harm.encode())})
+    assert refused.status_code == 422

@@ -123,6 +123,8 @@ def test_stripes_are_drawn_printed_and_kept(client: Any, post: Post, studio: Stu
     assert wrong.status_code == 422
     assert "Stripe 1:" in wrong.text
     assert "Stripe 3:" in wrong.text
+    crowded = client.get("/colourways/stripes", params=PLAN | {"span": "1 mm"})
+    assert "give them more room" in crowded.text
 
 
 def test_a_studio_without_yarn_is_told_what_to_do(client: Any, post: Post, studio: Studio) -> None:
@@ -173,3 +175,4 @@ def test_a_strand_is_measured_in_a_photo_and_the_figure_goes_back(client: Any, p
     assert f'value="{said[1]} mm"' in back.text
     assert "Thickness: " in back.text
     assert client.get(page.url.path, params=asked | {"say": "5", "sby": "5"}).status_code == 422
+    assert client.get(f"{here}/9999").status_code == 404

@@ -35,8 +35,10 @@ from skeinwright.cli.photosheet import photosheet
 from skeinwright.cli.picture import picture
 from skeinwright.cli.process import process
 from skeinwright.cli.reading import readings
+from skeinwright.cli.recipe_keep import recipe
 from skeinwright.cli.shelf import shelf
 from skeinwright.cli.spread import spread
+from skeinwright.cli.what_if import what_if
 from skeinwright.cli.yarn import knit, stripes, yarn
 from skeinwright.core.foundations.errors import ManyBadInputs, SkeinwrightError
 
@@ -69,7 +71,8 @@ COMMANDS = (
 for command in COMMANDS:
     app.command()(command)
 colourways.command("knit")(knitted)
-for group in (dye, shelf, base, own_test, colourways, lots, readings):
+colourways.command("what-if")(what_if)
+for group in (dye, recipe, shelf, base, own_test, colourways, lots, readings):
     app.add_typer(group)
 app.command("open")(open_)
 

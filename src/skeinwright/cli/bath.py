@@ -78,7 +78,8 @@ def _lines(found: BathFigures) -> list[str]:
     pairs = understood(found.inputs)
     if found.acid is not None:
         amount = found.acid.amount
-        pairs.append(("To add", f"{say('volume' if amount.unit == 'ml' else 'mass', amount.value)}"))
+        plain = say("volume" if amount.unit == "ml" else "mass", amount.value)
+        pairs.append(("To add", f"{plain}, {found.spoons}" if found.spoons else plain))
     pairs.append(("pH", f"{ph.value:.2f} (90 %: {ph.low:.2f} to {ph.high:.2f})"))
     if found.uptake is not None:
         after, bound = found.uptake.after.ph, found.uptake.bound_mmol

@@ -8,11 +8,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from skeinwright.cli.answers import show
-from skeinwright.cli.colour_options import BaseLab, BaseName, Dyes, Fibre, Seed, facts_from, text_of
+from skeinwright.cli.colour_options import BaseLab, BaseName, Dyes, Fibre, Over, Seed, facts_from, ground_from, text_of
 from skeinwright.cli.options import Facts, Json, facts_of
+from skeinwright.core.foundations.errors import BadInput
 
 if TYPE_CHECKING:
+    from skeinwright.services.find_target import Target
     from skeinwright.services.match_target import FoundRecipe, MatchesFound
+    from skeinwright.services.studio import Studio
 
 
 def match(
@@ -25,6 +28,10 @@ def match(
     ] = None,
     base_lab: BaseLab = "",
     base: BaseName = "",
+    over: Over = "",
+    like_lot: Annotated[str, typer.Option(metavar="CODE", help="The colour of a lot: as measured, else as forecast; needs --studio.")] = "",
+    like_colourway: Annotated[str, typer.Option(metavar="NAME", help="The colour of a colourway; needs --studio.")] = "",
+    on: Annotated[str, typer.Option(metavar="BASE", help="The base that the colourway is taken on; its first if not said.")] = "",
     max_dyes: Annotated[int, typer.Option(metavar="NUMBER", min=1, max=4, help="The most dyes in a recipe, 1 to 4.")] = 3,
     must: Annotated[list[str] | None, typer.Option(metavar="NAME", help="A dye that has to be in the recipe; may be repeated.")] = None,
     without: Annotated[list[str] | None, typer.Option(metavar="NAME", help="A dye to leave out; may be repeated.")] = None,
@@ -35,17 +42,25 @@ def match(
     json: Json = False,
 ) -> None:
     """Find recipes for a colour: all combinations of the dyes, the nearest first."""
+    from skeinwright.core.shelf.lab_text import write_lab
     from skeinwright.services.match_target import MatchRequest, match_target
     from skeinwright.services.read_spectrum import read_spectrum
 
+    like = like_lot.strip() or like_colourway.strip()
     with facts_of(context, studio) as opened:
         facts = facts_from(dyes, opened, base_lab)
+        ground = ground_from(facts, opened, base_lab, base, over)[0] if over.strip() else None
+        wanted = _like(opened, like_lot, like_colourway, on) if like else None
+    given = read_spectrum(text_of(target_spectrum, "--target-spectrum")) if target_spectrum is not None else ()
+    if wanted is not None and (target or target_hex or given):
+        raise BadInput("Give the target once: as a colour, or as that of a lot or a colourway.", where="--target")
     request = MatchRequest(
-        target=target,
+        target=target if wanted is None or wanted.is_known else write_lab(wanted.lab),
         target_hex=target_hex,
-        target_spectrum=read_spectrum(text_of(target_spectrum, "--target-spectrum")) if target_spectrum is not None else (),
+        target_spectrum=given if wanted is None or not wanted.is_known else wanted.pairs,
         base_lab=base_lab,
         base=base,
+        ground=ground,
         max_dyes=max_dyes,
         must=must or (),
         without=without or (),
@@ -54,7 +69,22 @@ def match(
         seed=seed,
     )
     found = match_target(facts, request)
-    show(found.to_plain(), [] if json else _lines(found), as_json=json)
+    answer = found.to_plain()
+    if wanted is not None:
+        answer["inputs"] |= {"target": wanted.said}
+    if over.strip():
+        answer["inputs"] |= {"over": over.strip().upper()}
+    show(answer, [] if json else _lines(found), as_json=json)
+
+
+def _like(studio: Studio | None, lot: str, colourway: str, on: str) -> Target:
+    from skeinwright.services.find_target import TargetWanted, find_target
+
+    if studio is None:
+        raise BadInput("Lots and colourways are looked up in a studio: name it with --studio.", where="--studio")
+    if lot.strip() and colourway.strip():
+        raise BadInput("Give the target once: as a lot or as a colourway.", where="--like-lot")
+    return find_target(studio, TargetWanted(way="lot" if lot.strip() else "colourway", lot=lot, colourway=colourway.strip(), base=on))
 
 
 def _lines(found: MatchesFound) -> list[str]:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from skeinwright.services.studio import Studio
 
 own_test = typer.Typer(name="own-test", help="Tests of your own: a value of yours in the place of an assumed one.", rich_markup_mode=None)
-Name = Annotated[str, typer.Argument(metavar="TEST", help="Which test: alkalinity, liquor, superwash, nylon, strike, evaporation, footprint, spread-length, wet.")]
+Name = Annotated[str, typer.Argument(metavar="TEST", help="One of alkalinity, liquor, superwash, nylon, strike, evaporation, footprint, spread-length, wet.")]
 
 
 @own_test.command("list")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from skeinwright.cli.answers import rows, show
-from skeinwright.cli.files import read_file
+from skeinwright.cli.files import read_file, write_file
 from skeinwright.cli.options import Json, StudioFile
 from skeinwright.cli.parts import parts_of
 from skeinwright.core.foundations.errors import BadInput
@@ -134,6 +134,23 @@ def _plain(kept: Kept[KeptReading]) -> dict[str, Any]:
 
 def _lab(one: KeptReading) -> str:
     return f"{', '.join(f'{value:.1f}' for value in one.lab.values)} \u00b1{one.spread_de00:.1f}"
+
+
+@readings.command("export")
+def export(
+    context: typer.Context,
+    out: Annotated[Path, typer.Option(metavar="FILE.csv", help="Where to write the table.")],
+    lot: Annotated[str, typer.Option(metavar="CODE", help="Only those of one lot.")] = "",
+    studio: StudioFile = None,
+    json: Json = False,
+) -> None:
+    """Write the kept readings as CSV."""
+    from skeinwright.services.export_readings import export_readings
+
+    with parts_of(context).open_studio(studio, must_exist=True) as opened:
+        file = export_readings(opened, lot)
+    write_file(out, file.data)
+    show({"inputs": {"lot": lot}, "out": out, "bytes": len(file.data), "warnings": [], "assumed": []}, rows([("Written", str(out))]), as_json=json)
 
 
 @readings.command("beside")

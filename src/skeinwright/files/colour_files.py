@@ -1,7 +1,7 @@
 """Readings in the files that colour instruments write: CGATS text, CxF3 XML, and plain columns of spectra.
 
-Sources: cgats17 (keywords as instruments write them; from memory), iso17972 (element names; from memory). XML is read with the standard library's expat, and a
-document that declares entities or a document type is refused, so nothing outside the file is ever fetched or blown up.
+Sources: cgats17 (keywords as instruments write them; from memory), iso17972 (names compared with the published schema). XML is read with the standard
+library's expat, and a document that declares entities or a document type is refused, so nothing outside the file is ever fetched or blown up.
 """
 
 from __future__ import annotations
@@ -16,6 +16,8 @@ from skeinwright.core.foundations.errors import BadInput
 LARGEST_BYTES = 20_000_000
 _BAND = re.compile(r"(?:SPECTRAL_)?(?:NM|R)?_?(\d{3})(?:\.0+)?", re.IGNORECASE)
 _LAB = ("LAB_L", "LAB_A", "LAB_B")
+_LIGHTS = {"F2": "FL2", "F11": "FL11"}
+"""Illuminants that CxF3's schema calls otherwise than this program."""
 _NAMES = ("SAMPLE_NAME", "SAMPLE_ID", "SAMPLE_NO", "NAME")
 
 
@@ -142,7 +144,7 @@ class _Cxf:
         elif name == "ColorSpecification":
             self._specification = None
         elif self._specification is not None and name == "Illuminant":
-            self._specification.illuminant = said or "D50"
+            self._specification.illuminant = _LIGHTS.get(said, said) or "D50"
         elif self._specification is not None and name == "Observer":
             self._specification.observer = 10 if said.startswith("10") else 2
         elif self._sample is not None:

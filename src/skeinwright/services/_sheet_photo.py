@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
+from threading import Lock
 from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput, NotFound
@@ -14,10 +16,15 @@ if TYPE_CHECKING:
 
 BOTH_WINDOWS: Outline = ((47.0, 52.0), (241.0, 52.0), (241.0, 158.0), (47.0, 158.0))
 """Inside the window of the A4 and of the letter sheet (mm on the page)."""
+MOST = 2
+"""Photos whose reading is remembered, the least used forgotten first: tens of megabytes each."""
+
+_kept: OrderedDict[tuple[object, ...], tuple[PhotoReading, tuple[str, ...]]] = OrderedDict()
+_lock = Lock()
 
 
 def read_sheet_photo(studio: Studio, photo: str, *, outlines: tuple[Outline, ...] = ()) -> tuple[PhotoReading, tuple[str, ...]]:
-    """(the reading, what it assumes) of the kept photo with this number. The ruler check of the last printer counts.
+    """(the reading, what it assumes) of the kept photo with this number. The ruler check of the last printer counts. Read once: it is remembered for a while.
 
     Raises BadInput with `where` "photo" where there is no such photo, or it was refused: then the sentence says why.
     """
@@ -30,7 +37,17 @@ def read_sheet_photo(studio: Studio, photo: str, *, outlines: tuple[Outline, ...
     with studio.store.reading() as reading:
         printers = reading.settings().printers
     ruler = f"{printers[0].across_mm:g} mm; {printers[0].upright_mm:g} mm" if printers else ""
+    key = (path, ruler, outlines, studio.seed)
+    with _lock:
+        if key in _kept:
+            _kept.move_to_end(key)
+            return _kept[key]
     found = measure_photo(MeasurePhoto(photo=path.read_bytes(), ruler=ruler, outlines=outlines, seed=studio.seed))
     if found.verdict == "refuse" or found.reading is None or found.reading.window is None:
         raise BadInput(f"This photo cannot be read: {' '.join(found.messages)}", where="photo", text=photo)
-    return found.reading, (*found.warnings, *found.assumed)
+    read = found.reading, (*found.warnings, *found.assumed)
+    with _lock:
+        _kept[key] = read
+        while len(_kept) > MOST:
+            _kept.popitem(last=False)
+    return read

@@ -35,7 +35,7 @@ def _drawn(look: StrandLook, srgb: tuple[int, int, int], seed: int) -> bytes:
 
 @lru_cache(maxsize=16)
 def _light(look: StrandLook, seed: int) -> Light:
-    from skeinwright.core.picture.strand import close_up
+    from skeinwright.core.picture.strand import close_up_scene
 
     width, height = CHIP_PX
-    return close_up(look, width=width, height=height, px_per_mm=width / (ACROSS * look.diameter_mm), seed=seed)
+    return close_up_scene(look, width=width, height=height, px_per_mm=width / (ACROSS * look.diameter_mm), seed=seed).light

@@ -15,9 +15,11 @@ if TYPE_CHECKING:
     from skeinwright.core.picture.of_map import View
     from skeinwright.core.spread.skein_map import SkeinMap
 
-SIZES = {"large": (900, 600), "middling": (600, 400), "film": (480, 320), "small": (360, 240), "thumb": (150, 100), "paper": (1772, 1181)}
+SIZES = {"fine": (1800, 1200), "large": (900, 600), "middling": (600, 400), "film": (480, 320), "small": (360, 240), "thumb": (150, 100), "paper": (1772, 1181)}
 """Pixels. "paper" is 15 x 10 cm at 300 dots an inch."""
 DPI = 300
+LONGEST_IN_PAN_MM = 6000.0
+"""A longer loop is drawn in its pan as one of this length: it lies in more turns than a picture can show."""
 ASSUMED_PAN_MM = (500.0, 300.0)
 MOST_PICTURES = 64
 FORGOTTEN = "This forecast is not known any more: the studio was closed meanwhile, or it was long ago. Open the colourway again."
@@ -69,6 +71,15 @@ def laid_pixels(laid: MappedColourway, *, view: str, size: tuple[int, int], seed
     return picture_of_map(_view(laid, skein, view, size, seed, sharpest_place(colours)), colours, look, path_of(skein, seed=seed))
 
 
+def scale_of_laid(laid: MappedColourway, *, view: str, size: tuple[int, int]) -> float:
+    """Pixels per mm of that picture, without drawing it. Raises BadInput for a view that there is not."""
+    from skeinwright.core.picture.of_map import WET_VIEWS, px_per_mm
+    from skeinwright.core.yarn.relaxation import relaxation_of
+
+    shrunk = 1.0 if view in WET_VIEWS else relaxation_of(laid.base).length.value
+    return px_per_mm(_view(laid, laid.skein, view, size, 1, 0.0), laid.look, laid.skein.round_mm * shrunk)
+
+
 def _moment(laid: MappedColourway, frame: int) -> SkeinMap:
     """The skein at one frame of the film."""
     from dataclasses import replace
@@ -92,7 +103,7 @@ def _view(laid: MappedColourway, skein: SkeinMap, view: str, size: tuple[int, in
         length_mm=ASSUMED_PAN_MM[0] if vessel is None else vessel.length_mm,
         width_mm=ASSUMED_PAN_MM[1] if vessel is None else (vessel.width_mm or vessel.length_mm),
         circular=vessel is not None and vessel.shape == "round",
-        round_mm=skein.round_mm,
+        round_mm=min(skein.round_mm, LONGEST_IN_PAN_MM),
         breadth_mm=laid.breadth_mm,
         strands=skein.strands,
     )

@@ -15,14 +15,14 @@ if TYPE_CHECKING:
     from skeinwright.core.picture.light import Light
     from skeinwright.core.picture.look import StrandLook
 
-SIZES = {"large": (900, 600), "middling": (600, 400), "small": (360, 240)}
+SIZES = {"fine": (1800, 1200), "large": (900, 600), "middling": (600, 400), "small": (360, 240)}
 VIEW_WORDS = ("twisted", "laid open", "knitted", "close up")
 STRAND = "strand"
 """One strand on the mat, as the samples above a picture show it."""
 STRAND_PX = (480, 66)
 STRAND_PX_PER_MM = 16.0
-MOST_LIGHTS = 12
-"""Lights kept, the least used forgotten first: about 8 MB each when large."""
+MOST_KEPT_PX = 12 * 900 * 600
+"""Lights kept, the least used forgotten first: so many pixels in all, 12 bytes each."""
 UNKNOWN = (214, 214, 214)
 """The pale grey in which a skein is drawn whose colour is not known; hatched, so that nobody takes it for a forecast."""
 
@@ -84,6 +84,6 @@ def _light(request: SkeinPicture, seed: int) -> Light:
         made = view_light(request.view, request.look, width=width, height=height, seed=seed)
     with _lock:
         _lights[key] = made
-        while len(_lights) > MOST_LIGHTS:
+        while len(_lights) > 1 and sum(key[2] * key[3] for key in _lights) > MOST_KEPT_PX:
             _lights.popitem(last=False)
     return made

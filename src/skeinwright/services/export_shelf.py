@@ -66,4 +66,4 @@ def _table(kind: str, items: list[Item], habits: Habits) -> str:
 def _swatches(dyes: list[Item]) -> str:
     lines = write_swatches({dye.name: dye.swatches for dye in dyes if isinstance(dye, Dye)})
     bands = sorted({column for line in lines for column in line if column.startswith("R")})
-    return write_table(["dye", "depth_pct", "L", "a", "b", "illuminant", "observer", "base", "n", "reading", "read_on", "said", *bands], lines)
+    return write_table(["dye", "depth_pct", "L", "a", "b", "illuminant", "observer", "base", "n", "reading", "read_on", "said", "sd", *bands], lines)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import NotFound
@@ -29,10 +30,16 @@ def lot_below(reading: Reading, code: str) -> tuple[Lot | None, str]:
 
 
 def find_ground(reading: Reading, studio: Studio, base: Base, lot: Lot | None, shelf: OnShelf, depth: int = 0) -> tuple[Ground, str]:
-    """The ground of a base, undyed or as `lot` left it; and why that is not known ("" where it is)."""
+    """The ground of a base, undyed or as `lot` left it; and why that is not known ("" where it is).
+
+    A lot whose dry skein was measured is the ground as it was measured; any other as it is forecast.
+    """
+    from skeinwright.core.colour.recover import recover
+    from skeinwright.core.colourway.words import is_even
     from skeinwright.core.forecast.colourway_forecast import forecast_colourway as forecast_steps
-    from skeinwright.core.forecast.ground import ground_of_base, ground_of_forecast
+    from skeinwright.core.forecast.ground import ground_of_base, ground_of_forecast, ground_of_spectrum
     from skeinwright.core.lot.depths import step_depths
+    from skeinwright.core.measure.kept_reading import measured_colour
 
     undyed = ground_of_base(base)
     if lot is None:
@@ -41,6 +48,9 @@ def find_ground(reading: Reading, studio: Studio, base: Base, lot: Lot | None, s
     if row is None or depth >= MOST_GROUNDS or not lot.plan:
         why = f"has no row of {base.name}" if row is None else "was not planned step by step" if not lot.plan else "lies over too many others"
         return undyed, f"Lot {lot.code} {why}: the ground is not known."
+    measured = measured_colour(kept.thing for kept in reading.readings(lot=lot.code))
+    if measured is not None and measured.base.casefold() in ("", base.name.casefold()) and (measured.base or len(lot.rows) == 1):
+        return ground_of_spectrum(recover(measured.lab).reflectance, base.name, sd=measured.sd), ""
     below, missing = find_ground(reading, studio, base, _below(reading, row.over), shelf, depth + 1)
     fibre_g = sum(one.fibre_g for one in lot.rows if one.vessel == row.vessel)
     steps = step_depths(lot.plan, fibre_g, shelf, vessel=row.vessel)
@@ -49,7 +59,10 @@ def find_ground(reading: Reading, studio: Studio, base: Base, lot: Lot | None, s
     earlier = found.bases[0]
     if missing or found.stopped_at is not None or earlier.spectrum is None:
         return undyed, missing or f"What lot {lot.code} looks like cannot be forecast: the ground is not known."
-    return ground_of_forecast(earlier), ""
+    ground = ground_of_forecast(earlier)
+    if not is_even(do for do, _ in steps):
+        ground = replace(ground, assumed=(*ground.assumed, f"Lot {lot.code} is not even: the colour of all its dye mixed stands for it."))
+    return ground, ""
 
 
 def _below(reading: Reading, code: str) -> Lot | None:

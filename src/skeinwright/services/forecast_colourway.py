@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from skeinwright.store.store import Reading
 
 MOST_BASES = 4
-WHERE_ASSUMED = "Where dye goes rests on assumed rates throughout: how far it spreads may be half or twice as much."
+WHERE_ASSUMED = "Where dye goes rests on assumed rates, but for your own tests that are named: how far it spreads may be half or twice as much."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -249,12 +249,14 @@ def _scales(
 
     A base whose pot cannot be followed to its end stands at the swatches' conditions.
     """
-    from skeinwright.core.colourway.words import WORDS, is_even
+    from skeinwright.core.colourway.words import WORDS, is_even, is_placed_bath
     from skeinwright.core.forecast.fibre_parts import fibre_parts
     from skeinwright.core.forecast.uptake_scale import uptake_scale
     from skeinwright.core.lot.in_pot import pot_of_sketch
 
-    if not is_even(do for do, _ in steps) or any(not WORDS[do].forecast for do, _ in steps) or not any(added for _, added in steps) or sketch.left_out:
+    words = [do for do, _ in steps]
+    covered = (is_even(words) or is_placed_bath(words)) and all(WORDS[do].forecast for do in words)
+    if not covered or not any(added for _, added in steps) or sketch.left_out:
         return {}, {}
     found, parts = {}, {}
     for base in bases:
@@ -302,6 +304,7 @@ def _plain_laid(laid: MappedColourway | None) -> dict[str, Any] | None:
     """Where dye lies, in the figures of the spread command."""
     if laid is None or laid.run is None or laid.panel is None:
         return None
-    from skeinwright.core.spread.plain import plain_figures
+    from skeinwright.core.spread.plain import plain_figures, plain_ranges
 
-    return {"forecast": laid.how, **plain_figures(laid.run, laid.panel), "sentences": list(laid.sentences), "notes": list(laid.notes)}
+    plain = plain_figures(laid.run, laid.panel)
+    return {"forecast": laid.how, **plain, "ranges": plain_ranges(plain, laid.ranges), "sentences": list(laid.sentences), "notes": list(laid.notes)}

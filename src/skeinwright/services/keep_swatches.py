@@ -34,7 +34,7 @@ def keep_swatches(studio: Studio, request: KeepSwatches) -> tuple[Change, ...]:
     cannot give swatches; NotFound for an unknown dye or base.
     """
     figures = request.figures
-    wanted = _wanted(studio, request)
+    dye, wanted = _wanted(studio, request)
     spread = figures.spread_de00 or 0.0
     changes = []
     for number, depth in wanted.items():
@@ -47,15 +47,15 @@ def keep_swatches(studio: Studio, request: KeepSwatches) -> tuple[Change, ...]:
             "sd": f"{max(spread / RADIUS_OVER_SD, 0.05):.2f}",
             "read_on": studio.now().date().isoformat(),
         }
-        _, change = add_swatch(studio, request.dye, said)
+        _, change = add_swatch(studio, dye, said)
         kept = KeepReading(
             photo=figures.photo,
             lab=piece.lab,
             spread_de00=spread,
             what="swatch",
-            dye=request.dye,
+            dye=dye,
             base=request.base,
-            label=f"{request.dye}, {depth.strip()}",
+            label=f"{dye}, {depth.strip()}",
             document=figures.document(piece),
         )
         _, noted = keep_reading(studio, kept)
@@ -63,7 +63,7 @@ def keep_swatches(studio: Studio, request: KeepSwatches) -> tuple[Change, ...]:
     return tuple(changes)
 
 
-def _wanted(studio: Studio, request: KeepSwatches) -> dict[int, str]:
+def _wanted(studio: Studio, request: KeepSwatches) -> tuple[str, dict[int, str]]:
     figures = request.figures
     if figures.refused or figures.spread_de00 is None:
         raise BadInput("This photo was refused, so there is no colour in it to keep. Take it again.", where="photo")
@@ -72,7 +72,7 @@ def _wanted(studio: Studio, request: KeepSwatches) -> dict[int, str]:
     if not request.dye.strip():
         raise BadInput("Choose the dye that these swatches were dyed with.", where="dye")
     with studio.store.reading() as reading:
-        reading.item("dye", request.dye)
+        dye = reading.item("dye", request.dye).thing.name
         if request.base:
             reading.item("base", request.base)
         habits = reading.settings().habits()
@@ -88,4 +88,4 @@ def _wanted(studio: Studio, request: KeepSwatches) -> dict[int, str]:
             problems.append(problem)
     if problems:
         raise ManyBadInputs(tuple(problems))
-    return wanted
+    return dye, wanted

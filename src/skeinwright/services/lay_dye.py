@@ -11,6 +11,7 @@ from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
     from skeinwright.core.colourway.colourway import Colourway
+    from skeinwright.core.shelf.calibration import Calibration
     from skeinwright.core.shelf.items import Base, Item, Vessel, Water
     from skeinwright.core.spread.events import Session
     from skeinwright.core.spread.guidance import PowderDose
@@ -88,14 +89,16 @@ def lay_dye(
     from skeinwright.core.spread.guidance import guidance
     from skeinwright.core.spread.session import session_of
     from skeinwright.core.spread.skein import grid_of, moved_to
+    from skeinwright.core.spread.tested import with_tests
     from skeinwright.files.pictures import picture_bytes
     from skeinwright.services.draw_laid import laid_pixels
     from skeinwright.services.film_session import loop_of
 
     colourway, warnings = _read(request)
-    shelf, base, vessel, water = _facts(colourway, studio)
+    shelf, base, vessel, water, tests = _facts(colourway, studio)
     session = session_of(colourway, shelf=shelf, base=base, vessel=vessel, water=water, habits=request.habits)
     base = colourway.own_base or base
+    session = with_tests(session, tests, base=base, vessel=colourway.vessel)
     grid = grid_of(session, QUICK_DX_CM) if request.quick else grid_of(session)
     small = panel(PANEL_CELLS, PANEL_DX_CM)
     run = _run(session, grid, request, _part(progress, 0.0, 0.7), cancel)
@@ -151,19 +154,20 @@ def _read(request: LayRequest) -> tuple[Colourway, tuple[str, ...]]:
     return read_colourway_document(document, habits=request.habits), (said,) if said else ()
 
 
-def _facts(colourway: Colourway, studio: Studio | None) -> tuple[tuple[Item, ...], Base | None, Vessel | None, Water | None]:
-    """What the file does not carry, from the studio's shelf."""
+def _facts(colourway: Colourway, studio: Studio | None) -> tuple[tuple[Item, ...], Base | None, Vessel | None, Water | None, tuple[Calibration, ...]]:
+    """What the file does not carry, from the studio's shelf, and the dyer's own tests."""
     if studio is None:
-        return (), None, None, None
+        return (), None, None, None, ()
     from skeinwright.core.shelf.items import Base, Vessel, Water
 
     with studio.store.reading() as reading:
         kinds = ("dye", "solution", "blend", "acid", "base", "vessel", "water")
         shelf = tuple(kept.thing for kind in kinds for kept in reading.items(kind))
+        tests = tuple(kept.thing for kept in reading.calibrations())
     base = next((one for one in shelf if isinstance(one, Base) and one.name in colourway.bases), None)
     vessel = next((one for one in shelf if isinstance(one, Vessel) and one.name == colourway.vessel), None)
     water = next((one for one in shelf if isinstance(one, Water) and one.name == colourway.water), None)
-    return shelf, base, vessel, water
+    return shelf, base, vessel, water, tests
 
 
 def _inputs(colourway: Colourway, session: Session, request: LayRequest) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections import OrderedDict
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from threading import Lock
 from typing import TYPE_CHECKING, Literal
 
@@ -29,37 +29,38 @@ if TYPE_CHECKING:
     from skeinwright.core.spread.arrays import Array
     from skeinwright.core.spread.events import Session
     from skeinwright.core.spread.grid import Grid
+    from skeinwright.core.spread.scatter import Ranges
     from skeinwright.core.spread.skein_map import SkeinMap
     from skeinwright.core.spread.stepper import Spreading
     from skeinwright.store.store import Reading
 
-How = Literal["even", "quick", "full"]
+How = Literal["even", "ideal", "quick", "full"]
 Progress = Callable[[float, str], None]
 QUICK_DX_CM = 0.15
 PANEL_CELLS, PANEL_DX_CM = 256, 0.02
 THREADS = 2
 FILM_FRAMES = 48
-SKEIN_SHARE = 0.8
+SKEIN_SHARE, NEARLY = 0.75, 0.95
 """Share of a full forecast's time that the whole skein takes; the rest is the panel's."""
 EVEN_ROWS, EVEN_CELL_MM = 16, 25.0
-MOST = {"even": 24, "quick": 24, "full": 4}
+MOST = {"even": 24, "ideal": 24, "quick": 24, "full": 4}
 """Maps kept of each kind, the least used forgotten first: 2 to 20 MB each when they are not even."""
+IDEAL = "Edges of ties and of the withdrawal are idealised: how dye creeps there is not worked out."
 MOST_LOTS_BELOW = 3
 MOSTLY = 0.5
 """Share of the dye in liquor above which the map shows where it lies, as long as no step rinses it away."""
-QUICK_LEAVES_OUT = (
-    "Quick forecast: it leaves out sites that fill, water that falls while dye strikes, powder that dissolves slowly, and acid that moves."
-)
+QUICK_LEAVES_OUT = "Quick forecast: it leaves out sites that fill, water that falls while dye strikes, powder that dissolves slowly, and acid that moves."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
 class MappedColourway:
     """The wet skein of a colourway on a base, and how amounts of its dyes look there.
 
-    how: the model, an even bath, the quick forecast or the full one. session, run, panel: of dye that is laid unevenly; the panel is a small patch with cells
-    fine enough to count specks on. unknown: dyes whose colour nobody knows, drawn grey. shares: what the swatches' bath lays on the yarn of each dye; dye
-    on the fibre over it is the depth that counts. breadth_mm: how wide a limb of the loop is laid. as_it_lies: hardly anything has struck, so dye is shown
-    where it was put. stopped_at: the number of the first step that is not in the map.
+    how: the model, an even bath, one with idealised edges, the quick forecast or the full one. session, run, panel: of dye that is laid unevenly; the panel
+    is a small patch with cells fine enough to count specks on. ranges: what a full forecast's figures may have to be multiplied by (90 %). unknown: dyes
+    whose colour nobody knows, drawn grey. shares: what the swatches' bath lays on the yarn of each dye; dye on the fibre over it is the depth that counts.
+    breadth_mm: how wide a limb of the loop is laid. as_it_lies: hardly anything has struck, so dye is shown where it was put. stopped_at: the number of the
+    first step that is not in the map.
     """
 
     key: str
@@ -77,6 +78,7 @@ class MappedColourway:
     session: Session | None = None
     run: Spreading | None = None
     panel: Spreading | None = None
+    ranges: Ranges = field(default_factory=dict)
     stopped_at: int | None = None
     as_it_lies: bool = False
     unknown: tuple[str, ...] = ()
@@ -166,8 +168,8 @@ def remembered(key: str) -> MappedColourway | None:
 
 
 def _ask(reading: Reading, studio: Studio, colourway: Colourway, base: str, full: bool, scale: UptakeScale | None, depth: int) -> _Asked:
-    from skeinwright.core.colourway.words import is_even
-    from skeinwright.core.lot.on_skein import covered, readable
+    from skeinwright.core.colourway.words import is_even, is_placed_bath
+    from skeinwright.core.lot.on_skein import covered, readable, wound_first
     from skeinwright.core.lot.plan import with_own
     from skeinwright.core.lot.sketch import sketch_of
 
@@ -177,12 +179,13 @@ def _ask(reading: Reading, studio: Studio, colourway: Colourway, base: str, full
     yarn = _base(colourway, shelf, base)
     read = readable(colourway, sketch)
     steps, stopped_at = covered(read.steps)
-    even = is_even(step.do for step in steps)
-    how: How = "even" if even else "full" if full else "quick"
+    words = [step.do for step in steps]
+    how: How = "even" if is_even(words) else "ideal" if is_placed_bath(words) else "full" if full else "quick"
+    yarn = wound_first(yarn, steps, shelf)
     ground, below, missing = _ground(reading, studio, colourway.over, yarn, shelf, depth)
     asked = _Asked(
         key="", how=how, colourway=replace(read, steps=steps), sketch=sketch, base=yarn, shelf=shelf, ground=ground, below=below, missing=missing,
-        stopped_at=stopped_at, scale=scale if even else None, seed=studio.seed,
+        stopped_at=stopped_at, scale=scale if how in ("even", "ideal") else None, seed=studio.seed,
     )  # fmt: skip
     return replace(asked, key=_key(asked))
 
@@ -205,7 +208,7 @@ def _answer(asked: _Asked, progress: Progress | None) -> MappedColourway:
     found = remembered(asked.key)
     if found is not None:
         return found
-    made = replace(_even(asked) if asked.how == "even" else _uneven(asked, progress), stopped_at=asked.stopped_at)
+    made = replace(_bath(asked) if asked.how in ("even", "ideal") else _uneven(asked, progress), stopped_at=asked.stopped_at)
     with _lock:
         kept = _kept[made.how]
         kept[made.key] = made
@@ -256,15 +259,23 @@ def _colourway_of(lot: Lot, base: Base) -> Colourway | None:
     )
 
 
-def _even(asked: _Asked) -> MappedColourway:
+def _bath(asked: _Asked) -> MappedColourway:
     from skeinwright.core.forecast.mapped_colour import shares_on_yarn
-    from skeinwright.core.lot.on_skein import applied_depths, breadth_mm, classes_of, geometry_of, over
-    from skeinwright.core.spread.skein_map import uniform_map
+    from skeinwright.core.lot.on_skein import applied_depths, breadth_mm, classes_of, geometry_of, ideally, joined, over
+    from skeinwright.core.spread.skein_map import blank_map, uniform_map
 
     applied = applied_depths(asked.sketch, asked.shelf, len(asked.colourway.steps))
     shares = shares_on_yarn(applied, classes_of(applied, asked.shelf), asked.base)
     on_yarn = {name: (depth if asked.scale is None else asked.scale.depth(name, depth)) * shares[name] for name, depth in applied.items()}
     breadth = breadth_mm(asked.colourway, asked.shelf)
+    if asked.how == "ideal":
+        share = {name: on_yarn[name] / depth for name, depth in applied.items() if depth > 0}
+        blank = blank_map(tuple(share), geometry_of(asked.base), breadth_mm=2 * breadth, base=asked.base.name)
+        skein = ideally(asked.sketch, asked.colourway.steps, asked.shelf, blank, share, asked.seed)
+        if asked.below is not None:
+            skein, shares = joined(asked.below.skein, skein), {**asked.below.shares, **shares}
+        made = _made(asked, skein, shares, breadth)
+        return replace(made, notes=(*made.notes, IDEAL))
     if asked.below is not None:
         return _made(asked, over(asked.below.skein, on_yarn), {**asked.below.shares, **shares}, breadth)
     return _made(asked, uniform_map(on_yarn, geometry_of(asked.base), rows=EVEN_ROWS, cell_mm=EVEN_CELL_MM, base=asked.base.name), shares, breadth)
@@ -275,15 +286,21 @@ def _uneven(asked: _Asked, progress: Progress | None) -> MappedColourway:
     from skeinwright.core.lot.on_skein import classes_of, geometry_of, session_on
     from skeinwright.core.spread.grid import panel as panel_grid
     from skeinwright.core.spread.guidance import guidance
+    from skeinwright.core.spread.scatter import scatter_of
     from skeinwright.core.spread.skein import grid_of, ground_from, moved_to, skein_map_of
+    from skeinwright.core.spread.tested import with_tests
 
     below = asked.below
     under = {} if below is None else {name: 1000 * depth * asked.sketch.fibre.total_g for name, depth in below.skein.mean().items()}
     session, said = session_on(asked.colourway, asked.base, asked.shelf, under)
+    session = with_tests(session, asked.shelf.calibrations, base=asked.base, vessel=asked.colourway.vessel)
     grid, small = grid_of(session, QUICK_DX_CM) if asked.how == "quick" else grid_of(session), panel_grid(PANEL_CELLS, PANEL_DX_CM)
     ground = None if below is None else ground_from(below.skein, session.names, grid)
     run = _run(session, grid, asked, ground, progress)
-    panel = _run(moved_to(session, small), small, asked, None, progress)
+    patch = moved_to(session, small)
+    panel = _run(patch, small, asked, None, progress)
+    if progress is not None:
+        progress(NEARLY, "Full forecast: how far it may be off.")
     skein = skein_map_of(run, geometry_of(asked.base), asked.base.name)
     lies = run.lying is not None and run.ledger.left_in_bath > MOSTLY and not any(step.do in ("rinse", "spin", "hang") for step in asked.colourway.steps)
     if lies and run.lying is not None:
@@ -297,6 +314,7 @@ def _uneven(asked: _Asked, progress: Progress | None) -> MappedColourway:
         session=session,
         run=run,
         panel=panel,
+        ranges=scatter_of(patch, small, asked.seed) if asked.how == "full" else {},
         as_it_lies=lies,
         sentences=(*_dry(run), *guidance(session)),
         notes=(*made.notes, *said, *session.notes, *((QUICK_LEAVES_OUT,) if asked.how == "quick" else ())),
@@ -329,7 +347,7 @@ def _told(progress: Progress, minutes: float, *, whole_skein: bool) -> Callable[
         if whole_skein:
             progress(SKEIN_SHARE * done, f"Full forecast: minute {minutes * done:.0f} of {minutes:.0f}.")
         else:
-            progress(SKEIN_SHARE + (1 - SKEIN_SHARE) * done, "Full forecast: a close look at the specks.")
+            progress(SKEIN_SHARE + (NEARLY - SKEIN_SHARE) * done, "Full forecast: a close look at the specks.")
 
     return tell
 

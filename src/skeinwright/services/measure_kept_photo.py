@@ -104,7 +104,8 @@ class PhotoFigures:
     spread_de00: float | None = None
     rests_on: dict[str, Any] = field(default_factory=dict)
     pieces: tuple[PieceFigures, ...] = ()
-    pairs: tuple[tuple[int, int, float, str, bool], ...] = ()
+    pairs: tuple[tuple[int, int, float, bool], ...] = ()
+    """Two pieces by number, how far apart (CIEDE2000), whether the photo can tell them apart; the nearest first."""
     sets: tuple[tuple[int, ...], ...] = ()
     patches: NDArray[Any] | None = field(default=None, repr=False)
     correct: Callable[[NDArray[Any]], NDArray[Any]] | None = field(default=None, repr=False)
@@ -206,7 +207,6 @@ def _figures(request: MeasureKeptPhoto, measured: Measured, profile: bytes | Non
     evidence = tuple(Evidence(name=gate.name, value=float(gate.value), verdict=gate.verdict.value, message=gate.message) for gate in reading.gates)
     sheet = reading.sheet
     refused = measured.verdict == "refuse"
-    pairs, sets = ((), ()) if refused else _together(reading)
     assumed = tuple(one for one in measured.assumed if request.state == "dry" or "as dry" not in one)
     return PhotoFigures(
         photo=request.photo,
@@ -226,8 +226,8 @@ def _figures(request: MeasureKeptPhoto, measured: Measured, profile: bytes | Non
         spread_de00=plain.get("spread_de00"),
         rests_on=plain.get("correction", {}),
         pieces=() if refused else _pieces(reading, plain),
-        pairs=pairs,
-        sets=sets,
+        pairs=tuple((*pair["pieces"], pair["de00"], pair["told_apart"]) for pair in plain.get("pairs", ())),
+        sets=tuple(tuple(group) for group in plain.get("sets", ())),
         patches=None if refused else reading.patches,
         correct=reading.correction.lab if reading.correction is not None else None,
         warnings=measured.warnings,
@@ -264,14 +264,6 @@ def _pieces(reading: PhotoReading, plain: dict[str, Any]) -> tuple[PieceFigures,
             )
         )
     return tuple(found)
-
-
-def _together(reading: PhotoReading) -> tuple[tuple[tuple[int, int, float, str, bool], ...], tuple[tuple[int, ...], ...]]:
-    """Pairs of pieces by number, the nearest first, and those that go together."""
-    from skeinwright.core.measure.side_by_side import matching_sets, pairs_of
-
-    pairs = tuple((pair.one + 1, pair.other + 1, pair.de00, pair.seen_by, pair.is_told_apart) for pair in pairs_of(reading))
-    return pairs, tuple(tuple(number + 1 for number in group) for group in matching_sets(reading))
 
 
 def _corners(reading: PhotoReading, size_px: tuple[int, int]) -> tuple[tuple[float, float], ...]:

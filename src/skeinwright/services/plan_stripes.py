@@ -20,7 +20,7 @@ from skeinwright.services.studio import Studio
 if TYPE_CHECKING:
     from skeinwright.core.lot.on_shelf import OnShelf
 
-MOST_STRIPES = 16
+MOST_STRIPES, MOST_SPANS = 16, 200
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -112,6 +112,9 @@ def plan_stripes(studio: Studio, request: StripePlanRequest) -> StripePlanSheet:
         sheet = lay_stripes(asked)
     except BadInput as problem:
         raise BadInput(problem.sentence, where=(problem.where or "").lstrip("-"), text=problem.text) from None
+    spans = sum(stripe.passes for stripe in sheet.plan.stripes)
+    if spans > MOST_SPANS:
+        raise BadInput(f"That would be {spans} spans between pegs: give them more room, or fewer rows.", where="span", text=request.span)
     if relaxing.length.origin is Origin.ASSUMED:
         sheet = replace(sheet, assumed=(*sheet.assumed, relaxing.assumed[0]))
     bands = tuple(Striped(dye=band.dye.strip(), depth=depth, srgb=None) for band, depth in zip(request.bands, depths, strict=True))

@@ -15,7 +15,7 @@ from skeinwright.services.reach_of_shelf import Chip
 
 PAPERS = ("a4", "a3")
 MOST_SWATCHES = 5
-NOTE = "Forecast from the swatches below, all dyed alone in the usual bath. Judge by yarn, not by paper: a printer shows colours only nearly."
+NOTE = "Forecast from these swatches, for a bath run as theirs was. Judge by yarn, not by paper: a printer shows colours only nearly."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -66,8 +66,8 @@ def _on_screen(swatch: Swatch) -> str:
     from skeinwright.core.colour.spectra import on_bands
 
     spectrum = on_bands(swatch.spectrum) if swatch.spectrum else recover(swatch.lab).reflectance
-    return _hex(xyz_to_srgb(spectrum_to_xyz(spectrum, "D65", 2))[0])
+    return _hex([int(one) for one in xyz_to_srgb(spectrum_to_xyz(spectrum, "D65", 2))[0]])
 
 
 def _hex(srgb: Sequence[int]) -> str:
-    return "#" + "".join(f"{int(one):02x}" for one in srgb)
+    return "#" + "".join(f"{one:02x}" for one in srgb)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.services.make_own_test import own_test
-from skeinwright.services.pick_in_photo import PickInPhoto, pick_in_photo
+from skeinwright.services.pick_in_photo import PickInPhoto, opened_photo, pick_in_photo
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
@@ -55,9 +55,10 @@ def read_test_photo(studio: Studio, request: PhotoOfTest) -> PhotoFields:
     labs: dict[str, Lab] = {}
     colours: dict[str, tuple[int, int, int]] = {}
     warnings: list[str] = []
+    opened = opened_photo(studio, request.photo)
     for place in test.places:
         if place.key in request.at:
-            read = pick_in_photo(studio, PickInPhoto(photo=request.photo, white=request.at[WHITE], patch=request.at[place.key]))
+            read = pick_in_photo(studio, PickInPhoto(photo=request.photo, white=request.at[WHITE], patch=request.at[place.key]), opened=opened)
             labs[place.key], colours[place.key] = read.lab, read.srgb
             warnings += [f"{place.label}: {sentence}" for sentence in read.warnings]
     return PhotoFields(fields=_FIELDS[request.key](labs, request.said), colours=colours, warnings=tuple(dict.fromkeys(warnings)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -34,6 +35,8 @@ EVEN = 0.01
 class KnitSkein:
     """Colours of the relaxed map's cells (2, rows, cells, 3), the strand's look after washing, the yarn's way through it, and what that rests on."""
 
+    key: str
+    """The same for the same skein: what is drawn of it can be kept under it."""
     colours: Floats
     look: StrandLook
     path: YarnPath
@@ -68,7 +71,7 @@ def _remembered(key: str, make: Callable[[], KnitSkein]) -> KnitSkein:
         if key in _kept:
             _kept.move_to_end(key)
             return _kept[key]
-    made = make()
+    made = replace(make(), key=hashlib.sha256(key.encode()).hexdigest()[:24])
     with _lock:
         _kept[key] = made
         while len(_kept) > MOST:
@@ -98,6 +101,7 @@ def _knit_skein(
 
     spread = colours.max(axis=(0, 1, 2)) - colours.min(axis=(0, 1, 2))
     return KnitSkein(
+        key="",
         colours=colours,
         look=look,
         path=path_of(skein, seed=seed),

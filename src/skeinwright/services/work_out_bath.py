@@ -7,8 +7,9 @@ from typing import Any
 
 from skeinwright.core.bath.acids import AMMONIUM_SULPHATE, CITRIC, LABEL_SPREAD, USUAL_VINEGAR, AcidAsBought, AcidDose
 from skeinwright.core.bath.fibre import INTERNAL_PK, NYLON_SITES_MOL_KG, WOOL_SITES_MOL_KG, Sponge, sponges_of
-from skeinwright.core.bath.guards import SPOON_SPREAD, Guard, acid_guards, ph_guards, refusals, spoon_guards, warnings
+from skeinwright.core.bath.guards import SPOON_SPREAD, Guard, acid_guards, donor_guards, ph_guards, refusals, spoon_guards, warnings
 from skeinwright.core.bath.ph import Bath, PhForecast, forecast_ph
+from skeinwright.core.bath.spoons import CRYSTALS_G_ML, in_spoons
 from skeinwright.core.bath.target import AcidForPh, acid_for_ph
 from skeinwright.core.bath.uptake_of_acid import TEST_BEFORE_THE_DYE, AcidUptake, acid_for_ph_after, acid_uptake
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, GIVEN_SPREAD, stated_alkalinity
@@ -19,9 +20,6 @@ from skeinwright.core.foundations.numbers import read_number
 from skeinwright.core.foundations.quantities import Habits, Kind, parse, say
 
 ACIDS = ("vinegar", "citric", "ammonium-sulphate")
-
-CRYSTALS_G_ML = {"citric": 0.85, "ammonium sulphate": 0.9}
-"""Heaped weight of crystals, +-30 % [assumed]; only for amounts said by the spoon."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -60,6 +58,8 @@ class BathFigures:
     inputs: dict[str, str]
     warnings: tuple[str, ...]
     assumed: tuple[str, ...]
+    spoons: str = ""
+    """The acid for the target in the dyer's own spoons, where it can be said in them."""
 
     @property
     def ph(self) -> Estimate:
@@ -67,7 +67,7 @@ class BathFigures:
         return self.forecast.ph
 
     def to_plain(self) -> dict[str, Any]:
-        """As one JSON object: `acid_ml` (vinegar) or `acid_g` (crystals) where a target was asked for, `ph_after_uptake` and `acid_bound_mmol` with yarn."""
+        """As one JSON object: `acid_ml` (vinegar) or `acid_g` (crystals) and `acid_in_spoons` where a target was asked for, `ph_after_uptake` and `acid_bound_mmol` with yarn."""
         plain: dict[str, Any] = {"ph": round(self.ph.value, 4), "ph_low": round(self.ph.low, 4), "ph_high": round(self.ph.high, 4)}
         if self.uptake is not None:
             after, bound = self.uptake.after.ph, self.uptake.bound_mmol
@@ -75,6 +75,7 @@ class BathFigures:
             plain |= {"acid_bound_mmol": float(f"{bound.value:.6g}"), "acid_bound_mmol_ci": [float(f"{bound.low:.3g}"), float(f"{bound.high:.3g}")]}
         if self.acid is not None:
             plain[f"acid_{self.acid.amount.unit}"] = float(f"{self.acid.amount.value:.6g}")
+            plain["acid_in_spoons"] = self.spoons
         return {**plain, "inputs": self.inputs, "warnings": list(self.warnings), "assumed": list(self.assumed)}
 
 
@@ -94,10 +95,11 @@ def work_out_bath(request: BathRequest) -> BathFigures:
         bath = replace(bath, doses=(*bath.doses, AcidDose(acid, found.amount.value)))
     uptake = acid_uptake(bath, sponges) if sponges else None
     forecast = forecast_ph(bath) if uptake is None else uptake.before
-    guards = [*reading.guards, *ph_guards(forecast.ph.value)]
+    guards = [*reading.guards, *ph_guards(forecast.ph.value), *((donor_guards(acid, found.amount.value, bath.volume_ml)) if found and acid else ())]
     test = (TEST_BEFORE_THE_DYE,) if sponges else ()
     said = (*warnings(guards), *_spread_said(found), *_both_said(forecast, request.open), *forecast.notes, *test)
-    return BathFigures(forecast=forecast, uptake=uptake, acid=found, inputs=reading.inputs, warnings=said, assumed=tuple(reading.assumed))
+    spoons = in_spoons(found.amount.value, found.amount.unit, acid.kind, request.habits) if found is not None and acid is not None else ""
+    return BathFigures(forecast=forecast, uptake=uptake, acid=found, inputs=reading.inputs, warnings=said, assumed=tuple(reading.assumed), spoons=spoons)
 
 
 def _both_said(forecast: PhForecast, is_open: bool) -> tuple[str, ...]:

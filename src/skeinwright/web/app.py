@@ -58,6 +58,7 @@ from skeinwright.web.pages import (
     today,
     understand,
     undo,
+    what_if,
 )
 from skeinwright.web.security import MAX_BODY_BYTES, BodyTooLarge, Guard
 
@@ -116,6 +117,11 @@ ROUTES: tuple[BaseRoute, ...] = (
     shows("/colourways/stripes/winding.pdf", stripes.sheet, "stripes_sheet"),
     shows("/colourways/{id:int}/knitted", knitted.show, "colourway_knitted"),
     acts("/colourways/{id:int}/knitted", knitted.keep, "colourway_knitted_swatch"),
+    shows("/colourways/{id:int}/what-if", what_if.show, "what_if"),
+    acts("/colourways/{id:int}/what-if", what_if.begin, "what_if_begin"),
+    acts("/colourways/{id:int}/what-if/take", what_if.take, "what_if_take"),
+    shows("/colourways/{id:int}/what-if/{token}/sheet.png", what_if.sheet, "what_if_sheet"),
+    shows("/colourways/{id:int}/what-if/{token}/{row:int}-{place:int}.png", what_if.picture, "what_if_picture"),
     shows("/colourways/sets/new", sets.new, "set_new"),
     acts("/colourways/sets/new", sets.add, "set_add"),
     shows("/colourways/sets/{id:int}", sets.edit, "set"),
@@ -133,6 +139,7 @@ ROUTES: tuple[BaseRoute, ...] = (
     acts("/recipes/fade", fades.keep, "recipes_fade_keep"),
     shows("/recipes/reach", recipe_tools.reach, "recipes_reach"),
     shows("/recipes/triangle", recipe_tools.triangle, "recipes_triangle"),
+    shows("/recipes/triangle.pdf", recipe_tools.poster, "recipes_triangle_poster"),
     shows("/recipes/use-up", recipe_tools.leftovers, "recipes_use_up"),
     shows("/overdye", overdye.show, "overdye"),
     acts("/overdye", overdye.open_photo, "overdye_open"),
@@ -183,6 +190,7 @@ ROUTES: tuple[BaseRoute, ...] = (
     shows("/measure/sheet.pdf", measure.sheet, "measure_sheet"),
     acts("/measure/printer", measure.check_printer, "measure_printer"),
     acts("/measure/readings/{id:int}/forget", measure.forget, "measure_forget"),
+    shows("/measure/readings.csv", measure.export, "measure_export"),
     shows("/measure/lot/{code}", measure.of_lot, "measure_of_lot"),
     shows("/measure/beside", measure_beside.show, "measure_beside"),
     shows("/measure/{photo:int}", measure_photo.show, "measure_photo"),
@@ -196,6 +204,7 @@ ROUTES: tuple[BaseRoute, ...] = (
     shows("/tests/{key}", own_tests.guide, "own_test"),
     acts("/tests/{key}", own_tests.keep, "own_test_keep"),
     acts("/tests/{key}/photo", own_tests.send_photo, "own_test_photo"),
+    shows("/tests/{key}/read/{photo:int}", own_tests.read, "own_test_read"),
     shows("/tests/{key}/photo/{photo:int}", own_test_photo.show, "own_test_in_photo"),
     shows("/photos/{photo:int}", pictures.photo, "photo"),
     shows("/pictures/strand/{id:int}.png", pictures.strand, "picture_strand"),

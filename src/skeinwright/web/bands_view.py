@@ -43,9 +43,11 @@ def bands_of(steps: Sequence[Step], sheet: ColourwaySheet, place: int) -> Bands:
     """The drawn open skein of the base at `place` of the sheet."""
     one = sheet.bases[place]
     line, breadth = open_line(WIDTH, HEIGHT, POINTS)
-    round_mm = one.laid.skein.round_mm if one.laid is not None else one.base.round_mm or ROUND_MM
+    laid = one.laid
+    round_mm = laid.skein.round_mm if laid is not None else one.base.round_mm or ROUND_MM
+    patterned = laid is not None and laid.is_patterned
     return Bands(
-        picture=view.laid_url(one.laid, "laid open", "large") if one.laid is not None and one.laid.is_patterned else view.picture_url(one, "laid open", "large"),
+        picture=view.laid_url(laid, "laid open", "large") if laid is not None and patterned else view.picture_url(one, "laid open", "large"),
         alt=f"The skein{' of ' + one.base.name if one.base.name else ''} laid open, its first tie in the middle above.",
         line="M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in line) + "Z",
         breadth=round(breadth, 1),

@@ -10,7 +10,7 @@ from skeinwright.core.colour.eye import depth_in_words
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.say import say
 from skeinwright.core.spread.figures import figures
-from skeinwright.core.spread.plain import plain_figures
+from skeinwright.core.spread.plain import plain_figures, plain_ranges
 from skeinwright.services.dose_powder import ASSUMED_HALF_MG_CM2, PowderWish, dose_powder
 from skeinwright.services.film_session import Moment, moments_of
 from skeinwright.services.forecast_colourway import OnBase
@@ -46,7 +46,7 @@ def told_of(laid: MappedColourway | None) -> Told | None:
         return None
     plain = plain_figures(laid.run, laid.panel)
     each = tuple((name, tuple(_each(one))) for name, one in plain["by_dye"].items()) if len(plain["by_dye"]) > 1 else ()
-    return Told(laid.key, laid.base.name, laid.how, (*_specks(plain), *_pan(plain)), laid.sentences, each, moments_of(laid))
+    return Told(laid.key, laid.base.name, laid.how, (*_specks(plain, plain_ranges(plain, laid.ranges)), *_pan(plain)), laid.sentences, each, moments_of(laid))
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,16 +74,28 @@ def wish_of(said: Mapping[str, str], one: OnBase) -> Wish:
         return Wish(coverage, stitch, (), error.sentence)
 
 
-def _specks(plain: dict[str, Any]) -> list[Line]:
+def _specks(plain: dict[str, Any], ranges: Mapping[str, list[float]]) -> list[Line]:
     if plain["speckle_mm"] is None:
         if plain["coverage"] > 0.12:
             return [Line("Specks", "not counted", "above 12 % coverage they run together, and counting fails")]
         return [Line("Unevenness", _much(plain["contrast"]), f"over about {plain['half_width_mm']:.1f} mm")]
     return [
-        Line("Specks", f"{plain['speckle_mm']:.1f} mm", f"half as strong {plain['half_width_mm']:.1f} mm away; as dyed, wet"),
-        Line("Number", f"{_two(plain['per_gram'])} a gram", f"{_two(plain['per_cm2'])} to a square centimetre of the face"),
-        Line("Coverage", f"{100 * plain['coverage']:.0f} %", "of the face in specks"),
+        Line(
+            "Specks",
+            f"{plain['speckle_mm']:.1f} mm",
+            f"{_likely(ranges, 'speckle_mm', '', 1)}half as strong {plain['half_width_mm']:.1f} mm away; as dyed, wet",
+        ),
+        Line("Number", f"{_two(plain['per_gram'])} a gram", f"{_likely(ranges, 'per_gram')}{_two(plain['per_cm2'])} to a square centimetre of the face"),
+        Line("Coverage", f"{100 * plain['coverage']:.0f} %", f"{_likely(ranges, 'coverage', ' %', 100)}of the face in specks"),
     ]
+
+
+def _likely(ranges: Mapping[str, list[float]], name: str, unit: str = "", times: float = 1.0) -> str:
+    """ "likely 1.2 to 2.9; ", "" where it was not worked out."""
+    if name not in ranges:
+        return ""
+    low, high = (_two(times * value) for value in ranges[name])
+    return f"likely {low} to {high}{unit}; "
 
 
 def _pan(plain: dict[str, Any]) -> list[Line]:

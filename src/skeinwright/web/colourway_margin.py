@@ -60,7 +60,7 @@ def bath_lines(sheet: ColourwaySheet) -> list[Line]:
 def margin_cautions(sheet: ColourwaySheet) -> list[Caution]:
     """Cautions that belong to no powder step, each once; hazards stand beside their own step."""
     keys = dict.fromkeys(key for planned in sheet.plan for key in planned.cautions)
-    return [CAUTIONS[key] for key in keys if key in CAUTIONS and key not in ("powder", "powder heat") and CAUTIONS[key].on_slip]
+    return [CAUTIONS[key] for key in keys if key in CAUTIONS and key not in ("powder", "powder heat", "powder draught") and CAUTIONS[key].on_slip]
 
 
 def assumed_of(sheet: ColourwaySheet, shown: Sequence[OnBase]) -> list[str]:

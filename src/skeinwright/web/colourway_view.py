@@ -36,6 +36,8 @@ LABELS = {
     "times": "how often",
 }
 """What a slot is called beside a field, where its key is not the word."""
+AT_THE_STEP, ONCE = ("powder", "powder heat"), "powder draught"
+"""Cautions that stand beside their step: each time, and at the first such step."""
 NUDGED = frozenset(("mass", "volume", "amount", "dose", "length", "time", "temperature", "rate", "count", "strength"))
 WRAPPED = frozenset(("recipe", "text", "blend"))
 LONG = 26
@@ -175,11 +177,12 @@ def _field(number: int, step: Step, slot: Slot, wrong: set[str], shown: str) -> 
 
 def steps_told(sheet: ColourwaySheet) -> list[StepTold]:
     """What is told beside each step."""
-    told = []
+    told: list[StepTold] = []
     for planned in sheet.plan:
         mine = [problem for problem in sheet.problems if problem.step == planned.number]
         written = sheet.colourway.steps[planned.number - 1]
-        hazards = tuple(CAUTIONS[key] for key in planned.cautions if key in ("powder", "powder heat") and written.do == planned.step.do)
+        shown = AT_THE_STEP if any(one.hazards for one in told) else (*AT_THE_STEP, ONCE)
+        hazards = tuple(CAUTIONS[key] for key in planned.cautions if key in shown and written.do == planned.step.do)
         notes = () if planned.number in sheet.left_out else planned.notes
         told.append(
             StepTold(
@@ -258,7 +261,7 @@ def _seen_laid(place: int, one: OnBase, laid: MappedColourway, view: str, size: 
     labs = labs_of(laid)
     forecast, name = one.forecast, one.base.name
     known = forecast.lab is not None and forecast.spread_de00 is not None
-    how = {"quick": "quick forecast", "full": "full forecast", "even": "forecast"}[laid.how]
+    how = {"quick": "quick forecast", "full": "full forecast"}.get(laid.how, "forecast")
     told = f"each colour {spread}" if known else "some of its colours are not known"
     return Seen(
         place,

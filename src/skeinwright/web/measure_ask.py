@@ -9,6 +9,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.services.describe_reference import HEAD
 from skeinwright.services.list_readings import list_readings
 from skeinwright.services.measure_kept_photo import STATES, MeasureKeptPhoto
 from skeinwright.services.measure_photo import FORMS
@@ -17,6 +18,8 @@ from skeinwright.services.studio import Studio
 
 FIELDS = ("form", "state", "printer", "reference", "outlines")
 SAID_FORMS = {"dyed": "as dyed", "reskeined": "re-skeined", "knitted": "knitted", "strand": "a strand"}
+LEAST = 4
+"""Patches below which a reference is not used; the core says the same of a whole one."""
 WHATS = {"dyed": "skein", "reskeined": "skein", "knitted": "knitted", "strand": "strand"}
 """What a piece in each form is called where it is kept."""
 
@@ -43,10 +46,21 @@ class Asked:
         """As the end of an address: "?form=knitted", or "" where all is as usual."""
         return f"?{urlencode(self.said)}" if self.said else ""
 
+    @property
+    def begun(self) -> int:
+        """How many swatches a reference holds that is still being put together, too few to be used yet; 0 for any other."""
+        lines = [line for line in self.reference.splitlines() if line.strip()]
+        return len(lines) - 1 if lines and lines[0].replace(" ", "") == HEAD and 1 <= len(lines) - 1 < LEAST else 0
+
     def request(self, photo: int) -> MeasureKeptPhoto:
         """As the service reads it. Raises BadInput."""
         return MeasureKeptPhoto(
-            photo=photo, form=self.form, state=self.state, printer=self.printer, reference=self.reference, outlines=read_outlines(self.outlines)
+            photo=photo,
+            form=self.form,
+            state=self.state,
+            printer=self.printer,
+            reference="" if self.begun else self.reference,
+            outlines=read_outlines(self.outlines),
         )
 
 

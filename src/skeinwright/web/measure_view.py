@@ -34,7 +34,6 @@ TESTS = {
     "overshoot": ("Sharpening by the phone", "{:.0%}"),
 }
 SAID_VERDICT = {"accept": "good", "warn": "look", "refuse": "refused"}
-ONE_PHOTO_DE00 = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +74,15 @@ class KeptView:
     spread: str
     what: str
     lot: str
+    state: str
     when: str
     url: str
 
 
 def view_of(figures: PhotoFigures) -> dict[str, Any]:
     """What the page of a read photo shows."""
+    from skeinwright.core.measure.tie import SAME_PHOTO_DE00
+
     width, height = figures.page_mm or (0.0, 0.0)
     return {
         "figures": figures,
@@ -92,7 +94,7 @@ def view_of(figures: PhotoFigures) -> dict[str, Any]:
         "spread": f"{figures.spread_de00:.1f}" if figures.spread_de00 is not None else "",
         "rests_on": rests_on(figures),
         "sets": sets_of(figures),
-        "one_photo": f"{ONE_PHOTO_DE00:g}",
+        "one_photo": f"{SAME_PHOTO_DE00:g}",
         "sharp": f"{figures.blur_mm:.2f} mm" if figures.blur_mm is not None else "",
     }
 
@@ -153,7 +155,7 @@ def sets_of(figures: PhotoFigures) -> dict[str, Any] | None:
         "many_alone": len(alone) > 1,
         "pairs": [
             {"one": one, "other": other, "de00": f"{de00:.1f}", "says": difference_sentence(de00) if apart else "This photo cannot tell them apart."}
-            for one, other, de00, _, apart in figures.pairs
+            for one, other, de00, apart in figures.pairs
         ],
     }
 
@@ -171,6 +173,7 @@ def kept_view(kept: Kept[KeptReading]) -> KeptView:
         spread=f"\u00b1 {reading.spread_de00:.1f}",
         what=f"{said}, {reading.state}" + (f", on {reading.base}" if reading.base else ""),
         lot=reading.lot,
+        state=reading.state,
         when=reading.made_at.strftime("%Y-%m-%d %H:%M"),
         url=f"/measure/{reading.photo}{_with(asked, reading.lot).query}",
     )

@@ -27,21 +27,17 @@ def serve(studio: Studio, host: str = HOST, port: int = PORT, open_browser: bool
     server = uvicorn.Server(uvicorn.Config(app, host=host, port=port, log_level="warning", server_header=False, ws="none"))
     if open_browser:
         _open_when_ready(server, f"http://{HOST if host == '0.0.0.0' else host}:{port}/")
-    _warm_later()
+    _warm_later(studio)
     server.run()
 
 
-def _warm_later() -> None:
+def _warm_later(studio: Studio) -> None:
     """Makes the inner loops of pots and pictures ready in the background, so that the first forecast does not wait for them to compile."""
 
     def warm() -> None:
-        from skeinwright.services.warm_pictures import warm_pictures
-        from skeinwright.services.warm_pots import warm_pots
-        from skeinwright.services.warm_spread import warm_spread
+        from skeinwright.services.warm_up import warm_up
 
-        warm_pots()
-        warm_spread()
-        warm_pictures()
+        warm_up(studio)
 
     timer = threading.Timer(WARM_AFTER_S, warm)
     timer.daemon = True

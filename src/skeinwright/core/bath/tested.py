@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from skeinwright.core.bath.pot_run import DyeInPot, FibreInPot, PotRun
 from skeinwright.core.bath.spread import Spread
-from skeinwright.core.foundations.estimate import Origin
+from skeinwright.core.foundations.estimate import Estimate, Origin
 from skeinwright.core.shelf.calibration import ALKALINITY, EVAPORATION, EVAPORATION_LID, NYLON, NYLON_FULL, PARTITION, RATE, STRIKE, Calibration
 
 LEAST_SHARE = 0.02
@@ -37,18 +37,27 @@ def with_tests(run: PotRun, calibrations: Iterable[Calibration], *, water: str =
     later, so it stands, and a note says so. What was used is told in `measured`. Things are found by name, in any case.
     """
     tests = _Tests(calibrations)
-    alkalinity = run.alkalinity
-    typed = None if alkalinity.origin is Origin.ASSUMED else alkalinity.value
-    found = tests.find(ALKALINITY, "water", water, typed=typed, within=0.5) if water else None
+    alkalinity = _alkalinity(run.alkalinity, tests, water)
     steam = tests.find(EVAPORATION_LID if run.lid else EVAPORATION, "vessel", run.vessel.name) if run.vessel is not None else None
     tested = replace(
         run,
         fibres=tuple(_fibre(one, tests) for one in run.fibres),
         dyes=tuple(_dye(one, tests.find(RATE, "dye", one.name), tests.find(PARTITION, "dye", one.name)) for one in run.dyes),
         evaporation=run.evaporation if steam is None else _spread(steam),
-        alkalinity=alkalinity if found is None else found.estimate,
+        alkalinity=alkalinity,
     )
     return replace(tested, measured=(*run.measured, *(_said(one) for one in tests.used)), notes=(*run.notes, *tests.passed_over))
+
+
+def tested_alkalinity(stated: Estimate, calibrations: Iterable[Calibration], water: str) -> Estimate:
+    """The alkalinity of the water of this name by the same rule: what a test found with its own spread, or `stated` as the shelf has it."""
+    return _alkalinity(stated, _Tests(calibrations), water)
+
+
+def _alkalinity(stated: Estimate, tests: _Tests, water: str) -> Estimate:
+    typed = None if stated.origin is Origin.ASSUMED else stated.value
+    found = tests.find(ALKALINITY, "water", water, typed=typed, within=0.5) if water else None
+    return stated if found is None else found.estimate
 
 
 class _Tests:

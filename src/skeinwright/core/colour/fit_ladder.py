@@ -60,10 +60,13 @@ class Rung:
     at_edge: bool = False
     """True where it was given as hex with a channel of 0 or 255: its own colour may lie outside what a screen can show."""
 
+    def built(self, dye_ks: Array) -> Array:
+        """Lab (3,) of its base dyed with K/S (31,), as this swatch was seen."""
+        return spectrum_to_lab(outer_r(self.base_ks + dye_ks), self.illuminant, self.observer)
+
     def miss(self, dye_ks: Array) -> float:
         """CIEDE2000 between this swatch and its base dyed with K/S (31,)."""
-        built = spectrum_to_lab(outer_r(self.base_ks + dye_ks), self.illuminant, self.observer)
-        return float(ciede2000(self.lab, built))
+        return float(ciede2000(self.lab, self.built(dye_ks)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -177,9 +180,7 @@ def fit_rungs(rungs: Sequence[Rung]) -> Fit:
     spread = np.vstack([problem.shape @ factor[:rows], factor[rows : rows + 1]])
     log_ks, exponent = problem.log_ks(theta), float(theta[rows])
     shifts = theta[rows + 1 :]
-    residual = tuple(
-        rung.miss(np.exp(log_ks + exponent * x + float(on @ shifts))) for rung, x, on in zip(rungs, problem.x, problem.on, strict=True)
-    )
+    residual = tuple(rung.miss(np.exp(log_ks + exponent * x + float(on @ shifts))) for rung, x, on in zip(rungs, problem.x, problem.on, strict=True))
     strengths = {name: float(np.exp(shift)) for name, shift in zip(problem.names, shifts, strict=True)}
     return Fit(log_ks, problem.centre, exponent, spread, residual, _in_sd(rungs, problem.seen - value), cost, strengths)
 

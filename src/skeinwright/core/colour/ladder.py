@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from skeinwright.core.colour.fit_ladder import Fit, Rung, fit_rungs, rung_of
-from skeinwright.core.colour.misfit import flags_of, fluoresces
+from skeinwright.core.colour.misfit import flags_of, is_doubtful
 from skeinwright.core.colour.tables import BANDS, Array
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.swatch import Swatch
@@ -122,7 +122,7 @@ def _rungs(swatches: Sequence[Swatch], base_spectrum: Array) -> list[Rung]:
 
 def _model(rungs: Sequence[Rung], fit: Fit, flags: tuple[str, ...]) -> DyeModel:
     depths = [rung.depth for rung in rungs]
-    spread = fit.spread * (_FLUORESCENT_WIDER if fluoresces(rungs) else 1.0)
+    spread = fit.spread * (_FLUORESCENT_WIDER if is_doubtful(rungs, fit) else 1.0)
     return DyeModel(
         log_ks=fit.log_ks,
         centre=fit.centre,
@@ -137,4 +137,3 @@ def _model(rungs: Sequence[Rung], fit: Fit, flags: tuple[str, ...]) -> DyeModel:
         flags=flags,
         strengths=fit.strengths,
     )
-

@@ -13,6 +13,12 @@ _SAME_SD = 0.7
 """Two rungs of one dye differ by about this much in Lab for reasons that no reading shows: unlevel dyeing, folding, uptake [assumed]."""
 _MISFIT_DE00, _MISFIT_SDS = 4.0, 3.0
 _LIGHTER = 3.0
+_HUE_SUM, _HUE_SDS, _HUE_SHARE = 3.0, 1.75, 0.3
+"""The Labs of three rungs or more are off a single dye when their misses add up to 3, to 1.75 of their errors, and 0.3 of that is in hue [assumed].
+
+On invented dyes that do not emit, with errors of 0.5 to 5, one ladder in thirty is called so by chance; of pinks that emit as much again as they reflect about one
+in five is called so (others have one rung named instead), of weaker ones hardly any. So silence says nothing, and a call may as well be a mixed-up swatch.
+"""
 
 
 def flags_of(rungs: Sequence[Rung], fit: Fit) -> tuple[str, ...]:
@@ -25,6 +31,8 @@ def flags_of(rungs: Sequence[Rung], fit: Fit) -> tuple[str, ...]:
     if any(rung.at_edge for rung in rungs):
         flags.append("a hex swatch stands at the edge of what a screen can show: its true colour may be stronger")
     bad = bad_rung(rungs, fit)
+    if bad is None and not fluoresces(rungs) and off_in_hue(rungs, fit):
+        flags.append("the swatches do not fit one dye, and mostly in hue: it may fluoresce, or two are mixed up; its spread is doubled")
     if bad is not None:
         flags.append(f"the {100 * bad.depth:.3g} % swatch does not fit: typed wrong?")
     elif np.any(np.diff([rung.lab[0] for rung in sorted(rungs, key=lambda rung: rung.depth)]) > _LIGHTER):
@@ -35,8 +43,29 @@ def flags_of(rungs: Sequence[Rung], fit: Fit) -> tuple[str, ...]:
 
 
 def fluoresces(rungs: Sequence[Rung]) -> bool:
-    """True where a measured swatch reflects more than 95 % in some band [assumed]; Labs alone cannot tell a fluorescent dye from a slip."""
+    """True where a measured swatch reflects more than 95 % in some band [assumed]."""
     return any(rung.measured and may_fluoresce(rung.reflectance) for rung in rungs)
+
+
+def off_in_hue(rungs: Sequence[Rung], fit: Fit) -> bool:
+    """True where the Labs of three rungs or more miss any single dye, and much of it in hue: what an emission does, and a mixed-up swatch too."""
+    seen = [(rung, miss) for rung, miss in zip(rungs, fit.residual_de00, strict=True) if not rung.measured]
+    errors = sum(float(np.hypot(rung.lab_sd, _SAME_SD)) for rung, _ in seen)
+    if len(seen) < 3 or sum(miss for _, miss in seen) < max(_HUE_SUM, _HUE_SDS * errors):
+        return False
+    whole, hue = 0.0, 0.0
+    for rung, _ in seen:
+        ks = np.exp(fit.log_ks + fit.exponent * np.log(rung.depth / fit.centre)) * fit.strengths.get(rung.base, 1.0)
+        built = rung.built(ks)
+        off, chroma = built - rung.lab, float(np.hypot(*built[1:]) - np.hypot(*rung.lab[1:]))
+        whole += float(np.linalg.norm(off))
+        hue += float(np.sqrt(max(off[1] ** 2 + off[2] ** 2 - chroma**2, 0.0)))
+    return hue > _HUE_SHARE * whole
+
+
+def is_doubtful(rungs: Sequence[Rung], fit: Fit) -> bool:
+    """True where the dye may fluoresce, by its spectrum or by its Labs, so that its spread is doubled; not where one rung alone is the trouble."""
+    return fluoresces(rungs) or (off_in_hue(rungs, fit) and bad_rung(rungs, fit) is None)
 
 
 def bad_rung(rungs: Sequence[Rung], fit: Fit) -> Rung | None:
@@ -56,4 +85,3 @@ def bad_rung(rungs: Sequence[Rung], fit: Fit) -> Rung | None:
 
 def _limit(rung: Rung) -> float:
     return max(_MISFIT_DE00, _MISFIT_SDS * float(np.hypot(rung.lab_sd, _SAME_SD)))
-

@@ -170,7 +170,16 @@ WORDS: dict[str, Word] = {word.do: word for word in _TABLE}
 UNEVEN = frozenset({"sprinkle", "pour", "paint", "dip", "withdraw", "tie off", "ice"})
 """Steps after which dye does not lie the same all over the skein."""
 
+PLACED = frozenset({"tie off", "withdraw"})
+"""Those of them that only keep a bath out, or grade it: the bath itself is followed as a pot."""
+
 
 def is_even(words: Iterable[str]) -> bool:
     """True where none of these steps lays dye unevenly: a bath, with all that is done to it."""
     return not any(do in UNEVEN for do in words)
+
+
+def is_placed_bath(words: Iterable[str]) -> bool:
+    """True where some of these steps keep a bath out of a place or grade it, and none lays dye in a place of its own."""
+    uneven = {do for do in words if do in UNEVEN}
+    return bool(uneven) and uneven <= PLACED

@@ -8,10 +8,12 @@ from functools import lru_cache
 
 from skeinwright.core.bath.acids import AcidAsBought, AcidDose
 from skeinwright.core.bath.fibre import Sponge, sponges_of
-from skeinwright.core.bath.guards import liquor_guards, pot_guards
+from skeinwright.core.bath.guards import donor_guards, liquor_guards, pot_guards
 from skeinwright.core.bath.liquor import Brought, acid_brought_ml, fit_in, liquor_for_ratio, liquor_to_cover, water_to_add
 from skeinwright.core.bath.ph import Bath
+from skeinwright.core.bath.spoons import in_spoons
 from skeinwright.core.bath.target import acid_for_ph
+from skeinwright.core.bath.tested import tested_alkalinity
 from skeinwright.core.bath.uptake_of_acid import acid_for_ph_after
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, stated_alkalinity
 from skeinwright.core.colourway.colourway import Step
@@ -196,10 +198,11 @@ def _checked(total_ml: float, taken: Taken, pot: Pot) -> Taken:
 
 
 def alkalinity_of(shelf: OnShelf) -> Estimate:
-    """The alkalinity of the water: as the shelf says, else 120 mg/L (20-300) assumed."""
-    if shelf.water is None or shelf.water.alkalinity_mg_l is None:
+    """The alkalinity of the water: as the dyer's own test found it or the shelf says since, else 120 mg/L (20-300) assumed."""
+    if shelf.water is None:
         return ASSUMED_ALKALINITY
-    return stated_alkalinity(shelf.water.alkalinity_mg_l)
+    stated = ASSUMED_ALKALINITY if shelf.water.alkalinity_mg_l is None else stated_alkalinity(shelf.water.alkalinity_mg_l)
+    return tested_alkalinity(stated, shelf.calibrations, shelf.water.name)
 
 
 def _to_ph(step: Step, target: Quantity, pot: Pot, shelf: OnShelf, liquor: _Liquor) -> Taken:
@@ -217,11 +220,12 @@ def _to_ph(step: Step, target: Quantity, pot: Pot, shelf: OnShelf, liquor: _Liqu
         found = _acid_for(replace(bath, volume_ml=liquor.volume_ml + found.value), acid, target.value, sponges)
     kept = shelf.find(Acid, step.get("acid"))
     name = step.get("acid") if kept is None else kept.name
-    said = say_amount(found.value, acid.unit)
+    said, spoons = say_amount(found.value, acid.unit), in_spoons(found.value, acid.unit, acid.kind, shelf.habits)
     notes = [
-        f"To pH {target.value:g} in this water: {said}, likely between {say_amount(found.low, acid.unit)} and {say_amount(found.high, acid.unit)}, "
+        f"To pH {target.value:g} in this water: {said}{f' ({spoons})' if spoons else ''}, likely between {say_amount(found.low, acid.unit)} and {say_amount(found.high, acid.unit)}, "
         f"{'after the wool has taken its share' if sponges else 'before the wool takes its share'}. Measure."
     ]
+    notes += [guard.sentence for guard in donor_guards(acid, found.value, bath.volume_ml)]
     if found.origin.value == "assumed":
         notes.append("The water's alkalinity is assumed to be 120 mg/L (20-300): a strip or a report would narrow this most.")
     return Taken((Dose(vessel=pot.vessel, kind="acid", name=name, amount=found.value, unit=acid.unit, said=said),), tuple(notes))

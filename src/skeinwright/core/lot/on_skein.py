@@ -16,7 +16,10 @@ from skeinwright.core.lot.on_shelf import OnShelf
 from skeinwright.core.lot.sketch import LEFT_OUT, WHILE_UNKNOWN, Sketch, problem_at
 from skeinwright.core.shelf.items import NOT_KNOWN, Base, Dye, Vessel
 from skeinwright.core.spread.events import Session
+from skeinwright.core.spread.from_steps import LaidStep, skein_after
+from skeinwright.core.spread.grid import Grid
 from skeinwright.core.spread.session import session_of
+from skeinwright.core.spread.skein import ground_from
 from skeinwright.core.spread.skein_map import SkeinMap
 from skeinwright.core.spread.writing import LAYS, USUAL_WIDTH_CM
 
@@ -35,12 +38,23 @@ def covered(steps: tuple[Step, ...]) -> tuple[tuple[Step, ...], int | None]:
 
     A word that is not `forecast` ends them, and so does dye that is laid on after the yarn was wound anew.
     """
-    wound = False
+    dyed = wound = False
     for number, step in enumerate(steps, start=1):
         if not WORDS[step.do].forecast or (wound and step.do in LAYS):
             return steps[: number - 1], number
-        wound = wound or step.do == "re-skein"
+        dyed = dyed or step.do in LAYS
+        wound = wound or (dyed and step.do == "re-skein")
     return steps, None
+
+
+def wound_first(base: Base, steps: tuple[Step, ...], shelf: OnShelf) -> Base:
+    """The base as it lies in the vessel: wound on another circumference where a step says so before any dye."""
+    for step in steps:
+        if step.do in LAYS:
+            return base
+        if step.do == "re-skein" and (round_ := read_step(step, habits=shelf.habits).quantity("round")) is not None:
+            base = replace(base, round_mm=round_.value)
+    return base
 
 
 def geometry_of(base: Base) -> SkeinGeometry:
@@ -80,6 +94,25 @@ def session_on(colourway: Colourway, base: Base, shelf: OnShelf, below_mg: Mappi
     raise AssertionError("each round leaves a step out")
 
 
+def ideally(sketch: Sketch, steps: tuple[Step, ...], shelf: OnShelf, blank: SkeinMap, on_yarn: Mapping[str, float], seed: int) -> SkeinMap:
+    """A bath that is kept out of ties and graded by a withdrawal, with idealised edges. `on_yarn` is what of each dye, as applied, is on the yarn (0-1)."""
+    laid = []
+    for step, (_, added) in zip(steps, step_depths(sketch.draft.plan[: len(steps)], sketch.fibre.total_g, shelf), strict=True):
+        place = read_step(step, habits=shelf.habits).place
+        if step.do != "re-skein":
+            laid.append(LaidStep(do=step.do, doses={name: depth * on_yarn[name] for name, depth in added.items()}, place=place))
+    return skein_after(laid, blank, seed=seed).skein
+
+
+def joined(below: SkeinMap, above: SkeinMap) -> SkeinMap:
+    """Two maps of one skein, one over the other, on the cells of the upper one."""
+    names = tuple(dict.fromkeys((*below.names, *above.names)))
+    dye = ground_from(below, names, Grid(above.rows, above.cells, above.ds_mm / 10, above.row_mm / 10, True))
+    for plane, name in zip(above.dye, above.names, strict=True):
+        dye[names.index(name)] += plane
+    return replace(above, dye=dye, names=names)
+
+
 def over(below: SkeinMap, on_yarn: Mapping[str, float]) -> SkeinMap:
     """The same amounts everywhere (g/g by dye) over an earlier map."""
     names = tuple(dict.fromkeys((*below.names, *on_yarn)))
@@ -98,8 +131,9 @@ def breadth_mm(colourway: Colourway, shelf: OnShelf) -> float:
 
 
 def reskeined_mm(colourway: Colourway, shelf: OnShelf) -> float:
-    """Once round after the last "re-skein"; 0 where the yarn is not wound anew."""
-    for step in reversed(colourway.steps):
+    """Once round after the last "re-skein" that follows dye; 0 where the dyed yarn is not wound anew."""
+    first = next((place for place, step in enumerate(colourway.steps) if step.do in LAYS), len(colourway.steps))
+    for step in reversed(colourway.steps[first:]):
         if step.do == "re-skein":
             wound = read_step(step, habits=shelf.habits).quantity("round")
             return ASSUMED_ROUND_MM if wound is None else wound.value

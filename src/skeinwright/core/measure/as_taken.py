@@ -87,7 +87,7 @@ def read_as_taken(
 
 
 def _yarn_in(picture: Bytes, frame: tuple[int, int, int, int]) -> Mask:
-    """The yarn inside a frame of pixels: what differs from its surroundings (graph cuts on colour statistics), or all of the frame where little does."""
+    """The yarn in a frame of pixels: what differs from its surroundings (graph cuts on colour statistics, rother2004), or all of it where little does."""
     import cv2
 
     left, top, right, bottom = frame

@@ -45,7 +45,7 @@ def painted(reading: PhotoReading, piece: PieceColours, after: Array | None = No
     if after is not None:
         before = skein_colours(reading, piece)
         weights = _weights(oklab(picture), np.array([piece.found.ground, *piece.found.others]))
-        weights = cv2.GaussianBlur(weights, (0, 0), SOFT_MM * PX_PER_MM)  # the edge of a spot is soft in the photo too
+        weights = np.asarray(cv2.GaussianBlur(weights, (0, 0), SOFT_MM * PX_PER_MM), dtype=np.float32)  # the edge of a spot is soft in the photo too
         changed = linear * (_mixed(weights, after) + LIFT) / (_mixed(weights, before) + LIFT)
         mask = piece.piece.mask[rows, columns].astype(np.float32)
         cover = cv2.GaussianBlur(mask, (0, 0), 1.2)[..., None]
@@ -62,8 +62,8 @@ def _view(piece: PieceColours, box: Box, shape: tuple[int, int]) -> tuple[slice,
 
 
 def _mixed(weights: NDArray[np.float32], colours: Array) -> Array:
-    mixed: Array = weights.reshape(*weights.shape[:2], -1) @ np.maximum(colours, 0)
-    return mixed
+    """sum_k w_k c_k (rows, columns, 3); weights of one colour come without their last axis."""
+    return np.asarray(weights.reshape(*weights.shape[:2], -1) @ np.maximum(colours, 0), dtype=np.float64)
 
 
 def _weights(lab: NDArray[np.float32], colours: Array) -> NDArray[np.float32]:

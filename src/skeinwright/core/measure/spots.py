@@ -59,7 +59,7 @@ def _crests(lab: Floats, inmost: Mask, px_per_mm: float, rng: np.random.Generato
     import cv2
 
     pixels = lab[inmost]
-    hues = pixels[:, 1:] / np.maximum(pixels[:, :1], 0.05)
+    hues: Floats = (pixels[:, 1:] / np.maximum(pixels[:, :1], 0.05)).astype(np.float32)
     centres = np.array([centre for centre, _ in _clustered(hues, HUES, rng)], dtype=np.float32)
     off = np.stack([((hues - centre) ** 2).sum(axis=1) for centre in centres])
     which = np.full(inmost.shape, -1, np.int8)

@@ -38,11 +38,13 @@ STEP_PX = 1.0
 
 @dataclass(frozen=True, eq=False)
 class _Samples:
-    """How the pieces are sampled: `angles` (k,) round the front half, `parts` (j,) along a piece in -0.5..0.5, phase (n, j) of the plies."""
+    """How the pieces are sampled: `angles` (k,) round the front half, `parts` (j,) along a piece in -0.5..0.5, phase (n, j) of the plies,
+    inner (n, j) place in the tables of the plies within a group, (1, 1) where there are none."""
 
     angles: Floats
     parts: Floats
     phase: Floats
+    inner: NDArray[np.uint8]
 
 
 class _Surface(NamedTuple):
@@ -68,7 +70,7 @@ def _not_buried(centres: Centres, width: int, height: int, body: float) -> Centr
     return centres.only(near[z > top[place] - np.float32(1.2 * thick + np.sqrt(2.0 * body * cell))])
 
 
-def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator, strands: int) -> _Samples:
+def _sampled(centres: Centres, shape: Profile, look: StrandLook, rng: np.random.Generator, strands: int) -> _Samples:
     thick = float(centres.radius.max())
     count = max(4, int(np.ceil(2.3 * thick / STEP)))
     even = (np.arange(count) + 0.5) / count * 2.0 - 1.0
@@ -78,7 +80,13 @@ def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator, stran
     start = rng.uniform(0.0, 2.0 * np.pi, strands).astype(np.float32)
     turn = np.float32(np.pi * turns_per_diameter(look.lobes, look.angle_deg) / float(centres.radius.mean()))
     phase = start[centres.strand][:, None] + turn * (centres.length[:, None] + centres.piece[:, None] * parts)
-    return _Samples(angles, parts, phase.astype(np.float32))
+    inner = np.zeros((1, 1), dtype=np.uint8)
+    turns = shape.radius.shape[1]
+    if turns > 1:
+        per_px = np.float32(shape.turn / float(centres.radius.mean()) * turns * shape.per_group / (2.0 * np.pi))
+        along = centres.length[:, None] + centres.piece[:, None] * parts
+        inner = (np.floor(along * per_px + np.float32(7.0) * centres.strand[:, None]).astype(np.int64) % turns).astype(np.uint8)
+    return _Samples(angles, parts, phase.astype(np.float32), inner)
 
 
 def draw(
@@ -149,7 +157,7 @@ def _surface(
     """Light, depth and place on its strand of each sub-pixel, before shadows."""
     from skeinwright.core.picture.kernels import clear_band, shade_band, splat_band
 
-    samples = _sampled(centres, look, rng, strands)
+    samples = _sampled(centres, shape, look, rng, strands)
     fine = FINE * height, FINE * width
     nearest, sample = np.empty(fine, dtype=np.float32), np.empty(fine, dtype=np.int32)
     across, facing = basis(centres.along)
@@ -158,7 +166,10 @@ def _surface(
 
     def splat(a: int, b: int) -> None:
         clear_band(a, b, nearest, sample)
-        splat_band(a, b, at, along, half, radius, across, facing, samples.phase, samples.parts, samples.angles, shape.radius, shape.plies, nearest, sample)
+        splat_band(
+            a, b, at, along, half, radius, across, facing, samples.phase, samples.inner, samples.parts, samples.angles, shape.radius, shape.plies,
+            nearest, sample,
+        )  # fmt: skip
 
     banded(fine[0], splat, several=1)
     lowest = float((centres.at[2] - centres.radius).min()) if mat_z is None else mat_z
@@ -176,8 +187,9 @@ def _surface(
     banded(
         fine[0],
         lambda a, b: shade_band(
-            a, b, nearest, sample, samples.phase, samples.parts, samples.angles, table, centres.strand, shape.slope, shape.openness, texture, shape.plies,
-            tilt, drift, float(look.halo), LEAST_SHADE, float(lowest), float(FINE), 1.0 / STEP_PX, shade, depth, strand, step,
+            a, b, nearest, sample, samples.phase, samples.inner, samples.parts, samples.angles, table, centres.strand, shape.slope, shape.openness,
+            shape.inner, texture, shape.plies, tilt, float(shape.turn), drift, float(look.halo), LEAST_SHADE, float(lowest), float(FINE), 1.0 / STEP_PX,
+            shade, depth, strand, step,
         ),
     )  # fmt: skip
     return _Surface(shade, depth, strand, step)

@@ -25,14 +25,15 @@ def clear_band(y0: int, y1: int, nearest: Any, sample: Any) -> None:
 
 @njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def splat_band(
-    y0: int, y1: int, at: Any, along: Any, half: Any, radius: Any, across: Any, facing: Any, phase: Any, parts: Any, angles: Any, profile: Any,
-    plies: int, nearest: Any, sample: Any,
+    y0: int, y1: int, at: Any, along: Any, half: Any, radius: Any, across: Any, facing: Any, phase: Any, inner_phase: Any, parts: Any, angles: Any,
+    profile: Any, plies: int, nearest: Any, sample: Any,
 ) -> None:  # fmt: skip
     """Samples of every piece into the depth buffer; all lengths in sub-pixels. sample = (piece * parts + part) * angles + angle."""
     width = nearest.shape[1]
     count, several = angles.size, parts.size
     sine, cosine = np.sin(angles), np.cos(angles)
     per_radian = np.float32(plies * STEPS / (2.0 * np.pi))
+    turns = profile.shape[1]
     for p in range(radius.size):
         reach = radius[p] + 0.6 * half[p] + 1.0
         cy = at[1, p]
@@ -45,8 +46,9 @@ def splat_band(
         for j in range(several):
             off = parts[j] * half[p]
             px, py, pz, turned = cx + along[0, p] * off, cy + along[1, p] * off, cz + along[2, p] * off, phase[p, j]
+            within = inner_phase[p, j] if turns > 1 else 0
             for k in range(count):
-                r = profile[int(np.floor((angles[k] + turned) * per_radian)) & (STEPS - 1)]
+                r = profile[int(np.floor((angles[k] + turned) * per_radian)) & (STEPS - 1), within]
                 side, front = r * sine[k], r * cosine[k]
                 y = py + side * ay + front * fy
                 row = int(np.floor(y))
@@ -63,18 +65,20 @@ def splat_band(
 
 @njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def shade_band(
-    y0: int, y1: int, nearest: Any, sample: Any, phase: Any, parts: Any, angles: Any, table: Any, strands: Any, slopes: Any, openness: Any, texture: Any,
-    plies: int, tilt: float, drift: float, halo: float, least: float, mat_z: float, fine: float, per_step: float, shade: Any, depth: Any, strand: Any,
-    step: Any,
+    y0: int, y1: int, nearest: Any, sample: Any, phase: Any, inner_phase: Any, parts: Any, angles: Any, table: Any, strands: Any, slopes: Any, openness: Any,
+    inner: Any, texture: Any, plies: int, tilt: float, inner_tilt: float, drift: float, halo: float, least: float, mat_z: float, fine: float,
+    per_step: float, shade: Any, depth: Any, strand: Any, step: Any,
 ) -> None:  # fmt: skip
     """Light, depth (in pixels), strand and place along it of each sub-pixel: the nearest of it and its right and lower neighbours, so that no gap of one opens.
 
+    phase of the plies, and inner_phase (place in the tables) of the plies within a group of a cable.
     table (n, 11): lamp on across, facing, along; across y, facing y, facing z; light; length/width, piece/width; length, piece in pixels.
     """
     height, width = nearest.shape
     count, several = angles.size, parts.size
     sine, cosine = np.sin(angles), np.cos(angles)
     per_radian = np.float32(plies * STEPS / (2.0 * np.pi))
+    turns = slopes.shape[1]
     for y in range(y0, y1):
         low = min(y + 1, height - 1)
         before = -1
@@ -102,12 +106,15 @@ def shade_band(
             t = table[p]
             angle = angles[k]
             place = int(np.floor((angle + phase[p, j]) * per_radian)) & (STEPS - 1)
+            within = inner_phase[p, j] if turns > 1 else 0
+            slope = slopes[place, within]
             run = t[7] + t[8] * parts[j]
             down = (int(angle * 26.0 + run * drift) + strands[p] * 67) & 255
             on = (int(run * 30.0) + strands[p] * 389) & 1023
             fibre = texture[down, on]
-            around = np.float32(0.16) * texture[(down + 97) & 255, (on + 411) & 1023] - slopes[place]
-            on_across, on_facing, on_along = sine[k] + around * cosine[k], cosine[k] - around * sine[k], -slopes[place] * tilt
+            around = np.float32(0.16) * texture[(down + 97) & 255, (on + 411) & 1023] - slope
+            on_along = -slope * tilt - inner[place, within] * inner_tilt
+            on_across, on_facing = sine[k] + around * cosine[k], cosine[k] - around * sine[k]
             size = 1.0 / np.sqrt(1.0 + around * around + on_along * on_along)
             lamp = (on_across * t[0] + on_facing * t[1] + on_along * t[2]) * size
             up = -(on_across * t[3] + on_facing * t[4]) * size
@@ -115,7 +122,7 @@ def shade_band(
             key = max(0.0, (lamp + 0.30) * (1.0 / 1.30))
             rim = (1.0 - front) ** 3
             lit = 0.85 * key + 0.30 + 0.10 * (up + front) + 0.12 * halo * rim
-            shade[y, x] = max(least, lit * (0.5 + 0.5 * openness[place]) * t[6] * (1.0 + 0.13 * fibre))
+            shade[y, x] = max(least, lit * (0.5 + 0.5 * openness[place, within]) * t[6] * (1.0 + 0.13 * fibre))
             depth[y, x] = z / fine
             strand[y, x] = strands[p]
             step[y, x] = min(65534, max(0, int((t[9] + t[10] * parts[j]) * per_step)))

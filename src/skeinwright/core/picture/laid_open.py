@@ -65,7 +65,7 @@ def loop_px(width: int, height: int) -> float:
 
 
 def open_line(width: int, height: int, points: int = 240) -> tuple[NDArray[np.float64], float]:
-    """The middle line of the drawn loop: (points, 2) pixels at even distances from the first tie, the way the picture runs (clockwise); and a limb's breadth."""
+    """The middle line of the drawn loop: (points, 2) pixels at even distances from the first tie, clockwise; and a limb's breadth."""
     length = loop_px(width, height)
     middle, _ = _stadium(length * (1.0 - BREADTH), ACROSS * length, 0.5)
     at = (TIES[0] + np.arange(points) / points) % 1.0 * len(middle)

@@ -98,9 +98,7 @@ def pan_scene(look: StrandLook, pan: Pan, *, width: int = 900, height: int = 600
     layers = []
     for depth, (size, face) in enumerate(((1.0, 0.0), (0.99, 0.25), (1.03, 0.6))):
         count = max(4, min(round(1.25 * side_by_side), pan.strands))
-        layer = limb(
-            rng, middle, normal, breadth=breadth * size, mound=mound * (1.0 - 0.17 * depth), strand_radius=strand, count=count, manner=IN_WATER
-        )
+        layer = limb(rng, middle, normal, breadth=breadth * size, mound=mound * (1.0 - 0.17 * depth), strand_radius=strand, count=count, manner=IN_WATER)
         layers.append(from_loop(layer, face, len(middle) * PIECE, 0.0))
     drawn = drawn_of("loop", layers, 65000.0)
     under, water = _pan_light(pan, scale, width, height, seed)

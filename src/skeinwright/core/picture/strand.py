@@ -15,6 +15,9 @@ from skeinwright.core.picture.noise import wander
 from skeinwright.core.picture.scene import Scene, drawn_of
 from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
 
+CLOSE_MM = 37.5
+"""How much a close-up shows across."""
+
 
 @lru_cache(maxsize=24)
 def strand(look: StrandLook, *, width: int = 720, height: int = 48, px_per_mm: float = 12.0, seed: int = 1) -> Light:
@@ -42,9 +45,7 @@ def close_up_scene(look: StrandLook, *, width: int = 900, height: int = 600, px_
     radius = 0.5 * look.outline_mm * px_per_mm
     along = np.arange(-2.0 * radius, width + 2.0 * radius, 3.0, dtype=np.float32)
     rows = int(height / (1.75 * radius)) + 4
-    y = (np.arange(rows, dtype=np.float32)[:, None] - 1.0) * np.float32(1.75 * radius) + np.float32(0.22 * radius) * wander(
-        rng, rows, along, 16.0 * radius
-    )
+    y = (np.arange(rows, dtype=np.float32)[:, None] - 1.0) * np.float32(1.75 * radius) + np.float32(0.22 * radius) * wander(rng, rows, along, 16.0 * radius)
     z = np.float32(0.30 * radius) * wander(rng, rows, along, 11.0 * radius)
     lean = np.float32(0.10) * along[None, :]
     place = np.stack([np.broadcast_to(along, y.shape), y - lean + np.float32(0.05 * width), z]).astype(np.float32)
@@ -62,9 +63,9 @@ def close_up_scene(look: StrandLook, *, width: int = 900, height: int = 600, px_
 
 
 @lru_cache(maxsize=3)
-def close_up(look: StrandLook, *, width: int = 900, height: int = 600, px_per_mm: float = 24.0, seed: int = 1) -> Light:
-    """The light on strands close up, cached."""
-    return close_up_scene(look, width=width, height=height, px_per_mm=px_per_mm, seed=seed).light
+def close_up(look: StrandLook, *, width: int = 900, height: int = 600, seed: int = 1) -> Light:
+    """The light on `CLOSE_MM` of strands close up, whatever the size, cached."""
+    return close_up_scene(look, width=width, height=height, px_per_mm=max(2.0, width / CLOSE_MM), seed=seed).light
 
 
 def _thick_and_thin(centres: Centres, look: StrandLook, rng: np.random.Generator) -> Centres:

@@ -91,9 +91,7 @@ def tube(
     around += np.float32(0.6 * spacing) * wander(rng, count, at, 1.6 * reach)
     locks = wander(rng, 7, at, 2.2 * reach)
     lock_angle = np.arange(1, 8, dtype=np.float32)
-    swell = sum(
-        (locks[k][None, :] * np.cos(lock_angle[k] * base + k) / (1.0 + 0.5 * k) for k in range(7)), start=np.zeros((count, len(at)), dtype=np.float32)
-    )
+    swell = sum((locks[k][None, :] * np.cos(lock_angle[k] * base + k) / (1.0 + 0.5 * k) for k in range(7)), start=np.zeros((count, len(at)), dtype=np.float32))
     around += np.float32(0.035) * swell
     under = np.abs(wander(rng, count, at, 2.6 * reach)) * np.float32(1.1) + np.float32(0.35) * wander(rng, count, at, 14.0 * strand_radius)
     np.clip(under, -0.3, 1.7, out=under)
@@ -104,9 +102,7 @@ def tube(
         [even[:, k].astype(np.float32) + out * (cosine * first[:, k].astype(np.float32) + sine * second[:, k].astype(np.float32)) for k in range(3)]
     )
     seen = outward_z > (-0.9 if sunk == 0.0 else 0.0)
-    lamp = sum(
-        (LAMP[k] * (cosine * first[:, k].astype(np.float32) + sine * second[:, k].astype(np.float32)) for k in range(3)), start=np.zeros_like(cosine)
-    )
+    lamp = sum((LAMP[k] * (cosine * first[:, k].astype(np.float32) + sine * second[:, k].astype(np.float32)) for k in range(3)), start=np.zeros_like(cosine))
     light = (np.float32(0.70) + np.float32(0.52) * lamp) * np.exp(0.06 * rng.standard_normal((count, 1), dtype=np.float32))
     return from_curves(place, radius=strand_radius, at=at, light=light, seen=seen)
 
@@ -167,9 +163,7 @@ def twisted_scene(look: StrandLook, *, width: int = 900, height: int = 600, seed
         layers.append(_from_tie(tube(tuck, strand, rng=rng, lay=LAY / rope, smooth=0.12 * rope, sunk=sunk, fullness=fullness)))
     drawn = drawn_of("loop", layers, 4.0 * length)
     centres = _placed(join([layer.centres for layer in layers]), width, height)
-    return draw(
-        centres, look, width=width, height=height, seed=seed, body=rope, mat_z=-1.10 * rope, closed=True, hair=5.0, drawn=drawn, px_per_mm=px_per_mm
-    )
+    return draw(centres, look, width=width, height=height, seed=seed, body=rope, mat_z=-1.10 * rope, closed=True, hair=5.0, drawn=drawn, px_per_mm=px_per_mm)
 
 
 @lru_cache(maxsize=6)

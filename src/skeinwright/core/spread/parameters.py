@@ -85,6 +85,8 @@ class YarnParameters:
     phi_half: float = PHI_HALF
     anisotropy: float = 4.0
     """Spreading along the strands over that across them, times 0.9/0.6 (2.5-6) [assumed]."""
+    spreading: float = 1.0
+    """Factor on spreading in soaked yarn, along and across, over what D in water gives (0.3-3) [assumed]; a test of spread length tells."""
     strand_cm: float = 0.12
     """Width of a wet strand; footprints vary from strand to strand."""
     strand_spread: float = 0.2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from skeinwright.core.spread.arrays import Array
@@ -29,6 +30,16 @@ def plain_figures(skein: Spreading, panel: Spreading) -> dict[str, Any]:
         "time_s": skein.time_s,
         "by_dye": dyes,
     }
+
+
+def plain_ranges(plain: Mapping[str, Any], ranges: Mapping[str, tuple[float, float]]) -> dict[str, list[float]]:
+    """90 % intervals of the figures that have one, as [low, high]; a share never goes beyond 1."""
+    found = {}
+    for name, (low, high) in ranges.items():
+        value = plain.get(name)
+        if value is not None:
+            found[name] = [low * value, min(1.0, high * value) if name == "coverage" else high * value]
+    return found
 
 
 def _plain(one: Figures, on_fibre: float, left: float) -> dict[str, Any]:

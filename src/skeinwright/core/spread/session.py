@@ -36,6 +36,8 @@ from skeinwright.core.spread.writing import (
     water_said_ml,
 )
 
+ALL_ASSUMED = "How dye spreads on wet yarn (diffusion, stirring, exchange, grain, what the yarn holds) is assumed throughout: measure your own."
+
 
 def session_of(
     colourway: Colourway, *, shelf: Iterable[Item] = (), base: Base | None = None, vessel: Vessel | None = None, water: Water | None = None,
@@ -73,6 +75,8 @@ def session_of(
         rest = [later.do for later in steps[number:]]
         if step.do in ENDS and not any(do in LAYS for do in rest):
             break
+        if step.do == "re-skein" and not write.grams:
+            continue  # wound anew before it was dyed: the base says how long the loop is now
         if step.do == "re-skein":
             write.notes.append(f"step {number} (re-skein): what is laid on after the yarn was wound anew is not forecast.")
             break
@@ -116,7 +120,7 @@ def _finish(write: Writing) -> Session:
     order = {name: place for place, name in enumerate(names)}
     events = tuple(_ordered(one, order, share) for one in write.events)
     assumed = [*write.assumed, *(sentence for dye in dyes for sentence in dye.assumed)]
-    assumed.append("How dye spreads on wet yarn (diffusion, stirring, exchange, grain, what the yarn holds) is assumed throughout: measure your own.")
+    assumed.append(ALL_ASSUMED)
     return Session(
         dyes=dyes, laid=laid, events=events, free_ml=free_ml, held_g_g=held_g_g, temp_c=write.start_c, lid=bool(write.vessel.lid),
         acid_mmol=share * acid_mmol(write.acids[: write.acids_before]), half_mobile=a_half,

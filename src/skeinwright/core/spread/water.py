@@ -90,7 +90,7 @@ def face_under_water(free_cm: float) -> float:
 
 
 def movement(diffusion: float, temp_c: float, free_cm: float, held_cm: float, yarn: YarnParameters, pan: PanParameters, *, thick: float = 1.0) -> Movement:
-    """Eqs: in the yarn D_x = 0.9 an D_m sat + 0.02 w D_0, D_y = 0.6 D_m sat + 0.02 w D_0, sat = min(1, h/0.25)^2;
+    """Eqs: in the yarn D_x = 0.9 s an D_m sat + 0.02 w D_0, D_y = 0.6 s D_m sat + 0.02 w D_0, sat = min(1, h/0.25)^2, s the yarn's `spreading`;
 
         kappa_12 = 3 sat D_y/h,  kappa_02 = Sh D_m/0.05 min(1, h0/0.02),  kappa_01 = w Sh D_m/0.05,  Sh = 4 where the water turns over, else 1.
 
@@ -99,8 +99,8 @@ def movement(diffusion: float, temp_c: float, free_cm: float, held_cm: float, ya
     d_free = free_diffusion_cm2_s(diffusion, temp_c, free_cm, pan)
     w, turning = face_under_water(free_cm), stirs_itself(temp_c, free_cm)
     soaked = min(1.0, held_cm / _FULL_CM) ** 2
-    shared = _LET_IN * w * d_free
-    along, across = thick * (0.9 * yarn.anisotropy * diffusion * soaked + shared), thick * (0.6 * diffusion * soaked + shared)
+    shared, in_yarn = _LET_IN * w * d_free, yarn.spreading * diffusion * soaked
+    along, across = thick * (0.9 * yarn.anisotropy * in_yarn + shared), thick * (0.6 * in_yarn + shared)
     film = thick * (1 + (_STIRRED_SH - 1) * turning) * diffusion / _FILM_CM
     kappas = Kappas(w * film, film * min(1.0, free_cm / 0.02), 3 * soaked * across / max(held_cm, 1e-6))
     return Movement((d_free, along, along), (d_free, across, across), kappas)

@@ -23,6 +23,7 @@ from skeinwright.services.get_settings import get_settings
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.save_colourway import save_colourway
 from skeinwright.services.studio import Studio
+from skeinwright.services.warm_up import warming
 from skeinwright.web import colourway_margin as margin
 from skeinwright.web import colourway_view as view
 from skeinwright.web.act import text
@@ -35,6 +36,7 @@ from skeinwright.web.page import go, is_fragment, render, studio_of
 from skeinwright.web.pot_form import FIELDS as POT_FIELDS
 from skeinwright.web.pot_form import asked_in
 from skeinwright.web.pot_view import shown_pot
+from skeinwright.web.zoom_view import rules_of
 
 HEAD = ("name", "fibre", "bases", "vessel", "water", "over", "notes")
 
@@ -162,6 +164,8 @@ def _context(
         "pot": shown_pot(follow_pot(studio, colourway, base=_pot_base(colourway, shown.base), draws=0, asked=asked.question), get_settings(studio).currency),
         "asked": asked,
         "bands": bands_of(colourway.steps, sheet, shown.place),
+        "rules": rules_of(sheet, chosen),
+        "warming": warming(studio),
         "amounts": margin.amounts(sheet),
         "bath": margin.bath_lines(sheet),
         "cost": margin.cost_of(sheet, get_settings(studio).currency),
@@ -244,7 +248,7 @@ def _texts(form: FormData) -> dict[str, str]:
 
 def _further(request: Request, kept: Kept[Colourway] | None) -> list[tuple[str, str]]:
     """(address, words) of the pages that go on from a kept colourway, as far as there are such pages."""
-    pages = (("colourway_knitted", "How it knits"), ("what_if", "What if ..."))
+    pages = (("what_if", "What if ..."),)
     if kept is None:
         return []
     known = {getattr(route, "name", "") for route in request.app.routes}

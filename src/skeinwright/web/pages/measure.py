@@ -12,8 +12,10 @@ from starlette.responses import Response
 from skeinwright.core.foundations.errors import BadInput, PhotoRefused
 from skeinwright.core.shelf.field import Ask
 from skeinwright.services.check_ruler import CheckRuler, check_ruler
+from skeinwright.services.export_readings import export_readings
 from skeinwright.services.find_measured_colour import find_measured_colour
 from skeinwright.services.forget_reading import forget_reading
+from skeinwright.services.get_lot import get_lot
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.keep_photo import keep_photo
 from skeinwright.services.list_photos import list_photos
@@ -77,12 +79,19 @@ def forget(request: Request, form: FormData) -> Response:
     return go(request, "/measure", note_of(forget_reading(studio_of(request), int(request.path_params["id"]))))
 
 
+def export(request: Request) -> Response:
+    """The kept readings as CSV."""
+    file = export_readings(studio_of(request), request.query_params.get("lot", ""))
+    return Response(file.data, media_type=file.media_type, headers={"Content-Disposition": f'attachment; filename="{file.name}"', "Cache-Control": "no-store"})
+
+
 def of_lot(request: Request) -> Response:
     """The measured colour of a lot, as a piece of the lot's own page."""
     code = str(request.path_params["code"]).upper()
     found = find_measured_colour(studio_of(request), code)
     readings = [kept_view(one) for one in list_readings(studio_of(request), code)]
-    context = {"code": code, "found": found, "colour": colour_of(found.reading.lab.values) if found else None, "readings": readings}
+    photos = [entry.photo for entry in get_lot(studio_of(request), code).state.photos if entry.photo is not None]
+    context = {"code": code, "found": found, "colour": colour_of(found.reading.lab.values) if found else None, "readings": readings, "photos": photos}
     return render(request, "measure/of_lot.html", context)
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Mapping
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 from urllib.parse import urlencode
 
@@ -18,6 +20,8 @@ from skeinwright.services.keep_photo import keep_photo
 from skeinwright.services.list_calibrations import list_calibrations
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.make_own_test import asked_of, make_own_test, own_test, usual
+from skeinwright.services.open_test_photo import open_test_photo
+from skeinwright.services.run_in_background import Tell, run_in_background
 from skeinwright.services.take_back_test import take_back_test
 from skeinwright.web.act import text, texts, upload
 from skeinwright.web.forms import Form, form_from
@@ -27,6 +31,9 @@ from skeinwright.web.page import go, render, studio_of
 
 LEFT_OUT = "photo"
 """The number of a photo is no field that is typed: it comes by sending one."""
+NOTHING_READ: Mapping[str, Any] = MappingProxyType({"job": None, "wrong_read": "", "careful": None})
+WAIT_S, LONG_S = 0.6, 60.0
+"""A photo that is read within the first is shown without a line that fills."""
 HAZARDS = frozenset({"powder", "powder heat", "scald", "stay", "lid", "vinegar hot"})
 """Moments of powder and stove have the hazard style; other cautions are words beside a rule."""
 
@@ -71,6 +78,11 @@ def send_photo(request: Request, form: FormData) -> Response:
     return go(request, f"/tests/{test.key}?{urlencode({**said, LEFT_OUT: photo})}#form")
 
 
+def read(request: Request) -> Response:
+    """What is to be said of a photo on the photo sheet once it has been read, in the place of the line that filled."""
+    return render(request, "tests/read.html", _reading(request, _test(request), str(request.path_params["photo"]), wait_s=LONG_S))
+
+
 def take_back(request: Request, form: FormData) -> Response:
     """Takes one result back; where that cannot be done, the page says why."""
     number, key = int(request.path_params["id"]), text(form, "test")
@@ -94,18 +106,41 @@ def _said(request: Request, form: FormData) -> dict[str, str]:
 def _page(request: Request, test: OwnTest, said: Mapping[str, str], error: Exception | None = None) -> Response:
     studio, form = studio_of(request), form_of_test(request, test, said, error)
     beside = [one for one in form.general if one]
+    photo = said.get(LEFT_OUT, "")
+    ahead = _reading(request, test, photo) if test.photo == "sheet" and photo.isdigit() and not beside else NOTHING_READ
     found = request.app.state.tested.read(request.query_params.get("found", ""))
     context = {
         "test": test,
         "steps": _steps(test),
         "form": form,
-        "photo": said.get(LEFT_OUT, ""),
+        "photo": photo,
+        **ahead,
         "wrong_photo": " ".join(beside) if beside and (test.photo or not form.first) else "",
         "missing": [(field, kind) for field, kind in test.picks if asked_of(test.key)[field].need and not _names(request, test, kind)],
         "found": found,
         "results": results_of(test, list_calibrations(studio)),
     }
     return render(request, "tests/test.html", context, status=200 if error is None else 422)
+
+
+def _reading(request: Request, test: OwnTest, photo: str, wait_s: float = WAIT_S) -> dict[str, Any]:
+    """The photo read ahead of the form: the job that is at it, or what was said of it, or why it cannot be read."""
+    studio = studio_of(request)
+
+    def work(tell: Tell) -> tuple[str, ...] | BadInput:
+        tell(0.1, "Looking for the sheet, the light and what lies in the window.")
+        try:
+            return open_test_photo(studio, test.key, photo)
+        except BadInput as problem:  # it belongs beside its field, not to the job
+            return problem
+
+    job = run_in_background(studio, "Reading the photo.", work, key=f"test photo {test.key} {photo}", then=f"/tests/{test.key}/read/{photo}")
+    until = time.monotonic() + wait_s
+    while job.state == "running" and time.monotonic() < until:
+        time.sleep(0.02)
+    if job.state != "done":
+        return {**NOTHING_READ, "job": job}
+    return {**NOTHING_READ, "wrong_read": job.result.sentence} if isinstance(job.result, BadInput) else {**NOTHING_READ, "careful": job.result}
 
 
 def form_of_test(request: Request, test: OwnTest, said: Mapping[str, str], error: Exception | None = None) -> Form:

@@ -13,7 +13,8 @@ from skeinwright.core.foundations.quantities import parse, parse_fibre, say
 from skeinwright.services.find_base_ground import BaseGround
 from skeinwright.services.forecast_recipe import forecast_recipe
 from skeinwright.services.get_settings import get_settings
-from skeinwright.services.mixing_triangle import mixing_triangle
+from skeinwright.services.mixing_triangle import mixing_triangle, parts_at
+from skeinwright.services.print_triangle import Poster, print_triangle
 from skeinwright.services.reach_of_shelf import Chip, reach_of_shelf
 from skeinwright.services.use_up import NEARLY_GONE_G, use_up
 from skeinwright.web.page import render, studio_of
@@ -69,12 +70,32 @@ def triangle(request: Request) -> Response:
         rows = mixing_triangle(choices.facts, names, [fraction] * 3, ground.ground, steps=int(steps))
         here = {"a": names[0], "b": names[1], "c": names[2], "depth": depth, "steps": steps}
         context["cells"] = _cells(rows, int(steps), context["where"], here)
+        context["poster"] = address("/recipes/triangle.pdf", {**context["where"].said, **here})
         doses = doses_in(query)
         if doses:
             context["one"] = _one(request, choices, context["where"], ground, doses)
     except (BadInput, ManyBadInputs, NotFound) as error:
         return render(request, "recipes/triangle.html", context | {"wrong": problem_of(error)}, status=422)
     return render(request, "recipes/triangle.html", context)
+
+
+def poster(request: Request) -> Response:
+    """The triangle as a PDF to print, with the swatches that it rests on. What cannot be drawn is said on the page instead."""
+    query = request.query_params
+    choices = choices_of(studio_of(request))
+    where = where_in(query, choices)
+    try:
+        ground = ground_of(request, where)
+        names = [choices.facts.name(query.get(key, ""), where=key) for key in ("a", "b", "c")]
+        steps = int(query.get("steps", "4")) if query.get("steps", "4") in STEPS else 4
+        fraction = parse("fraction", query.get("depth", "1 %"), where="depth").value
+        rows = mixing_triangle(choices.facts, names, [fraction] * 3, ground.ground, steps=steps)
+        by_name = {dye.name: dye for dye in choices.facts.known}
+        asked = Poster(dyes=[by_name[name] for name in names], depth=fraction, steps=steps, base=where.base, over=where.over, paper=query.get("paper", "a4"))
+        made = print_triangle(asked, rows)
+    except (BadInput, ManyBadInputs, NotFound):
+        return triangle(request)
+    return Response(made, media_type="application/pdf", headers={"Content-Disposition": 'inline; filename="mixing-triangle.pdf"'})
 
 
 def leftovers(request: Request) -> Response:
@@ -165,7 +186,7 @@ def _cells(rows: tuple[tuple[Chip, ...], ...], steps: int, where: Where, here: d
     found = []
     for row, chips in enumerate(rows):
         for place, chip in enumerate(chips):
-            parts = (steps - row, row - place, place)
+            parts = parts_at(steps, row, place)
             doses = said_doses_of(chip.doses)
             found.append(
                 {

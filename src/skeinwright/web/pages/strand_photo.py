@@ -9,7 +9,7 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 
-from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, PhotoRefused
 from skeinwright.services.find_photo import find_photo
 from skeinwright.services.get_from_shelf import get_from_shelf
 from skeinwright.services.get_settings import get_settings
@@ -31,7 +31,7 @@ def keep(request: Request, form: FormData) -> Response:
     try:
         name, data = upload(form, "photo", what="a photo of the strand")
         kept = keep_photo(studio_of(request), data, name)
-    except BadInput as error:
+    except (BadInput, PhotoRefused) as error:
         return washing_with(request, said, {"photo": error.sentence}, status=422)
     asked = {"which": _which(text(form, "which"))} | {key: value for key, value in said.items() if value}
     return go(request, f"{request.app.url_path_for('strand_photo', id=number, photo=kept.fact.id)}?{urlencode(asked)}")
@@ -41,6 +41,7 @@ def show(request: Request) -> Response:
     """The photo and what is read in it so far."""
     studio, query = studio_of(request), request.query_params
     kept, photo = get_from_shelf(studio, "base", int(request.path_params["id"])), int(request.path_params["photo"])
+    file = find_photo(studio, photo)
     said = {f"{key}{axis}": query.get(f"{key}{axis}", "") for key, _ in PLACES for axis in "xy"} | {"length": query.get("length", "").strip() or "1 cm"}
     places = {key: share(said[key]) for key in said if key != "length"}
     which = _which(query.get("which", ""))
@@ -49,8 +50,8 @@ def show(request: Request) -> Response:
     wrong: dict[str, str] = {}
     if all(value is not None for value in places.values()):
         try:
-            found = measure_strand(_asked(find_photo(studio, photo).read_bytes(), places, said["length"], get_settings(studio).habits()))
-        except (BadInput, ManyBadInputs) as error:
+            found = measure_strand(_asked(file.read_bytes(), places, said["length"], get_settings(studio).habits()))
+        except (BadInput, ManyBadInputs, PhotoRefused) as error:
             wrong = problems_by_field(error)
     back = str(request.app.url_path_for("base_washing", id=kept.id))
     context: dict[str, Any] = {

@@ -384,6 +384,11 @@ editor.addEventListener("pointerdown", (event) => {
   taken.focus({ preventScroll: true });
 });
 
+// A finger on a handle moves it and not the page: the drawing is made anew meanwhile, so the style's touch-action is not enough.
+editor.addEventListener("touchstart", (event) => {
+  if (event.target.closest?.(".bands-knob")) event.preventDefault();
+}, { passive: false });
+
 editor.addEventListener("pointermove", (event) => {
   if (!held) return;
   const bands = read();

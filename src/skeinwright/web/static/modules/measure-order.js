@@ -22,6 +22,7 @@ export function order(svg) {
       words.textContent = turn ? `swatch ${turn}` : "";
     }
     kept.value = taken.join(",");
+    document.getElementById("to-ladder").hidden = !taken.length;
     const rest = [...rows.keys()].filter((key) => !taken.includes(key)).sort((a, b) => a - b);
     list.append(...[...taken, ...rest].map((key) => rows.get(key)));
   }

@@ -20,6 +20,7 @@ if (figure) {
   flatten(flattening(figure));
   order(svg);
   draw(svg);
+  pointAt(svg);
 }
 
 function flatten(picture) {
@@ -82,4 +83,23 @@ function draw(svg) {
   });
   close.addEventListener("click", () => pen.close());
   use.addEventListener("click", () => field.form.requestSubmit());
+}
+
+/** The place of a swatch of the reference, pointed at once. */
+function pointAt(svg) {
+  const button = byId("point-at");
+  if (!button) return;
+  button.hidden = false;
+  button.addEventListener("click", () => {
+    svg.toggleAttribute("data-drawing", true);
+    byId("draw-says").textContent = "Tap the middle of the swatch.";
+    figure.scrollIntoView({ block: "center" });
+    svg.addEventListener("click", (event) => {
+      const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+      svg.toggleAttribute("data-drawing", false);
+      byId("draw-says").textContent = "";
+      byId("f-at").value = said([[at.x, at.y]]);
+      byId("f-at").focus();
+    }, { once: true });
+  });
 }

@@ -1,6 +1,6 @@
 """How well mixtures are forecast from ladders, on hidden dyes (hidden_dyes.py) whose truth is known; writes docs/proof/colour.md.
 
-    .venv/bin/python proofs/colour.py
+    python3 run.py prove colour
 
 300 mixtures of three dyes each are forecast from the Labs of the ladders alone and compared with the truth; the stated spread is that of `forecast_dyeing` for
 a pot without scatter, since the truth has none. tests/unit/test_hidden_dyes.py keeps a seeded tenth.
@@ -8,7 +8,6 @@ a pot without scatter, since the truth has none. tests/unit/test_hidden_dyes.py 
 
 from __future__ import annotations
 
-import importlib.util
 import platform
 import subprocess
 import sys
@@ -16,8 +15,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from types import ModuleType
 
+import hidden_dyes as HIDDEN
 import numpy as np
 
 from skeinwright.core.colour.difference import ciede2000
@@ -29,18 +28,6 @@ from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 ROOT = Path(__file__).parents[1]
 
 
-def _hidden() -> ModuleType:
-    """hidden_dyes.py beside this file, loaded by its place: this folder must not be searched for modules, or this file would stand for the library colour."""
-    spec = importlib.util.spec_from_file_location("hidden_dyes", ROOT / "proofs" / "hidden_dyes.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["hidden_dyes"] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-HIDDEN = _hidden()
 LADDERS = ((1.0,), (0.25, 1.0), (0.1, 0.5, 2.0), (0.1, 0.25, 0.5, 1.0, 2.0))
 READINGS = {0.0: Reading.INSTRUMENT, 1.0: Reading.TYPED, 2.0: Reading.HEX}
 """What the fit is told of readings with an error of 0, 1 and 2: it takes them to be off by 0.5, 1 and 2."""
