@@ -124,15 +124,15 @@ def for_docs(folder: Path) -> None:
     """The pictures that stand beside those of the first drawing code, and the sheets."""
     shown = show(BASES[0], COLOURWAYS["Hedge"])
     for view in ("in the pan", "twisted", "knitted", "laid open"):
-        _keep(folder, f"after-{view.replace(' ', '-')}", picture(shown, view, width=720, height=480))
+        _keep(folder, f"after-{view.replace(' ', '-')}", picture(shown, view, width=600, height=400))
     powder = speckled()
     for view in ("in the pan", "knitted"):
-        _keep(folder, f"after-speckled-{view.replace(' ', '-')}", picture(powder, view, width=720, height=480))
+        _keep(folder, f"after-speckled-{view.replace(' ', '-')}", picture(powder, view, width=600, height=400))
     cable = Base(name="Eight in a cable", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=200_000.0, plies=8, twist="high", round_mm=1500.0)
     GAUGES[cable.name] = 20.0
-    _keep(folder, "after-cable", picture(show(cable, COLOURWAYS["Long evening"]), "close up", width=720, height=480))
+    _keep(folder, "after-cable", picture(show(cable, COLOURWAYS["Long evening"]), "close up", width=600, height=400))
     for base in BASES:
-        _keep(folder, f"sheet-{base.name.replace(' ', '-').lower()}", sheet(base, list(COLOURWAYS), width=240, height=160), quality=74)
+        _keep(folder, f"sheet-{base.name.replace(' ', '-').lower()}", sheet(base, list(COLOURWAYS), width=156, height=104), quality=64)
 
 
 def speckled() -> Shown:
@@ -158,7 +158,7 @@ def _model(lab: tuple[float, float, float], ground: Floats) -> DyeModel:
     return fit_dye([Swatch(depth=0.01, lab=Lab(*lab), reading=Reading.INSTRUMENT)], ground)
 
 
-def _keep(folder: Path, name: str, pixels: Pixels, *, quality: int = 80) -> None:
+def _keep(folder: Path, name: str, pixels: Pixels, *, quality: int = 76) -> None:
     (folder / f"{name}.jpg").write_bytes(picture_bytes(pixels, "jpeg", quality=quality))
 
 

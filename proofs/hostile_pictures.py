@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import os
 import platform
+import re
 import resource
 import struct
 import subprocess
@@ -164,7 +165,7 @@ def main(arguments: list[str]) -> int:
                 continue
             slowest = max(slowest, time.perf_counter() - begun)
             by_kind[kind] += 1
-            told[said] += 1
+            told[re.sub(r"\d+ x \d+", "so and so many", said)] += 1
             if verdict != "refuse" or not said.endswith("."):
                 problems.append(f"{number} ({kind}): {verdict}: {said}")
         problems += [f"a file appeared: {path}" for path in Path(folder).rglob("*")]

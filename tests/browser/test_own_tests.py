@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import numpy as np
@@ -16,6 +17,7 @@ from photo_proofs import synthetic
 from skeinwright.services.add_to_shelf import add_to_shelf
 from skeinwright.services.list_calibrations import list_calibrations
 from skeinwright.services.set_up_studio import set_up_studio
+from skeinwright.web.pages import own_tests
 
 Look = Callable[[Page], None]
 STRENGTHS = (1.0, 0.5, 0.0, 0.62, 0.3, 0.09)
@@ -52,7 +54,7 @@ def glasses(tmp_path: Path) -> Path:
     return path
 
 
-def test_three_tests_on_a_phone(phone: Page, live: Any, glasses: Path, looks_right: Look) -> None:
+def test_three_tests_on_a_phone(phone: Page, live: Any, glasses: Path, looks_right: Look, monkeypatch: pytest.MonkeyPatch) -> None:
     phone.goto("/tests")
     looks_right(phone)
 
@@ -125,3 +127,16 @@ def test_three_tests_on_a_phone(phone: Page, live: Any, glasses: Path, looks_rig
     phone.goto("/shelf/base/1")
     expect(phone.get_by_role("heading", name="Measured by you")).to_be_visible()
     looks_right(phone)
+
+    # a photo for the photo sheet that takes a while: a line fills, and what is to be said of it comes in its place
+    go_on = Event()
+    monkeypatch.setattr(own_tests, "open_test_photo", lambda *_: (go_on.wait(20), ("The light fell from one side.",))[1])
+    phone.goto("/tests/footprint")
+    phone.set_input_files("#f-file", glasses)
+    phone.get_by_role("button", name="Use this photo").tap()
+    expect(phone.get_by_role("progressbar", name="Reading the photo.")).to_be_visible()
+    expect(phone.get_by_role("button", name="Stop")).to_be_visible()
+    looks_right(phone)
+    go_on.set()
+    expect(phone.locator(".test-read").first).to_contain_text("The light fell from one side.")
+    expect(phone.get_by_role("progressbar")).to_have_count(0)

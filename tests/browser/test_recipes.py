@@ -27,8 +27,7 @@ def demo(live: Any) -> None:
 
 def test_a_typed_colour_becomes_a_trial_and_a_correction(tablet: Page, live: Any, looks_right: Look) -> None:
     page = tablet
-    page.goto("/colourways")
-    page.get_by_role("link", name="From a colour to a recipe").click()
+    page.goto("/recipes")
     page.get_by_label("Colour", exact=True).fill("40, 25, 10")
     page.get_by_label("Base", exact=True).select_option("Quay Sock")
     page.get_by_role("button", name="Find recipes").click()
@@ -49,7 +48,7 @@ def test_a_typed_colour_becomes_a_trial_and_a_correction(tablet: Page, live: Any
     expect(page.get_by_role("table")).to_be_visible()
     looks_right(page)
     page.get_by_role("button", name="Trial first").first.click()
-    page.wait_for_url("**/lots/*")
+    page.wait_for_url("**/lots/*", wait_until="domcontentloaded")
     (line,) = list_lots(live.studio)
     assert get_lot(live.studio, line.code).lot.rows[0].skein_g == 10
     page.get_by_text("Go on from this lot").click()
@@ -105,7 +104,7 @@ def test_a_fade_is_made_with_keys_alone(tablet: Page, live: Any) -> None:
     expect(page.locator(".fade > li")).to_have_count(5)
     page.get_by_role("button", name="Keep 5 colourways and their set").focus()
     page.keyboard.press("Enter")
-    page.wait_for_url("**/colourways/sets/*")
+    page.wait_for_url("**/colourways/sets/*", wait_until="domcontentloaded")
     (kept,) = [one for one in list_sets(live.studio) if one.thing.name == "Lamp Oil to Low Tide"]
     assert len(kept.thing.colourways) == 5
     page.get_by_role("button", name="Undo").click()

@@ -1,7 +1,8 @@
 """What dyers say of powder on wet yarn must come out by itself: twelve trends, each on three seeds and with a margin of a tenth.
 
 All are common practice; no measurement is known. The panels are 5.8 cm square, 0.1 mg/cm2 of one middling dye at 85 C for 25 minutes unless a case says
-otherwise.
+otherwise. A trend that holds less widely than it is told is asked for as it is told: where it fails stands as an expected failure, with the parameter that
+is in doubt, and would fail the run if it came to hold.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ NONE, LOW, IN_FIBRE = 0.0, 0.03, 0.3
 IN_POWDER_MMOL_MG = 0.0084
 """Four parts of citric acid to one of dye."""
 SHALLOW, MIDDLING, DEEP = 0.15, 0.4, 1.0
+DEPTHS = (0.0, SHALLOW, MIDDLING, DEEP)
+"""cm of free water; 0 is the damp counter."""
 
 
 @cache
@@ -43,48 +46,76 @@ def _clear(result: Spreading) -> float:
     return float(ledger.fibre_mg.sum() / (ledger.fibre_mg + ledger.held_mg + ledger.free_mg).sum())
 
 
+def _falls_short(*values: object, reason: str) -> object:
+    return pytest.param(*values, marks=pytest.mark.xfail(strict=True, raises=AssertionError, reason=reason))
+
+
+SATURATED = "without acid dye goes so far in 25 minutes that the half-width is the panel's own mean of crossing halos: phi0 = 0.02 is in doubt"
+CORES = "the half-width of a panel is that of its largest grains' stains (2.5 radii, assumed), which heat does not widen"
+SOFT_FRONT = "with so little acid the front is soft itself: the strike without acid (phi0 = 0.02, assumed) is in doubt"
+FILM = "free water gives up its dye through a film of 0.5 mm with Sh = 4 (both assumed): half an hour is needed, not 25 minutes"
+
+
 @pytest.mark.parametrize("seed", SEEDS)
 class TestTrends:
-    def test_deeper_water_widens(self, seed: int) -> None:
-        assert _run(DEEP, IN_FIBRE, seed)[0].half_width_mm > MARGIN * _run(SHALLOW, IN_FIBRE, seed)[0].half_width_mm
+    @pytest.mark.parametrize("phi", [_falls_short(NONE, reason=SATURATED), LOW, IN_FIBRE])
+    def test_deeper_water_widens(self, phi: float, seed: int) -> None:
+        assert _run(DEEP, phi, seed)[0].half_width_mm > MARGIN * _run(SHALLOW, phi, seed)[0].half_width_mm
 
     def test_acid_in_the_fibre_narrows(self, seed: int) -> None:
-        for depth in (SHALLOW, MIDDLING, DEEP):
-            assert MARGIN * _run(depth, IN_FIBRE, seed)[0].half_width_mm < _run(depth, LOW, seed)[0].half_width_mm
+        for depth in DEPTHS:
+            narrow = _run(depth, IN_FIBRE, seed)[0].half_width_mm
+            assert all(MARGIN * narrow < _run(depth, phi, seed)[0].half_width_mm for phi in (NONE, LOW)), depth
 
     def test_acid_in_the_powder_narrows(self, seed: int) -> None:
-        for depth in (SHALLOW, DEEP):
-            assert MARGIN * _run(depth, LOW, seed, powder_acid=IN_POWDER_MMOL_MG)[0].half_width_mm < _run(depth, LOW, seed)[0].half_width_mm
+        for depth in DEPTHS:
+            assert MARGIN * _run(depth, LOW, seed, powder_acid=IN_POWDER_MMOL_MG)[0].half_width_mm < _run(depth, LOW, seed)[0].half_width_mm, depth
 
     def test_a_damp_counter_is_sharpest(self, seed: int) -> None:
-        damp = _run(0.0, IN_FIBRE, seed)[0].half_width_mm
-        assert all(MARGIN * damp < _run(depth, IN_FIBRE, seed)[0].half_width_mm for depth in (SHALLOW, MIDDLING, DEEP))
+        for phi in (NONE, LOW, IN_FIBRE):
+            damp = _run(0.0, phi, seed)[0].half_width_mm
+            assert all(MARGIN * damp < _run(depth, phi, seed)[0].half_width_mm for depth in (SHALLOW, MIDDLING, DEEP)), phi
 
-    def test_hotter_is_sharper_in_shallow_water(self, seed: int) -> None:
-        assert MARGIN * _run(SHALLOW, 0.15, seed, 96.0)[0].half_width_mm < _run(SHALLOW, 0.15, seed, 65.0)[0].half_width_mm
+    @pytest.mark.parametrize(("cooler", "hotter"), [(65.0, 85.0), (65.0, 96.0), _falls_short(85.0, 96.0, reason=CORES)])
+    def test_hotter_is_sharper_in_shallow_water(self, cooler: float, hotter: float, seed: int) -> None:
+        assert MARGIN * _run(SHALLOW, 0.15, seed, hotter)[0].half_width_mm < _run(SHALLOW, 0.15, seed, cooler)[0].half_width_mm
 
     def test_a_simmer_is_softer_than_85_in_deep_water(self, seed: int) -> None:
-        """By the travel of one grain's dye; a whole panel's half-width grows less, since its largest grains' cores weigh most in it."""
-        assert _run(DEEP, 0.15, seed, 96.0)[0].half_width_mm > _run(DEEP, 0.15, seed, 85.0)[0].half_width_mm
+        """With the margin where acid is scarce, and by the travel of one grain's dye; with more acid a panel's half-width grows by 8 to 12 %: see `CORES`."""
+        assert _run(DEEP, LOW, seed, 96.0)[0].half_width_mm > MARGIN * _run(DEEP, LOW, seed, 85.0)[0].half_width_mm
         assert _travel_cm(0.15, seed, DEEP, 96.0) > MARGIN * _travel_cm(0.15, seed, DEEP, 85.0)
+        for phi in (0.15, IN_FIBRE):
+            assert _run(DEEP, phi, seed, 96.0)[0].half_width_mm > _run(DEEP, phi, seed, 85.0)[0].half_width_mm
 
-    def test_deeper_water_reaches_the_back(self, seed: int) -> None:
-        shallow, middling, deep = (_run(depth, IN_FIBRE, seed)[0].front_back for depth in (SHALLOW, MIDDLING, DEEP))
+    @pytest.mark.parametrize("phi", [NONE, LOW, IN_FIBRE])
+    def test_deeper_water_reaches_the_back(self, phi: float, seed: int) -> None:
+        shallow, middling, deep = (_run(depth, phi, seed)[0].front_back for depth in (SHALLOW, MIDDLING, DEEP))
         assert deep > MARGIN * middling > MARGIN * MARGIN * shallow
 
-    def test_the_back_is_soft_under_4_mm_and_more(self, seed: int) -> None:
-        """Contrast of the back below a third of the front's.
+    @pytest.mark.parametrize(
+        ("depth", "phi", "acid"),
+        [
+            _falls_short(MIDDLING, NONE, 0.0, reason=SOFT_FRONT), (MIDDLING, LOW, 0.0), (MIDDLING, IN_FIBRE, 0.0), (MIDDLING, LOW, IN_POWDER_MMOL_MG),
+            _falls_short(DEEP, NONE, 0.0, reason=SOFT_FRONT), _falls_short(DEEP, LOW, 0.0, reason=SOFT_FRONT), (DEEP, IN_FIBRE, 0.0),
+            (DEEP, LOW, IN_POWDER_MMOL_MG),
+        ],
+    )  # fmt: skip
+    def test_the_back_is_soft_under_4_mm_and_more(self, depth: float, phi: float, acid: float, seed: int) -> None:
+        """Contrast of the back below a third of the front's."""
+        found = _run(depth, phi, seed, powder_acid=acid)[0]
+        assert MARGIN * found.back_contrast < found.contrast / 3
 
-        Where acid is scarce under 10 mm the front is soft itself: there it is 0.32 to 0.38 (docs/explanation/models/spread.md).
-        """
-        ample = ((IN_FIBRE, 0.0), (LOW, IN_POWDER_MMOL_MG))
-        for depth, phi, acid in ((MIDDLING, LOW, 0.0), *((depth, *acid) for depth in (MIDDLING, DEEP) for acid in ample)):
-            found = _run(depth, phi, seed, powder_acid=acid)[0]
-            assert MARGIN * found.back_contrast < found.contrast / 3, (depth, phi, acid)
+    @pytest.mark.parametrize(
+        ("depth", "phi", "acid"),
+        [
+            *((depth, IN_FIBRE, 0.0) for depth in (0.0, SHALLOW, MIDDLING)), *((depth, LOW, IN_POWDER_MMOL_MG) for depth in (0.0, SHALLOW, MIDDLING)),
+            _falls_short(DEEP, IN_FIBRE, 0.0, reason=FILM), _falls_short(DEEP, LOW, IN_POWDER_MMOL_MG, reason=FILM),
+        ],
+    )  # fmt: skip
+    def test_liquor_clears_where_acid_is_ample(self, depth: float, phi: float, acid: float, seed: int) -> None:
+        assert _run(depth, phi, seed, powder_acid=acid)[1] > 0.97
 
-    def test_liquor_clears_where_acid_is_ample(self, seed: int) -> None:
-        """Under 10 mm the free water has to give its dye up first: there it takes 40 minutes instead of 25."""
-        assert all(_run(depth, IN_FIBRE, seed)[1] > 0.97 for depth in (0.0, SHALLOW, MIDDLING))
+    def test_deep_liquor_clears_in_forty_minutes_where_acid_is_in_the_fibre(self, seed: int) -> None:
         assert _run(DEEP, IN_FIBRE, seed, time_s=2400.0)[1] > 0.97
 
     def test_liquor_stays_coloured_where_acid_is_scarce_and_water_deep(self, seed: int) -> None:
@@ -95,6 +126,7 @@ class TestTrends:
         assert _travel_cm(NONE, seed) > 2 * MARGIN * _travel_cm(IN_FIBRE, seed)
 
     def test_coarser_grain_makes_larger_specks(self, seed: int) -> None:
+        """0.03 mg/cm2, so that specks of every grain can be counted."""
         sizes = [_run(SHALLOW, IN_FIBRE, seed, grain_mm=grain, load=0.03)[0].speckle_mm for grain in (0.06, 0.12, 0.24)]
         assert all(size is not None for size in sizes)
         fine, middling, coarse = (size or 0.0 for size in sizes)

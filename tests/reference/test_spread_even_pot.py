@@ -65,7 +65,7 @@ def _bath(pot: Pot, temp_c: float, time_s: float) -> np.ndarray:
 
 @pytest.mark.parametrize("temp_c", [70.0, 95.0])
 @pytest.mark.parametrize(
-    ("kinds", "cls", "depth"), [(WOOL, "half-milling", 0.01), (WOOL, "levelling", 0.02), (SOCK, "milling", 0.005), (SOCK, "half-milling", 0.02)]
+    ("kinds", "cls", "depth"), [(WOOL, "half-milling", 0.01), (WOOL, "levelling", 0.02), (SOCK, "milling", 0.0005), (SOCK, "half-milling", 0.02)]
 )
 def test_equilibrium_within_one_per_cent(kinds: tuple[tuple[str, float], ...], cls: str, depth: float, temp_c: float) -> None:
     """Dye on the fibre at rest, of what was given; and what is left in the liquor within a third, which is the harder thing."""
@@ -84,25 +84,20 @@ def test_two_dyes_share_the_sites_alike_in_both_rooms() -> None:
     assert ours == pytest.approx(theirs, rel=0.01)
 
 
+@pytest.mark.parametrize("depth", [0.0005, 0.005, 0.02])
 @pytest.mark.parametrize("temp_c", [60.0, 85.0])
-@pytest.mark.parametrize(("kinds", "cls", "depth"), [(WOOL, "half-milling", 0.002), (WOOL, "levelling", 0.003), (SOCK, "milling", 0.002)])
-def test_half_time_within_a_fifth(kinds: tuple[tuple[str, float], ...], cls: str, depth: float, temp_c: float) -> None:
-    """At the class's own pH, at temperatures between those the strike was taken at (20, 50, 70, 85, 100 C).
+@pytest.mark.parametrize(("kinds", "cls"), [(WOOL, "half-milling"), (WOOL, "levelling"), (SOCK, "milling")])
+def test_half_time_within_a_fifth(kinds: tuple[tuple[str, float], ...], cls: str, temp_c: float, depth: float) -> None:
+    """At the class's own pH, from pale to deep: the stepper has less than half on at 0.8 of the reference's half-time, and more at 1.2 of it.
 
-    Pale depths: at 1 % in so little liquor the acid that dye takes along moves the reference's pH and slows it two to four times, which the spread model does
-    not follow (docs/explanation/models/spread.md).
+    Core/bath slows with depth, by the acid that dye takes along; the strike is therefore taken at the session's mean depth (`derive.of_class`).
     """
     grid = tuple(float(t) for t in np.geomspace(2.0, 8000.0, 80))
     course = process(held_pot(cls, kinds, 3.0, temp_c, depth, grid_s=grid))
     theirs = half_time_s(course.time_s, course.uptake["dye"].centre)
     assert theirs is not None
-    known = of_class("Kelp", cls, kinds, 3.0, depth)
-    phi = _own_phi(cls)
-    k, kd = known.strike_per_s(temp_c) * site_rate(phi), known.loosen_per_s(temp_c)
-    ours = np.log(2) / (k + kd)
-    assert ours == pytest.approx(theirs, rel=0.2)
-    stepped = _stepped_half_time(known, phi, temp_c, kinds, theirs)
-    assert stepped == pytest.approx(theirs, rel=0.2)
+    early, late, end = _shares_on(of_class("Kelp", cls, kinds, 3.0, depth), _own_phi(cls), temp_c, kinds, depth, (0.8 * theirs, 1.2 * theirs, 12 * theirs))
+    assert early < end / 2 < late
 
 
 def _own_phi(cls: str) -> float:
@@ -112,22 +107,22 @@ def _own_phi(cls: str) -> float:
     return donnan(10 ** -dye_class(cls).own_ph, REFERENCE_ANIONS_EQ_L, WOOL_SITES_MOL_KG).filled
 
 
-def _stepped_half_time(dye, phi: float, temp_c: float, kinds: tuple[tuple[str, float], ...], near_s: float) -> float:  # type: ignore[no-untyped-def]
+def _shares_on(  # type: ignore[no-untyped-def]
+    dye, phi: float, temp_c: float, kinds: tuple[tuple[str, float], ...], depth: float, times: tuple[float, ...]
+) -> list[float]:
+    """The stepper's shares on the fibre at these times, with so much dye as takes up sites."""
     yarn = YarnParameters(half_mg_cm2=50.0, sites_mmol_g=sites_mmol_g(kinds))
     a = yarn.half_mobile_share * yarn.b_max * phi / (1 - phi)
     session = Session(
         dyes=(dye,),
         laid=Laid(fibre_g=100, area_cm2=AREA_CM2, floor_cm2=AREA_CM2),
-        events=(Bath(dyes_mg=(1.0,)),),
+        events=(Bath(dyes_mg=(1e5 * depth,)),),
         free_ml=0.0,
         temp_c=temp_c,
         acid_mmol=2 * (a + yarn.b_max * phi) * AREA_CM2,
         parameters=Parameters(yarn=yarn, pan=PanParameters(evaporation=0.0)),
     )
-    times = near_s * np.geomspace(0.5, 2.0, 12)
-    end = full(replace(session, events=(*session.events, Wait(6000.0))), GRID, dtype=np.float64).ledger.on_fibre[0]
-    shares = [full(replace(session, events=(*session.events, Wait(float(t)))), GRID, dtype=np.float64).ledger.on_fibre[0] / end for t in times]
-    return float(np.interp(0.5, shares, times))
+    return [float(full(replace(session, events=(*session.events, Wait(time))), GRID, dtype=np.float64).ledger.on_fibre[0]) for time in times]
 
 
 def test_the_base_tells_the_kinds() -> None:

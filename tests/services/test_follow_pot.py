@@ -15,8 +15,10 @@ from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.shelf.items import Base, Dye, Heat
 from skeinwright.services.change_settings import change_settings
 from skeinwright.services.follow_pot import PotSheet, follow_pot
+from skeinwright.services.forecast_colourway import forecast_colourway
 from skeinwright.services.studio import Studio
 from skeinwright.web.colourway_form import a_bath, new_step
+from skeinwright.web.colourway_margin import bath_lines
 
 
 @pytest.fixture
@@ -155,3 +157,22 @@ def test_a_half_written_step_is_left_out_and_told(studio: Studio) -> None:
     sheet = follow_pot(studio, dataclasses.replace(TIDEWRACK, steps=steps), draws=0)
     assert sheet.course is not None
     assert any("could not be read" in said for said in sheet.notes)
+
+
+def test_the_page_is_told_of_heat_of_the_blend_and_of_both_waters(studio: Studio) -> None:
+    """The kettle's rule for steam: 1.5 l from 20 to 100 C at 1500 W x 74 % takes 1.5 x 4.18 x 80/1.11 s = 7.5 min, and five more for the yarn [assumed]."""
+    sheet = follow_pot(studio, TIDEWRACK, draws=0)
+    assert any("Left ring at full power takes about" in said for said in sheet.reminders)
+    assert {said.split(" ")[0] for said in sheet.notes if " lies " in said} == {"Kelp", "Ember"}
+    little = dataclasses.replace(
+        TIDEWRACK, steps=tuple(step("add acid", acid="White vinegar", amount="8 ml") if one.do == "add acid" else one for one in TIDEWRACK.steps)
+    )
+    for colourway, differs in ((little, True), (TIDEWRACK, False)):
+        found = forecast_colourway(studio, colourway)
+        assert found.bath is not None
+        assert (found.bath.simmered_ph is not None) is differs
+        assert ("as it simmers" in " ".join(line.more for line in bath_lines(found))) is differs
+    steamed = forecast_colourway(studio, dataclasses.replace(TIDEWRACK, steps=(*TIDEWRACK.steps[:6], step("steam", time="30 min"))))
+    note = next(note for planned in steamed.plan for note in planned.notes if "steam is up" in note)
+    assert int(note.split("about ")[1].split(" min")[0]) == pytest.approx(7.5 + 5, abs=0.6)
+    assert "Left ring" in note

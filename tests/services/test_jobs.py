@@ -76,6 +76,9 @@ def test_one_key_is_one_job_until_it_was_stopped(studio: Studio) -> None:
     hold.set()
     _over(again)
     assert run_in_background(studio, "Once", work, key="same") is again
+    anew = run_in_background(studio, "Once", work, key="same", fresh=False)
+    assert anew is not again
+    _over(anew)
 
 
 def test_errors_are_sentences(studio: Studio, capsys: pytest.CaptureFixture[str]) -> None:

@@ -204,13 +204,13 @@ def test_the_full_forecast_follows_in_the_background_with_its_film(studio: Studi
         time.sleep(0.02)
     assert (job.state, job.error) == ("done", "")
     assert any("minute" in sentence for sentence in heard)
-    laid = job.result
-    assert isinstance(laid, MappedColourway)
+    laid = remembered(job.result)
+    assert laid is not None
     assert (laid.how, map_colourway(studio, session, full=True)) == ("full", laid)
     assert forecast_colourway(studio, session).bases[0].laid is laid
     assert grams(laid)["Kelp"] == pytest.approx(grams(quick)["Kelp"], rel=0.3)  # powder that dissolves slowly is what the quick one leaves out
     assert quick.ranges == {}
-    assert {"speckle_mm", "per_gram", "coverage"} <= set(laid.ranges)
+    assert {"half_width_mm", "coverage"} <= set(laid.ranges)
     moments = moments_of(laid)
     assert [one.time_s for one in moments] == sorted(one.time_s for one in moments)
     assert moments[-1].time_s == pytest.approx((3 + 4 + 4) * 60, abs=1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import io
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -10,6 +11,7 @@ from types import MappingProxyType
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from invented_dyes import BASE, invented
 from lot_studio import studio_in
@@ -28,8 +30,10 @@ from skeinwright.core.shelf.items import Base, Dye
 from skeinwright.core.shelf.lab_text import write_lab
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 from skeinwright.services.forecast_colourway import ColourwaySheet, forecast_colourway
+from skeinwright.services.keep_photo import keep_photo
 from skeinwright.services.list_calibrations import list_calibrations
 from skeinwright.services.make_own_test import make_own_test
+from skeinwright.services.read_test_photo import PhotoOfTest, read_test_photo
 from skeinwright.services.see_wet import dried, see_wet
 from skeinwright.services.studio import Studio
 
@@ -59,10 +63,6 @@ def _pieces(m: float) -> list[tuple[Lab, Lab]]:
 
 def _lines(m: float) -> str:
     return "\n".join(f"{write_lab(dry)} / {write_lab(wet)}" for dry, wet in _pieces(m))
-
-
-def _forecast(studio: Studio) -> BaseForecast:
-    return _sheet(studio, "0.5 %").bases[0].forecast
 
 
 def test_pieces_seen_wet_and_dry_give_the_base_its_own_figure(studio: Studio) -> None:
@@ -116,6 +116,21 @@ def test_what_cannot_be_read_is_told_by_line_and_nothing_is_kept(studio: Studio)
     with pytest.raises(BadInput, match="which is which"):
         make_own_test(studio, "wet", {"base": "Quay Sock", "pairs": swapped})
     assert list_calibrations(studio, quantity="wet_match") == []
+
+
+def test_pieces_pointed_at_in_one_photo_fill_the_pairs(studio: Studio) -> None:
+    """Grey pieces of R 0.6, 0.4 and 0.2, wetted by hand with 3, on paper that reflects 0.9: the figure comes back within 15 %."""
+    dry = np.array([0.6, 0.4, 0.2])
+    linear = np.concatenate([[0.9], np.stack([dry, _wetted(dry, 3.0)], axis=1).ravel()]) / 0.9 * 0.85
+    encoded = np.round(255 * (1.055 * linear ** (1 / 2.4) - 0.055)).astype(np.uint8)
+    data = io.BytesIO()
+    Image.fromarray(np.repeat(np.repeat(np.repeat(encoded[None, :, None], 120, axis=0), 80, axis=1), 3, axis=2)).save(data, "PNG")
+    photo = keep_photo(studio, data.getvalue(), "pairs.png").fact.id
+    at = {key: ((number + 0.5) / 7, 0.5) for number, key in enumerate(("white", "d1", "w1", "d2", "w2", "d3", "w3"))}
+    read = read_test_photo(studio, PhotoOfTest(key="wet", photo=photo, at=at, said={}))
+    assert len(read.fields["pairs"].splitlines()) == 3
+    make_own_test(studio, "wet", {"base": "Quay Sock", **read.fields})
+    assert list_calibrations(studio, quantity="wet_match")[0].thing.value == pytest.approx(3.0, rel=0.15)
 
 
 def test_kept_readings_of_one_piece_are_paired_the_newest_of_each_state() -> None:
@@ -221,3 +236,17 @@ def test_a_yarn_of_one_fibre_is_left_alone_and_fibre_that_takes_no_dye_stays_pal
     assert plain.spread_de00 is not None
     assert marl.spread_de00 is not None
     assert marl.spread_de00 > plain.spread_de00
+
+
+def test_the_forecast_of_a_colourway_says_its_colour_wet_and_what_that_rests_on(studio: Studio) -> None:
+    """By hand: K/S of the dry forecast times m, back to R, seen."""
+    _swatches_on(studio, "Quay Sock")
+    assumed = _sheet(studio, "0.5 %").to_plain()["bases"][0]["wet"]
+    make_own_test(studio, "wet", {"base": "Quay Sock", "pairs": _lines(3.6)})
+    one = _sheet(studio, "0.5 %").bases[0]
+    assert one.wet is not None
+    assert one.forecast.spectrum is not None
+    assert np.allclose(one.wet.lab.values, spectrum_to_lab(_wetted(one.forecast.spectrum, one.wet.m)), atol=1e-6)
+    assert (assumed["m"], "assumed" in assumed["rests_on"]) == (2.8, True)
+    assert one.forecast.spread_de00 is not None
+    assert one.forecast.spread_de00 < one.wet.spread_de00 < assumed["spread_de00"]

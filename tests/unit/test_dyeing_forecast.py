@@ -151,3 +151,17 @@ def test_each_base_has_its_own_forecast() -> None:
     assert [base.base for base in forecast.bases] == ["Quay Sock", "Quay Oat", "Quay Silk"]
     assert all(base.lab is not None for base in forecast.bases)
     assert forecast.bases[1].lab.L < forecast.bases[0].lab.L  # type: ignore[union-attr]
+
+
+def test_fibres_that_hold_the_same_are_the_even_yarn_and_one_that_holds_nothing_is_pale() -> None:
+    """A blend of equal parts is any one of them: Stearns-Noechel's function is averaged over equals."""
+    doses = {"Kelp": 0.004, "Ember": 0.002}
+    even = forecast_dyeing(doses, [KELP, EMBER], rng=_rng(), undyed=KNOWN)
+    same = forecast_dyeing(doses, [KELP, EMBER], rng=_rng(), undyed=KNOWN, parts=[(0.75, doses), (0.25, doses)])
+    bare = forecast_dyeing(doses, [KELP, EMBER], rng=_rng(), undyed=KNOWN, parts=[(0.75, doses), (0.25, dict.fromkeys(doses, 0.0))])
+    assert even.lab is not None
+    assert same.lab is not None
+    assert bare.lab is not None
+    assert same.lab.values == pytest.approx(even.lab.values, abs=1e-6)
+    assert same.spread_de00 == pytest.approx(even.spread_de00, rel=0.15)
+    assert bare.lab.L > even.lab.L + 3

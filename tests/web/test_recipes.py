@@ -60,6 +60,7 @@ def _form(text: str, key: str) -> dict[str, str | list[str]]:
 
 
 def test_the_form_asks_without_a_target_and_a_bad_one_is_said_beside_its_field(client: TestClient, demo: Studio) -> None:
+    assert 'href="/recipes"' in client.get("/colourways").text
     assert 'class="squares' not in client.get("/recipes").text
     wrong = client.get("/recipes", params={"by": "typed", "target": "greenish"})
     assert wrong.status_code == 422
@@ -159,9 +160,10 @@ def test_a_speckled_colourway_is_a_target_where_it_is_coloured_and_no_end_of_a_f
     answer = client.get("/recipes", params={"by": "colourway", "colourway": "5"})
     assert answer.status_code == 200
     assert "where it is coloured" in answer.text
-    fade = client.get("/recipes/fade", params={"start": "1", "end": "5", "skeins": "4"})
+    fade = client.get("/recipes/fade", params={"start": "5", "end": "1", "skeins": "4"})
     assert fade.status_code == 422
     assert "Dye does not lie evenly" in fade.text
+    assert 'id="wrong-start"' in fade.text
 
 
 def test_over_a_dark_lot_dye_can_only_go_deeper(client: TestClient, demo: Studio) -> None:

@@ -149,7 +149,7 @@ def stripes(
         kept = keep_stripes(opened, keep, asked)[0].thing.name if keep else None
     plan = planned.sheet.plan
     pairs = [
-        (one.name, f"{one.rows:g} rows: wind {one.length_mm / 1000:.2f} m, {one.passes} times, pegs {one.peg_mm / 10:.1f} cm apart") for one in plan.stripes
+        (one.name, f"{one.rows:g} rows: wind {one.length_mm / 1000:.2f} m, {one.times} between pegs {one.peg_mm / 10:.1f} cm apart") for one in plan.stripes
     ]
     pairs += [("Loop", f"{plan.loop_mm / 1000:.2f} m as wound"), ("Repeats", f"{plan.repeats:.2f} in a skein; {plan.left_over_mm / 1000:.1f} m left over")]
     show({**planned.to_plain(), "kept": kept}, [] if json else rows(pairs), as_json=json)

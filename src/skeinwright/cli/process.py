@@ -48,4 +48,4 @@ def _lines(found: ProcessFigures) -> list[str]:
     pairs.append(("pH at the end", f"{ph.centre[-1]:.1f} ({ph.low[-1]:.1f} to {ph.high[-1]:.1f})"))
     pairs.append(("Liquor at the end", f"{water.centre[-1]:.2g} l of {water.centre.max():.2g} l ({water.low[-1]:.2g} to {water.high[-1]:.2g} l)"))
     pairs.append(("Energy", f"{energy.value:.2g} kWh ({energy.low:.2g} to {energy.high:.2g})"))
-    return [*rows(pairs), *found.sentences]
+    return [*rows(pairs), *found.sentences, *(f"Rests on: {sentence}" for sentence in course.run.measured)]

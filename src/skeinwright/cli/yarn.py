@@ -59,23 +59,28 @@ def knit(
 
 def stripes(
     stripe: Annotated[list[str], typer.Option(metavar="'NAME=ROWS'", help="A stripe and its rows or rounds: 'Kelp=10 rows'; repeated in order.")],
-    gauge: Annotated[str, typer.Option(metavar="GAUGE", help="'30 sts/10cm'.")],
     stitches: Annotated[int, typer.Option(metavar="NUMBER", min=1, max=5000, help="Stitches in a round or row.")],
     length: Annotated[str, typer.Option(metavar="LENGTH", help="How far one skein runs before dyeing: '400 m'.")],
+    gauge: Annotated[str, typer.Option(metavar="GAUGE", help="'30 sts/10cm'; not needed with --ravelled.")] = "",
     kept: Annotated[str, typer.Option(metavar="'PER CENT'", help="Length left after washing; 95 % is assumed.")] = "",
     waste: Annotated[str, typer.Option(metavar="'PER CENT'", help="Added to each stripe; 3 % if not said.")] = "3 %",
     span: Annotated[str, typer.Option(metavar="LENGTH", help="How far apart pegs may stand; 2 m if not said.")] = "2 m",
     winder: Annotated[str, typer.Option(metavar="LENGTH", help="The winder's round, to be told if the dried one differs.")] = "",
     dried: Annotated[str, typer.Option(metavar="LENGTH", help="Once round of the dried skein.")] = "",
+    ravelled: Annotated[str, typer.Option(metavar="LENGTH", help="What --ravelled-stitches of your swatch gave when ravelled; better than the gauge.")] = "",
+    ravelled_stitches: Annotated[int, typer.Option(metavar="NUMBER", min=1, help="How many stitches were ravelled; 20 if not said.")] = 20,
     json: Json = False,
 ) -> None:
     """Plan a self-striping skein: the length of each colour, the pegs, repeats and what is left over."""
     from skeinwright.services.lay_stripes import StripesRequest, lay_stripes
 
-    request = StripesRequest(stripes=stripe, gauge=gauge, stitches=stitches, length=length, kept=kept, waste=waste, span=span, winder=winder, dried=dried)
+    request = StripesRequest(
+        stripes=stripe, gauge=gauge, ravelled=ravelled, ravelled_stitches=ravelled_stitches, stitches=stitches, length=length,
+        kept=kept, waste=waste, span=span, winder=winder, dried=dried,
+    )  # fmt: skip
     found = lay_stripes(request)
     pairs = [
-        (one.name or "Stripe", f"{one.rows:g} rows: wind {one.length_mm / 1000:.2f} m, {one.passes} times between pegs {one.peg_mm / 10:.1f} cm apart")
+        (one.name or "Stripe", f"{one.rows:g} rows: wind {one.length_mm / 1000:.2f} m, {one.times} between pegs {one.peg_mm / 10:.1f} cm apart")
         for one in found.plan.stripes
     ]
     pairs += [

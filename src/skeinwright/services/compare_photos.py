@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.services.measure_kept_photo import LabValues, PhotoFigures
+from skeinwright.services.list_pieces import LabValues
+from skeinwright.services.measure_kept_photo import PhotoFigures
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -133,6 +133,8 @@ def draw_picture(request: PictureRequest, studio: Studio | None = None) -> Pictu
     assumed += said
     colours = cell_colours(skein, found.look_up)
     asked = _view(request, view, found, skein, sharpest_place(colours), assumed)
+    if view == "in the pan":
+        assumed.append("The yarn is drawn wet: its K/S is 2.8 times that of dry yarn, until this base is measured wet and dry.")
     pixels = picture_of_map(asked, colours, look, path_of(skein, seed=request.seed))
     return PictureSheet(
         png=picture_bytes(pixels),

@@ -25,14 +25,19 @@ class Nearness:
     other: KeptReading
 
     @property
+    def is_told_apart(self) -> bool:
+        """Whether the difference is more than its own spread."""
+        return self.de00 > self.spread_de00
+
+    @property
     def sentence(self) -> str:
-        """In the words of an eye, with what is not known."""
+        """In the words of an eye where the difference is more than its spread; else that no difference was found, and how fine the photos tell."""
         from skeinwright.core.colour.eye import difference_sentence
 
-        said = f"{difference_sentence(self.de00)} It is {self.de00:.1f} \u00b1 {self.spread_de00:.1f} (CIEDE2000)"
-        if self.de00 <= self.spread_de00:
-            return f"{said}: within what {'one photo' if self.same_photo else 'two photos'} can tell apart."
-        return f"{said}."
+        figure = f"{self.de00:.1f} \u00b1 {self.spread_de00:.1f} (CIEDE2000)"
+        if self.is_told_apart:
+            return f"{difference_sentence(self.de00)} It is {figure}."
+        return f"{'Their one photo' if self.same_photo else 'Their two photos'} cannot tell them apart: {figure}."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -30,10 +30,15 @@ class Recipe:
     """False where dye lies in places: the colour is then that of the places that are coloured, and the depths are means over the whole skein."""
 
 
-def find_recipe(studio: Studio, colourway: int | str, base: str = "") -> Recipe:
-    """The recipe of a colourway on `base` ("": its first). Raises BadInput where a step is not forecast or a dye's colour is not known."""
+def find_recipe(studio: Studio, colourway: int | str, base: str = "", *, even_only: bool = False) -> Recipe:
+    """The recipe of a colourway on `base` ("": its first).
+
+    Raises BadInput where a step is not forecast, a dye's colour is not known, or, with `even_only`, where dye does not lie evenly.
+    """
     with studio.store.reading() as reading:
         kept = reading.colourway(colourway)
+        if even_only and not is_even(step.do for step in kept.thing.steps):
+            raise BadInput(f"Dye does not lie evenly on {kept.thing.name}: a fade goes from one even bath to another.", where="colourway")
         sheet = forecast_with(reading, studio, kept.thing, bases=(base,) if base else ())
     name, on_base = kept.thing.name, sheet.bases[0]
     if sheet.stopped_at is not None or sheet.left_out:

@@ -29,8 +29,6 @@ DRAWS = 200
 NOTHING_ELSE = WhatIf()
 FULL_BLOCK_S = 120.0
 """With bands the pH is solved every two minutes; uptake moves by under 0.01 against every minute."""
-SIMMERS_FROM_C = 60.0
-"""Cooler than this a pot hardly steams: no falling line is told."""
 TEST_FIRST = "Test the pH before the dye goes in: a strip is ± 0.5, and cannot be read in coloured liquor."
 LOOK = "Stay in the room: heat is on. Look at the water line every 15 minutes; a reminder never takes the place of looking."
 
@@ -139,18 +137,18 @@ def _moved(forecast: PhForecast, by: float) -> PhForecast:
 
 
 def _sheet(yarn: Base, course: PotCourse, sketch: Sketch, price_minor: int | None) -> PotSheet:
+    from skeinwright.core.bath.said_of_pot import blend_sentences, falling_of, water_sentences
     from skeinwright.core.bath.strike import summary
 
-    falling = _falling(course)
     return PotSheet(
         base=yarn.name,
         course=course,
         dyes={dye: summary(course, dye) for dye in course.uptake},
         cost_minor=_cost(course.energy_kwh, price_minor),
-        falling=falling,
-        reminders=_reminders(course, falling),
+        falling=falling_of(course),
+        reminders=_reminders(course, (*course.run.told, *water_sentences(course))),
         status=course.status,
-        notes=(*course.notes, *(f"Step {number} could not be read and is left out here." for number in sorted(sketch.left_out))),
+        notes=(*course.notes, *blend_sentences(course), *(f"Step {number} could not be read and is left out here." for number in sorted(sketch.left_out))),
         assumed=tuple(_sentence(one) for one in dict.fromkeys(course.run.assumed)),
         measured=tuple(_sentence(one) for one in dict.fromkeys(course.run.measured)),
     )
@@ -163,21 +161,8 @@ def _cost(energy: Estimate, price_minor: int | None) -> Estimate | None:
     return Estimate(energy.value * price_minor, low, high, "minor", Origin.ASSUMED, energy.note)
 
 
-def _falling(course: PotCourse) -> Falling | None:
-    """The falling line at the hottest that the pot gets; None where it stays cool or the vessel is not known."""
-    from skeinwright.core.bath.heat import falling_line, hot_pot
-
-    run, hottest = course.run, float(course.temp_c.max())
-    if run.vessel is None or not run.heated or hottest < SIMMERS_FROM_C:
-        return None
-    place = int(course.temp_c.argmax())
-    return falling_line(run.vessel, hot_pot(run.vessel, float(course.water_l.centre[place]), run.fibre_g, lid=run.lid), hottest, run.around)
-
-
-def _reminders(course: PotCourse, falling: Falling | None) -> tuple[str, ...]:
-    said = [TEST_FIRST]
-    if falling is not None:
-        said.append(falling.sentence)
+def _reminders(course: PotCourse, more: tuple[str, ...]) -> tuple[str, ...]:
+    said = [TEST_FIRST, *more]
     if course.run.heated:
         said.append(LOOK)
     return tuple(said)

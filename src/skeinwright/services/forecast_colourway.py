@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from skeinwright.core.forecast.dyeing import BaseForecast
     from skeinwright.core.forecast.fibre_parts import FibrePart
     from skeinwright.core.forecast.uptake_scale import UptakeScale
+    from skeinwright.core.forecast.wet_look import WetLook
     from skeinwright.core.lot.lot import Planned
     from skeinwright.core.lot.on_shelf import OnShelf
     from skeinwright.core.picture.look import StrandLook
@@ -38,6 +39,8 @@ class OnBase:
     look: StrandLook
     laid: MappedColourway | None = None
     """Where its dye lies, if it does not lie evenly and was asked for; then `forecast` is of the places that are coloured."""
+    wet: WetLook | None = None
+    """How that colour looks while the yarn is soaked; None where there is no colour."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -76,6 +79,7 @@ class ColourwaySheet:
             "ph": None if bath is None else round(bath.ph.value, 2),
             "ph_low": None if bath is None else round(bath.ph.low, 2),
             "ph_high": None if bath is None else round(bath.ph.high, 2),
+            "ph_simmered": None if bath is None or bath.simmered_ph is None else round(bath.simmered_ph, 2),
             "volume_ml": None if bath is None else round(bath.volume_ml, 1),
             "liquor_ratio": None if bath is None else round(bath.ratio, 2),
             "bases": [_plain_base(one) for one in self.bases],
@@ -131,6 +135,7 @@ def forecast_with(
     if even_too or colourway.over or not is_even(words):
         asked = _Laying(reading, studio, colourway, shelf, sketch.fibre.total_g, scales, even_too)
         on_bases = tuple(_with_laid(asked, one) if _is_wanted(one, on_bases, laid_on) else one for one in on_bases)
+    on_bases = tuple(replace(one, wet=_wet(one.forecast, shelf, studio.seed)) for one in on_bases)
     return ColourwaySheet(
         colourway=colourway,
         fibre_g=sketch.fibre.total_g,
@@ -147,6 +152,15 @@ def forecast_with(
         warnings=(*sketch.draft.warnings, *(() if bath is None else guard_sentences(ph_guards(bath.ph.value)))),
         assumed=sketch.draft.assumed,
     )
+
+
+def _wet(forecast: BaseForecast, shelf: OnShelf, seed: int) -> WetLook | None:
+    """The forecast's colour wet, by the dyer's own test of the base or as assumed."""
+    import numpy as np
+
+    from skeinwright.core.forecast.wet_look import wet_look, wetness_of
+
+    return wet_look(forecast, *wetness_of(shelf.calibrations, forecast.base), rng=np.random.default_rng(seed))
 
 
 def _is_wanted(one: OnBase, on_bases: Sequence[OnBase], laid_on: Sequence[str] | None) -> bool:
@@ -294,6 +308,7 @@ def _plain_base(one: OnBase) -> dict[str, Any]:
         "srgb": None if forecast.srgb is None else list(forecast.srgb),
         "clipped": forecast.clipped,
         "spread_de00": None if forecast.spread_de00 is None else round(forecast.spread_de00, 2),
+        "wet": None if one.wet is None else one.wet.to_plain(),
         "rests_on": forecast.rests_on,
         "notes": list(forecast.notes),
         "assumed": list(forecast.assumed),

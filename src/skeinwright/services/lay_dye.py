@@ -84,7 +84,7 @@ def lay_dye(
     request: LayRequest, studio: Studio | None = None, *, progress: Callable[[float], None] | None = None, cancel: Callable[[], bool] | None = None
 ) -> DyeLaid:
     """Run the session that the file describes. Raises BadInput or ManyBadInputs where the file is wrong or a step cannot be."""
-    from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE, figures
+    from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE, clearer_side, figures
     from skeinwright.core.spread.grid import panel
     from skeinwright.core.spread.guidance import guidance
     from skeinwright.core.spread.session import session_of
@@ -107,7 +107,7 @@ def lay_dye(
     png = picture_bytes(laid_pixels(laid, view="in the pan", size=PICTURE_PX, seed=request.seed)) if request.picture else None
     film = loop_of(laid, request.film, view="in the pan", seed=request.seed) if request.film else None
     powder = _wish(request, on_panel, laid.base)
-    if figures(on_panel).coverage > COUNTING_FAILS_ABOVE:
+    if figures(clearer_side(on_panel)[0]).coverage > COUNTING_FAILS_ABOVE:
         warnings = (*warnings, f"Specks cover more than {100 * COUNTING_FAILS_ABOVE:.0f} %: counting fails, so size and number are not given.")
     return DyeLaid(
         skein_run=run,

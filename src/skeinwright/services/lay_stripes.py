@@ -81,6 +81,8 @@ def lay_stripes(request: StripesRequest) -> StripesSheet:
     if request.ravelled:
         given = parse("length", request.ravelled, where="--ravelled", habits=request.habits)
         stitch_mm = ravelled_stitch_mm(given.value, request.ravelled_stitches)
+    elif not request.gauge.strip():
+        raise BadInput("Write the gauge as '30 sts/10cm', or what your ravelled swatch gave.", where="--gauge")
     else:
         gauge = parse_gauge(request.gauge, where="--gauge")
         stitch_mm = stitch_length_mm(gauge.stitches_per_mm, gauge.rows_per_mm)

@@ -105,9 +105,18 @@ def make_fade(facts: DyeFacts, request: FadeRequest) -> Fade:
     labs = np.array([skein.forecast.lab.values for skein in skeins if skein.forecast.lab is not None])
     steps = tuple(float(step) for step in ciede2000(labs[:-1], labs[1:]))
     inputs = {"from": said_doses(start), "to": said_doses(end), "skeins": request.skeins, "base": said}
-    notes = dict.fromkeys(note for skein in skeins for note in skein.forecast.notes)
+    notes = _notes(skeins)
     assumed = dict.fromkeys([*facts.assumed, *(sentence for skein in skeins for sentence in skein.forecast.assumed)])
     return Fade(skeins=tuple(skeins), steps_de00=steps, inputs=inputs, warnings=(*_close(steps), *notes), assumed=tuple(assumed))
+
+
+def _notes(skeins: Sequence[FadeSkein]) -> list[str]:
+    """What is said of the forecasts, each once, with the skeins that it is said of unless it is all of them."""
+    of: dict[str, list[int]] = {}
+    for number, skein in enumerate(skeins, start=1):
+        for note in skein.forecast.notes:
+            of.setdefault(note, []).append(number)
+    return [note if len(found) == len(skeins) else f"Skein{'s' if len(found) > 1 else ''} {', '.join(map(str, found))}: {note}" for note, found in of.items()]
 
 
 def _none() -> tuple[Dose, ...]:

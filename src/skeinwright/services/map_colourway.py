@@ -39,12 +39,12 @@ Progress = Callable[[float, str], None]
 QUICK_DX_CM = 0.15
 PANEL_CELLS, PANEL_DX_CM = 256, 0.02
 THREADS = 2
-FILM_FRAMES = 48
+FILM_FRAMES = 40
 SKEIN_SHARE, NEARLY = 0.75, 0.95
 """Share of a full forecast's time that the whole skein takes; the rest is the panel's."""
 EVEN_ROWS, EVEN_CELL_MM = 16, 25.0
-MOST = {"even": 24, "ideal": 24, "quick": 24, "full": 4}
-"""Maps kept of each kind, the least used forgotten first: 2 to 20 MB each when they are not even."""
+MOST = {"even": 24, "ideal": 24, "quick": 24, "full": 3}
+"""Maps kept of each kind, the least used forgotten first: a few MB each when they are not even, up to 30 with their film."""
 IDEAL = "Edges of ties and of the withdrawal are idealised: how dye creeps there is not worked out."
 MOST_LOTS_BELOW = 3
 MOSTLY = 0.5

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 SHOWN = 20
 MOST_DYES = 4
+AS_THE_SWATCHES = "A recipe stands for a bath as your swatches': 30:1, pH 4.5, 88 °C for half an hour, say. A cooler, shorter or less sour pot comes out paler."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -140,7 +141,7 @@ def match_target(facts: DyeFacts, request: MatchRequest) -> MatchesFound:
         cheapest=None if cheapest is None else pick(cheapest),
         inputs={"target": _said(target), "base": said, "dyes": list(names), "max_dyes": request.max_dyes},
         warnings=_warnings(matches, recipes[0]),
-        assumed=(*facts.assumed, *recipes[0].forecast.assumed),
+        assumed=(*facts.assumed, *recipes[0].forecast.assumed, AS_THE_SWATCHES),
     )
 
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.settings import Printer
-from skeinwright.core.shelf.swatch import Lab
+from skeinwright.services.draw_flat_picture import draw_flat_picture
 from skeinwright.services.find_photo import find_photo
+from skeinwright.services.list_pieces import PieceFigures, list_pieces
 from skeinwright.services.measure_photo import Measured, MeasurePhoto, Outline, measure_photo
 from skeinwright.services.studio import Studio
 
@@ -20,10 +21,8 @@ if TYPE_CHECKING:
 
     from skeinwright.core.measure.reading import PhotoReading
     from skeinwright.core.measure.sheet import Box
+    from skeinwright.services.run_in_background import Tell
 
-LabValues = tuple[float, float, float]
-FLAT_PX_PER_MM = 5.0
-"""Of the flat picture that is shown: a sheet of A4 is 1485 pixels wide."""
 UNCHECKED = "none"
 STATES = ("dry", "wet")
 
@@ -42,30 +41,6 @@ class MeasureKeptPhoto:
     printer: str = ""
     outlines: tuple[Outline, ...] = ()
     taps: tuple[tuple[float, float], ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PieceFigures:
-    """One piece of yarn: outline and middle (mm on the page), area with its 90 %, its colours (Lab, D65, 2 degree), the mean relative to paper."""
-
-    number: int
-    outline_mm: Outline
-    middle_mm: tuple[float, float]
-    drawn: bool
-    area_cm2: float
-    area_low: float
-    area_high: float
-    mean_lab: LabValues
-    ground_lab: LabValues
-    ground_share: float
-    others: tuple[tuple[LabValues, float], ...]
-    relative: LabValues
-
-    @property
-    def lab(self) -> Lab:
-        """The area mean as it is kept, to two decimals; nothing is whiter than white."""
-        L, a, b = self.mean_lab
-        return Lab(round(min(max(L, 0.0), 100.0), 2), round(a, 2), round(b, 2), "D65", 2)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -152,8 +127,11 @@ class PhotoFigures:
         )
 
 
-def measure_kept_photo(studio: Studio, request: MeasureKeptPhoto) -> PhotoFigures:
-    """The figures of the photo. Raises NotFound for an unknown photo, BadInput for what cannot be meant; a bad photo is a verdict, no error."""
+def measure_kept_photo(studio: Studio, request: MeasureKeptPhoto, tell: Tell | None = None) -> PhotoFigures:
+    """The figures of the photo. Raises NotFound for an unknown photo, BadInput for what cannot be meant; a bad photo is a verdict, no error.
+
+    `tell`, where given, is told how far it is (0-1, a sentence); what it raises ends the work.
+    """
     if request.state not in STATES:
         raise BadInput("Say whether the yarn was dry or wet.", where="state", text=request.state)
     ruler, size_px = _known(studio, request)
@@ -167,20 +145,12 @@ def measure_kept_photo(studio: Studio, request: MeasureKeptPhoto) -> PhotoFigure
             outlines=request.outlines,
             taps=request.taps,
             seed=studio.seed,
-        )
+        ),
+        tell,
     )
-    return _figures(request, measured, _profile(data), size_px)
-
-
-def _profile(data: bytes) -> bytes | None:
-    """The colour profile of a kept photo, which is there only where it is in P3."""
-    import io
-
-    from PIL import Image
-
-    with Image.open(io.BytesIO(data)) as opened:
-        profile = opened.info.get("icc_profile")
-    return profile if isinstance(profile, bytes) else None
+    if tell is not None:
+        tell(0.9, "Drawing the sheet from straight above.")
+    return _figures(request, measured, size_px)
 
 
 def _known(studio: Studio, request: MeasureKeptPhoto) -> tuple[str, tuple[int, int]]:
@@ -199,7 +169,7 @@ def _ruler(printer: str, printers: tuple[Printer, ...]) -> str:
     return f"{found.across_mm:g} mm; {found.upright_mm:g} mm"
 
 
-def _figures(request: MeasureKeptPhoto, measured: Measured, profile: bytes | None, size_px: tuple[int, int]) -> PhotoFigures:
+def _figures(request: MeasureKeptPhoto, measured: Measured, size_px: tuple[int, int]) -> PhotoFigures:
     reading = measured.reading
     if reading is None:
         return PhotoFigures(photo=request.photo, asked=request, verdict=measured.verdict, messages=measured.messages, evidence=(), inputs=measured.inputs)
@@ -218,14 +188,14 @@ def _figures(request: MeasureKeptPhoto, measured: Measured, profile: bytes | Non
         page_mm=(sheet.width_mm, sheet.height_mm) if sheet is not None else None,
         window=sheet.window if sheet is not None else None,
         corners=_corners(reading, size_px),
-        flat=_flat_jpeg(reading, profile),
+        flat=draw_flat_picture(reading, wide=measured.wide),
         scale=reading.scale,
         px_per_mm=plain["px_per_mm"],
         blur_mm=plain["blur_mm"],
         ruler_checked=reading.ruler_checked,
         spread_de00=plain.get("spread_de00"),
         rests_on=plain.get("correction", {}),
-        pieces=() if refused else _pieces(reading, plain),
+        pieces=() if refused else list_pieces(reading, plain),
         pairs=tuple((*pair["pieces"], pair["de00"], pair["told_apart"]) for pair in plain.get("pairs", ())),
         sets=tuple(tuple(group) for group in plain.get("sets", ())),
         patches=None if refused else reading.patches,
@@ -236,36 +206,6 @@ def _figures(request: MeasureKeptPhoto, measured: Measured, profile: bytes | Non
     )
 
 
-def _pieces(reading: PhotoReading, plain: dict[str, Any]) -> tuple[PieceFigures, ...]:
-    from skeinwright.core.measure.yarn import inner
-
-    assert reading.window is not None
-    assert reading.flat is not None
-    low, high = plain["area_cm2_ci"]
-    whole = plain["area_cm2"] or 1.0
-    found = []
-    for number, one in enumerate(reading.pieces, 1):
-        inside = inner(one.piece.mask, reading.flat.px_per_mm)
-        relative = reading.window[inside if inside.any() else one.piece.mask].mean(axis=0, dtype=float)
-        found.append(
-            PieceFigures(
-                number=number,
-                outline_mm=one.piece.outline_mm,
-                middle_mm=one.piece.middle_mm,
-                drawn=one.piece.drawn,
-                area_cm2=one.area_cm2,
-                area_low=one.area_cm2 * low / whole,
-                area_high=one.area_cm2 * high / whole,
-                mean_lab=one.mean_lab,
-                ground_lab=one.ground_lab,
-                ground_share=one.ground_share,
-                others=tuple(sorted(one.others, key=lambda other: -other[1])),
-                relative=(float(relative[0]), float(relative[1]), float(relative[2])),
-            )
-        )
-    return tuple(found)
-
-
 def _corners(reading: PhotoReading, size_px: tuple[int, int]) -> tuple[tuple[float, float], ...]:
     import numpy as np
 
@@ -274,20 +214,3 @@ def _corners(reading: PhotoReading, size_px: tuple[int, int]) -> tuple[tuple[flo
     width, height = reading.sheet.width_mm, reading.sheet.height_mm
     places = reading.found.to_px(np.array([[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]]))
     return tuple((float(x) / size_px[0], float(y) / size_px[1]) for x, y in places)
-
-
-def _flat_jpeg(reading: PhotoReading, profile: bytes | None) -> bytes:
-    """The flat picture as a JPEG file; one of a wide-gamut photo says so."""
-    import io
-
-    from PIL import Image
-
-    from skeinwright.core.measure.flatten import PX_PER_MM
-
-    if reading.flat is None:
-        return b""
-    picture = Image.fromarray(reading.flat.pixels)
-    picture = picture.resize((round(picture.width * FLAT_PX_PER_MM / PX_PER_MM), round(picture.height * FLAT_PX_PER_MM / PX_PER_MM)), Image.Resampling.BOX)
-    target = io.BytesIO()
-    picture.save(target, "JPEG", quality=88, icc_profile=profile)
-    return target.getvalue()

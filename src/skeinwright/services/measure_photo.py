@@ -11,6 +11,7 @@ from skeinwright.services.check_ruler import ruler_mm
 
 if TYPE_CHECKING:
     from skeinwright.core.measure.reading import PhotoReading, PieceColours
+    from skeinwright.services.run_in_background import Tell
 
 FORMS = ("dyed", "reskeined", "knitted", "strand")
 FIGURES = ("px_per_mm", "blur_mm", "area_cm2", "ground_lab", "palette", "coverage", "per_cm2", "median_mm", "edge_mm")
@@ -49,6 +50,8 @@ class Measured:
     inputs: dict[str, str]
     warnings: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
+    wide: bool = False
+    """The photo's colours reach beyond sRGB: it was read in Display P3."""
 
     def to_plain(self) -> dict[str, Any]:
         """As the command line prints it. Lab is D65, 2 degree; the shares of a palette make one, its first colour being the ground."""
@@ -69,8 +72,11 @@ class Measured:
         }
 
 
-def measure_photo(request: MeasurePhoto) -> Measured:
-    """The photo measured. Raises BadInput for a form, ruler, reference, outline or tap that cannot be meant; a bad photo is a verdict, no error."""
+def measure_photo(request: MeasurePhoto, tell: Tell | None = None) -> Measured:
+    """The photo measured. Raises BadInput for a form, ruler, reference, outline or tap that cannot be meant; a bad photo is a verdict, no error.
+
+    `tell`, where given, is told how far it is (0-1, a sentence); what it raises ends the work.
+    """
     import numpy as np
 
     from skeinwright.core.measure.reading import Request, read_photo
@@ -87,6 +93,8 @@ def measure_photo(request: MeasurePhoto) -> Measured:
         photo = open_photo(request.photo)
     except PhotoRefused as problem:
         return Measured(verdict="refuse", messages=(problem.sentence,), reading=None, inputs=inputs)
+    if tell is not None:
+        tell(0.3, "Looking for the sheet, the light and the yarn.")
     wanted = Request(
         matrix=photo.matrix, reference=reference, across_mm=across_mm, upright_mm=upright_mm, outlines=request.outlines, taps=request.taps
     )
@@ -98,6 +106,7 @@ def measure_photo(request: MeasurePhoto) -> Measured:
         inputs=inputs,
         warnings=(*photo.notes, *reading.warnings),
         assumed=reading.assumed,
+        wide=photo.matrix is not None,
     )
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from dataclasses import replace
 from typing import TypeVar
 
@@ -45,9 +43,11 @@ def _table(text: str) -> SwatchTable:
 
     if is_instrument_file(head):
         return import_readings(head).table
-    first = head.splitlines()[0]
-    separator = max(",;\t", key=first.count)
-    return read_swatches(list(csv.DictReader(io.StringIO(head), delimiter=separator)), hex_to_lab=hex_to_lab, spectrum_to_lab=measured_lab)
+    from skeinwright.files.tables import read_table
+
+    table = read_table(head, name="dyes")
+    rows = [{column: row.cells.get(column, "") for column in table.columns} for row in table.rows]
+    return read_swatches(rows, hex_to_lab=hex_to_lab, spectrum_to_lab=measured_lab)
 
 
 def _undyed(table: SwatchTable) -> dict[str, Lab]:
@@ -84,4 +84,3 @@ def _mean(labs: list[Lab]) -> Lab:
     alike = [lab for lab in labs if (lab.illuminant, lab.observer) == (labs[0].illuminant, labs[0].observer)]
     L, a, b = (sum(values) / len(alike) for values in zip(*(lab.values for lab in alike), strict=True))
     return replace(labs[0], L=L, a=a, b=b)
-

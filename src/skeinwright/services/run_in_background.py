@@ -70,14 +70,15 @@ _lock = Lock()
 _turns = BoundedSemaphore(AT_ONCE)
 
 
-def run_in_background(studio: Studio, what: str, work: Callable[[Tell], T], *, key: str = "", then: str = "") -> Job:
+def run_in_background(studio: Studio, what: str, work: Callable[[Tell], T], *, key: str = "", then: str = "", fresh: bool = True) -> Job:
     """Starts `work` in a thread of its own and returns its job at once; at most `AT_ONCE` run together, the others wait.
 
-    `work` is given `tell`. The same `key` while such work runs, or shortly after it was done, is the same job and starts nothing.
+    `work` is given `tell`. The same `key` while such work runs, or (with `fresh`) shortly after it was done, is the same job and starts nothing.
+    What the work returns is kept with its job for a while, so it should be small: large things are kept elsewhere and named by a key.
     """
     with _lock:
         mine = _jobs.setdefault(studio.path, OrderedDict())
-        same = next((job for job in reversed(mine.values()) if key and job.key == key and _still_answers(job, studio.now())), None)
+        same = next((job for job in reversed(mine.values()) if key and job.key == key and _still_answers(job, studio.now(), fresh)), None)
         if same is not None:
             return same
         job = Job(secrets.token_urlsafe(12), what, key, then)
@@ -94,10 +95,10 @@ def jobs_of(studio: Studio) -> tuple[Job, ...]:
         return tuple(_jobs.get(studio.path, {}).values())
 
 
-def _still_answers(job: Job, now: datetime) -> bool:
+def _still_answers(job: Job, now: datetime, fresh: bool) -> bool:
     if job.asked_to_stop:
         return False
-    return job.state == "running" or (job.state == "done" and job.over_at is not None and now - job.over_at < FRESH)
+    return job.state == "running" or (fresh and job.state == "done" and job.over_at is not None and now - job.over_at < FRESH)
 
 
 def _run(job: Job, work: Callable[[Tell], Any], now: Callable[[], datetime]) -> None:

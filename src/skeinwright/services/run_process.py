@@ -83,6 +83,7 @@ def run_process(request: ProcessRequest, studio: Studio | None = None) -> Proces
     import numpy as np
 
     from skeinwright.core.bath.process import process
+    from skeinwright.core.bath.said_of_pot import blend_sentences, water_sentences
     from skeinwright.core.bath.staged_acid import staged_acid
     from skeinwright.core.bath.strike import LEVEL_LIMIT_PER_MIN, sentences
 
@@ -92,7 +93,7 @@ def run_process(request: ProcessRequest, studio: Studio | None = None) -> Proces
     course = process(run, rng=rng, draws=max(request.draws, 1))
     staged = staged_acid(course, LEVEL_LIMIT_PER_MIN)
     said = sentences(course, acid_waits=staged.waits, enough=staged.within_limit)
-    return ProcessFigures(course, said, _inputs(colourway, run))
+    return ProcessFigures(course, (*said, *blend_sentences(course), *run.told, *water_sentences(course)), _inputs(colourway, run))
 
 
 def _read(request: ProcessRequest) -> Colourway:
@@ -116,11 +117,10 @@ def _run(colourway: Colourway, studio: Studio | None, habits: Habits) -> PotRun:
     from datetime import date
 
     from skeinwright.core.bath.heat import Surroundings
-    from skeinwright.core.bath.power import within_power
     from skeinwright.core.bath.tested import with_tests
     from skeinwright.core.bath.written_run import Given, Load, StepInPot, written_run
     from skeinwright.core.colourway.steps import read_steps
-    from skeinwright.core.lot.in_pot import strongest
+    from skeinwright.core.lot.in_pot import on_its_burner
     from skeinwright.core.lot.liquor import alkalinity_of
     from skeinwright.core.lot.lot import Row
     from skeinwright.core.lot.on_shelf import on_shelf
@@ -159,9 +159,7 @@ def _run(colourway: Colourway, studio: Studio | None, habits: Habits) -> PotRun:
         alkalinity=alkalinity_of(shelf),
         around=Surroundings(altitude_m=altitude_m),
     )
-    run = with_tests(run, shelf.calibrations, water="" if shelf.water is None else shelf.water.name)
-    source = strongest(shelf)
-    run = run if source is None else within_power(run, source)
+    run = on_its_burner(with_tests(run, shelf.calibrations, water="" if shelf.water is None else shelf.water.name), shelf)
     return replace(run, assumed=(*run.assumed, *draft.assumed), notes=(*run.notes, *draft.refused))
 
 

@@ -10,13 +10,7 @@ from threading import Lock
 from typing import TYPE_CHECKING
 
 from skeinwright.core.colourway.colourway import Colourway
-from skeinwright.core.colourway.reading import colourway_document
-from skeinwright.core.colourway.winding import wound_for_dyeing
-from skeinwright.core.shelf.items import Base, Dye
-from skeinwright.files.documents import write_document
-from skeinwright.services.draw_picture import PictureRequest, dyed
 from skeinwright.services.map_colourway import MappedColourway, map_colourway
-from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
@@ -52,18 +46,9 @@ _lock = Lock()
 
 
 def skein_to_knit(studio: Studio, colourway: Colourway, base: str) -> KnitSkein:
-    """The skein on the base of that name ("": the colourway's own or its first). Raises BadInput where it cannot be drawn.
-
-    A skein that was wound anew before dyeing, as for stripes, has idealised edges; any other is mapped as on the colourway's page.
-    """
-    with studio.store.reading() as reading:
-        shelf = shelf_for_lot(reading, colourway.water)
-    if wound_for_dyeing(colourway.steps, habits=shelf.habits) is None:
-        mapped = map_colourway(studio, colourway, base=base)
-        return _remembered(f"map {mapped.key} {mapped.base!r}", lambda: _of_map(mapped, studio.seed))
-    chosen = replace(colourway, bases=(base,), own_base=None) if base else colourway
-    rests_on = (studio.path, studio.seed, chosen, shelf.all_of(Base), shelf.all_of(Dye), shelf.water, shelf.habits)
-    return _remembered(repr(rests_on), lambda: _of_file(studio, chosen))
+    """The skein on the base of that name ("": the colourway's own or its first), from the map that its page shows. Raises BadInput where it cannot be drawn."""
+    mapped = map_colourway(studio, colourway, base=base)
+    return _remembered(f"map {mapped.key} {mapped.base!r}", lambda: _of_map(mapped, studio.seed))
 
 
 def _remembered(key: str, make: Callable[[], KnitSkein]) -> KnitSkein:
@@ -82,16 +67,6 @@ def _remembered(key: str, make: Callable[[], KnitSkein]) -> KnitSkein:
 def _of_map(mapped: MappedColourway, seed: int) -> KnitSkein:
     skein, look, washed = mapped.relaxed()
     return _knit_skein(skein, mapped.colours(skein), look, seed, mapped.stopped_at, (*mapped.notes,), (*mapped.assumed, *washed))
-
-
-def _of_file(studio: Studio, colourway: Colourway) -> KnitSkein:
-    from skeinwright.core.forecast.skein_colour import cell_colours
-
-    document = write_document(colourway_document(colourway)).encode()
-    found = dyed(PictureRequest(document=document, name=colourway.name, seed=studio.seed), studio)
-    skein, look, washed = found.washed()
-    colours = cell_colours(skein, found.look_up)
-    return _knit_skein(skein, colours, look, studio.seed, found.laid.stopped_at, found.warnings, (*found.assumed, *washed))
 
 
 def _knit_skein(

@@ -192,6 +192,17 @@ class Writing(Reading):
         columns = {f.name: getattr(fact, f.name) for f in dataclasses.fields(fact) if f.name != "id"}
         return dataclasses.replace(fact, id=self._insert(tables.photo, columns))
 
+    def forget_photo(self, id: int) -> PhotoFact:
+        """Takes a photo out of the studio for good. Raises NotFound, or Conflict where something rests on it."""
+        fact = self.photo(id)
+        if self._all(sa.select(tables.entry.c.id).where(tables.entry.c.photo == id).limit(1)):
+            raise Conflict("A lot has this photo in its record, so it stays.")
+        readings = self._all(sa.select(tables.change.c.before, tables.change.c.after).where(tables.change.c.kind == "reading"))
+        if any(json.loads(side).get("photo") == id for row in readings for side in row.values() if side):
+            raise Conflict("A colour of this photo is or was kept, so the photo stays: what was kept can be read again, or be put back.")
+        self._execute(tables.photo.delete().where(tables.photo.c.id == id))
+        return fact
+
     def set_settings(self, settings: Settings) -> Settings:
         """Writes all settings."""
         self._execute(tables.setting.delete())

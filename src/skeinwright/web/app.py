@@ -198,6 +198,7 @@ ROUTES: tuple[BaseRoute, ...] = (
     acts("/measure/{photo:int}/as", measure_photo.read_as, "measure_as"),
     acts("/measure/{photo:int}/swatches", measure_photo.swatches, "measure_swatches"),
     acts("/measure/{photo:int}/keep", measure_photo.keep, "measure_keep"),
+    acts("/measure/{photo:int}/forget", measure_photo.forget, "measure_photo_forget"),
     shows("/measure/{photo:int}/without", measure_without.show, "measure_without"),
     shows("/tests", own_tests.show, "own_tests"),
     acts("/tests/results/{id:int}/take-back", own_tests.take_back, "own_test_take_back"),

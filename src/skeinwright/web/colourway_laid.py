@@ -9,7 +9,7 @@ from typing import Any
 from skeinwright.core.colour.eye import depth_in_words
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.say import say
-from skeinwright.core.spread.figures import figures
+from skeinwright.core.spread.figures import clearer_side, figures
 from skeinwright.core.spread.plain import plain_figures, plain_ranges
 from skeinwright.services.dose_powder import ASSUMED_HALF_MG_CM2, PowderWish, dose_powder
 from skeinwright.services.film_session import Moment, moments_of
@@ -66,7 +66,7 @@ def wish_of(said: Mapping[str, str], one: OnBase) -> Wish:
         return Wish("", "", (), "")
     laid, speck, half = one.laid, None, ASSUMED_HALF_MG_CM2
     if laid is not None and laid.panel is not None:
-        speck = figures(laid.panel).speckle_mm
+        speck = figures(clearer_side(laid.panel)[0]).speckle_mm
         half = laid.panel.session.laid.half_mg_cm2
     try:
         return Wish(coverage, stitch, dose_powder(PowderWish(coverage=coverage, per_stitch=stitch, speck_mm=speck, half_mg_cm2=half), one.base).sentences, "")
@@ -75,6 +75,7 @@ def wish_of(said: Mapping[str, str], one: OnBase) -> Wish:
 
 
 def _specks(plain: dict[str, Any], ranges: Mapping[str, list[float]]) -> list[Line]:
+    side = "the side below" if plain["counted_side"] == "below" else "the face"
     if plain["speckle_mm"] is None:
         if plain["coverage"] > 0.12:
             return [Line("Specks", "not counted", "above 12 % coverage they run together, and counting fails")]
@@ -85,13 +86,13 @@ def _specks(plain: dict[str, Any], ranges: Mapping[str, list[float]]) -> list[Li
             f"{plain['speckle_mm']:.1f} mm",
             f"{_likely(ranges, 'speckle_mm', '', 1)}half as strong {plain['half_width_mm']:.1f} mm away; as dyed, wet",
         ),
-        Line("Number", f"{_two(plain['per_gram'])} a gram", f"{_likely(ranges, 'per_gram')}{_two(plain['per_cm2'])} to a square centimetre of the face"),
-        Line("Coverage", f"{100 * plain['coverage']:.0f} %", f"{_likely(ranges, 'coverage', ' %', 100)}of the face in specks"),
+        Line("Number", f"{_two(plain['per_gram'])} a gram", f"{_likely(ranges, 'per_gram')}{_two(plain['per_cm2'])} to a square centimetre of {side}"),
+        Line("Coverage", f"{100 * plain['coverage']:.0f} %", f"{_likely(ranges, 'coverage', ' %', 100)}of {side} in specks"),
     ]
 
 
 def _likely(ranges: Mapping[str, list[float]], name: str, unit: str = "", times: float = 1.0) -> str:
-    """ "likely 1.2 to 2.9; ", "" where it was not worked out."""
+    """An interval in words, such as "likely 1.2 to 2.9; ", or nothing where it was not worked out."""
     if name not in ranges:
         return ""
     low, high = (_two(times * value) for value in ranges[name])

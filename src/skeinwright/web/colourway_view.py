@@ -12,7 +12,7 @@ from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.colourway.reading import MISSING, sentence, sentence_parts
 from skeinwright.core.colourway.words import WORDS, Slot
 from skeinwright.core.lot.sketch import Problem
-from skeinwright.core.picture.describe import colour_words, colours_in_words, describe, describe_map
+from skeinwright.core.picture.describe import WET_WORDS, colour_words, colours_in_words, describe, describe_map
 from skeinwright.core.safety.cautions import CAUTIONS, Caution
 from skeinwright.services.draw_skein import VIEW_WORDS
 from skeinwright.services.forecast_colourway import ColourwaySheet, OnBase
@@ -217,7 +217,7 @@ def views_of(colourway: Colourway) -> list[str]:
 
 def seen(sheet: ColourwaySheet, view: str, size: str) -> list[Seen]:
     """The picture of each base in one view."""
-    stands = _stands(sheet)
+    stands = (*_stands(sheet), *((WET_WORDS,) if view == "in the pan" else ()))
     return [_seen(place, one, view, size, stands) for place, one in enumerate(sheet.bases)]
 
 

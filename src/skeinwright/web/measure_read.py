@@ -27,13 +27,12 @@ def reading_of(request: Request, photo: int, asked: Asked, then: str = "", wait_
         return problem
 
     def work(tell: Tell) -> PhotoFigures | BadInput:
-        tell(0.1, "Looking for the sheet, the light and the yarn.")
+        tell(0.1, "Opening the photo.")
         found: PhotoFigures | BadInput
         try:
-            found = measure_kept_photo(studio, wanted)
+            found = measure_kept_photo(studio, wanted, tell)
         except BadInput as problem:  # it belongs beside its field, not to the job
             found = problem
-        tell(0.95, "Putting the figures beside what they measure.")
         return found
 
     job = run_in_background(studio, "Reading the photo.", work, key=key_of(wanted, get_settings(studio).printers), then=then)

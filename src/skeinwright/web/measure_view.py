@@ -10,7 +10,8 @@ from skeinwright.core.measure.kept_reading import KeptReading
 from skeinwright.core.shelf.kept import Kept
 from skeinwright.core.shelf.lab_text import write_lab
 from skeinwright.core.shelf.swatch import Lab
-from skeinwright.services.measure_kept_photo import Evidence, LabValues, PhotoFigures, PieceFigures
+from skeinwright.services.list_pieces import LabValues, PieceFigures
+from skeinwright.services.measure_kept_photo import Evidence, PhotoFigures
 from skeinwright.services.read_colour import ColourRequest, read_colour
 from skeinwright.web.measure_ask import Asked, asked_of
 from skeinwright.web.recipe_form import address
@@ -54,7 +55,9 @@ class Piece:
     number: int
     points: str
     x: float
-    y: float
+    top: float
+    foot: float
+    """Where its number and its size are written: over its upper edge, under its lower one, so that they hide no yarn (mm on the sheet)."""
     area: str
     area_spread: str
     mean: Colour
@@ -84,14 +87,15 @@ def view_of(figures: PhotoFigures) -> dict[str, Any]:
     from skeinwright.core.measure.tie import SAME_PHOTO_DE00
 
     width, height = figures.page_mm or (0.0, 0.0)
+    spread = f"{figures.spread_de00:.1f}" if figures.spread_de00 is not None else ""
     return {
         "figures": figures,
         "verdict": VERDICTS[figures.verdict],
         "tests": [test_line(one) for one in figures.evidence],
         "page": {"w": width, "h": height} if figures.page_mm else None,
         "corners": " ".join(f"{x:.5f},{y:.5f}" for x, y in figures.corners),
-        "pieces": [piece_of(one) for one in figures.pieces],
-        "spread": f"{figures.spread_de00:.1f}" if figures.spread_de00 is not None else "",
+        "pieces": [piece_of(one, spread) for one in figures.pieces],
+        "spread": spread,
         "rests_on": rests_on(figures),
         "sets": sets_of(figures),
         "one_photo": f"{SAME_PHOTO_DE00:g}",
@@ -113,21 +117,22 @@ def colour_of(lab: LabValues, share: float | None = None) -> Colour:
     return Colour(hex_of(read.srgb), f"{L:.1f}, {a:.1f}, {b:.1f}", text, "" if share is None else f"{100 * share:.0f}\u00a0%", read.clipped)
 
 
-def piece_of(piece: PieceFigures) -> Piece:
-    """A piece of yarn in words and colours."""
+def piece_of(piece: PieceFigures, spread: str = "") -> Piece:
+    """A piece of yarn in words and colours; `spread` is how well the photo knows its colour."""
     mean = colour_of(piece.mean_lab)
     half = (piece.area_high - piece.area_low) / 2
     return Piece(
         number=piece.number,
         points=" ".join(f"{x:.1f},{y:.1f}" for x, y in piece.outline_mm),
         x=round(piece.middle_mm[0], 1),
-        y=round(piece.middle_mm[1], 1),
+        top=round(min(y for _, y in piece.outline_mm), 1),
+        foot=round(max(y for _, y in piece.outline_mm), 1),
         area=f"{piece.area_cm2:.1f} cm\u00b2",
         area_spread=f"\u00b1 {half:.1f}",
         mean=mean,
         ground=colour_of(piece.ground_lab, piece.ground_share),
         others=tuple(colour_of(lab, share) for lab, share in piece.others),
-        target_url=address("/recipes", {"by": "typed", "target": mean.text}),
+        target_url=address("/recipes", {"by": "typed", "target": mean.text, "spread": spread}),
     )
 
 
@@ -177,6 +182,12 @@ def kept_view(kept: Kept[KeptReading]) -> KeptView:
         when=reading.made_at.strftime("%Y-%m-%d %H:%M"),
         url=f"/measure/{reading.photo}{_with(asked, reading.lot).query}",
     )
+
+
+def beside_of(one: KeptReading, other: KeptReading) -> str:
+    """Where the yarns of two kept readings lie side by side."""
+    place = {"a": str(one.photo), "b": str(other.photo), "ap": str(one.details.get("piece", 1)), "bp": str(other.details.get("piece", 1))}
+    return address("/measure/beside", place)
 
 
 def _with(asked: Asked, lot: str) -> Asked:

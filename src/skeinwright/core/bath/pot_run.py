@@ -141,6 +141,8 @@ class PotRun:
     status: str = "ok"
     notes: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
+    told: tuple[str, ...] = ()
+    """Of its heat source and its vessel, what is good to know and nothing to be warned of."""
     measured: tuple[str, ...] = ()
     """What it rests on that the dyer has tested or read, in sentences."""
 

@@ -6,11 +6,17 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from skeinwright.core.bath.heat import Heating, HotPot, Surroundings, hot_pot, time_to_heat
+from skeinwright.core.bath.heat import Heating, HotPot, Surroundings, hot_pot, jar_lag_s, time_to_heat
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, PotRun, PourOff
 
 SLOWER_BY = 1.05
 """A ramp is held back where the pot needs more than this times what was planned: less does not show."""
+
+
+LEAST_RISE_C = 20.0
+"""A smaller ramp is not worth telling how long it takes at full power."""
+MOST_JAR_L = 1.5
+"""Liquor of what may be a jar in a water bath [assumed]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +74,33 @@ def within_power(run: PotRun, source: Source) -> PotRun:
     )
 
 
+def heating_sentences(run: PotRun, source: Source) -> tuple[str, ...]:
+    """How long `source` at full power takes for the longest ramp of the run; nothing where the vessel is not known or nothing is heated."""
+    ramps = [(after[1] - before[1], before, after) for before, after in zip(run.programme, run.programme[1:], strict=False)]
+    rise, before, after = max(ramps, default=(0.0, (0.0, 0.0), (0.0, 0.0)))
+    if run.vessel is None or source.power_w <= 0 or rise < LEAST_RISE_C:
+        return ()
+    heating = _heating(_pot_at(run, before[0]), before[1], after[1], source, run.around)
+    time = heating.time_s
+    if not heating.reached:
+        return ()
+    said = f"{source.name} at full power takes about {time.value / 60:.0f} min ({time.low / 60:.0f} to {time.high / 60:.0f})"
+    return (f"From {before[1]:.0f} to {after[1]:.0f} °C {said}; the plan gives it {(after[0] - before[0]) / 60:.0f}.",)
+
+
+def jar_sentences(run: PotRun) -> tuple[str, ...]:
+    """How far the liquor of a jar lags behind the water bath that it may stand in; nothing for larger vessels, or where the vessel is not known."""
+    litres = _litres(run, run.end_s)
+    if run.vessel is None or not 0 < litres <= MOST_JAR_L or not run.heated:
+        return ()
+    pot = hot_pot(run.vessel, litres, run.fibre_g)
+    lag = jar_lag_s(litres, min(pot.wall_m2, litres / 1000 / pot.face_m2 * pot.wall_m2 / (run.vessel.height_mm / 1000)))
+    return (
+        f"If it stands in a water bath, its liquor lags about {max(1, round(lag.value / 60))} min behind the bath ({lag.low / 60:.0f} to {lag.high / 60:.0f}): "
+        "hold that much longer, or read the thermometer in the jar.",
+    )
+
+
 def _slower(source: Source, start_c: float, end_c: float, heating: Heating, planned_s: float) -> str:
     time = heating.time_s
     takes = f"about {time.value / 60:.0f} min ({time.low / 60:.0f} to {time.high / 60:.0f}), not {planned_s / 60:.0f}"
@@ -91,6 +124,11 @@ def _later(stretches: list[_Stretch]) -> Callable[[float], float]:
 
 def _pot_at(run: PotRun, time_s: float) -> HotPot:
     """The pot with the liquor that has gone into it by then; steam is not taken off."""
+    assert run.vessel is not None
+    return hot_pot(run.vessel, _litres(run, time_s), run.fibre_g, lid=run.lid)
+
+
+def _litres(run: PotRun, time_s: float) -> float:
     litres = 0.0
     for event in run.events:
         if event.at_s > time_s + 1e-9:
@@ -106,8 +144,7 @@ def _pot_at(run: PotRun, time_s: float) -> HotPot:
                 litres += amount / 1000
             case _:
                 pass
-    assert run.vessel is not None
-    return hot_pot(run.vessel, litres, run.fibre_g, lid=run.lid)
+    return litres
 
 
 @lru_cache(maxsize=256)

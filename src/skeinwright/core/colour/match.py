@@ -111,9 +111,7 @@ def find_matches(dyes: DyeSet, wanted: Wanted, *, prices: Mapping[str, float] | 
     return rank(dyes, wanted, depths, prices=prices, rng=rng)
 
 
-def rank(
-    dyes: DyeSet, wanted: Wanted, depths: Array, *, prices: Mapping[str, float] | None = None, rng: np.random.Generator | None = None
-) -> Matches:
+def rank(dyes: DyeSet, wanted: Wanted, depths: Array, *, prices: Mapping[str, float] | None = None, rng: np.random.Generator | None = None) -> Matches:
     """Recipes of depths (n, D) judged against the target and put in order."""
     light = wanted.lab.illuminant, wanted.lab.observer
     target = np.array(wanted.lab.values)

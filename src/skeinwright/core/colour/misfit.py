@@ -16,8 +16,9 @@ _LIGHTER = 3.0
 _HUE_SUM, _HUE_SDS, _HUE_SHARE = 3.0, 1.75, 0.3
 """The Labs of three rungs or more are off a single dye when their misses add up to 3, to 1.75 of their errors, and 0.3 of that is in hue [assumed].
 
-On invented dyes that do not emit, with errors of 0.5 to 5, one ladder in thirty is called so by chance; of pinks that emit as much again as they reflect about one
-in five is called so (others have one rung named instead), of weaker ones hardly any. So silence says nothing, and a call may as well be a mixed-up swatch.
+On invented dyes that do not emit, with errors of 0.5 to 5, one ladder in thirty is called so by chance; of pinks that emit as much again as they
+reflect about one in five is called so (others have one rung named instead), of weaker ones hardly any. So silence says nothing, and a call may as well be
+a mixed-up swatch.
 """
 
 

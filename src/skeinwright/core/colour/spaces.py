@@ -136,6 +136,6 @@ def hex_to_lab(text: str) -> Lab:
 
 
 def srgb_to_hex(srgb: NDArray[np.number] | tuple[int, int, int]) -> str:
-    """"#3a5f7b" of one sRGB colour 0-255."""
+    """ "#3a5f7b" of one sRGB colour 0-255."""
     red, green, blue = (int(value) for value in np.clip(np.rint(np.asarray(srgb, dtype=float)), 0, 255))
     return f"#{red:02x}{green:02x}{blue:02x}"

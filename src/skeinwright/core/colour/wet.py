@@ -43,13 +43,13 @@ class Wetness:
 ASSUMED = Wetness(SOAKED, SOAKED_SPREAD)
 
 
-def wet_r(dry: Array, m: float = SOAKED) -> Array:
+def wet_r(dry: Array, m: float | Array = SOAKED) -> Array:
     """Reflectance of the wet yarn: R(m q(R_dry)). Also right for each channel of linear RGB where no spectrum is known, within about 0.6 CIEDE2000."""
     wet: Array = r_from_ks(m * ks_from_r(np.clip(dry, _FLOOR, 1.0)))
     return wet
 
 
-def dry_r(wet: Array, m: float = SOAKED) -> Array:
+def dry_r(wet: Array, m: float | Array = SOAKED) -> Array:
     """Reflectance of the yarn once it is dry: the inverse of `wet_r`."""
     dry: Array = r_from_ks(ks_from_r(np.clip(wet, _FLOOR, 1.0)) / m)
     return dry
@@ -70,7 +70,7 @@ def fit_wetness(pairs: Sequence[tuple[Lab, Lab]]) -> Wetness:
     dry = np.array([recover(one).reflectance for one, _ in pairs])
     wet = np.array([spectrum_to_lab(recover(other).reflectance) for _, other in pairs])
     grid = np.linspace(np.log(1.0), np.log(8.0), 701)
-    seen = spectrum_to_lab(wet_r(dry, np.exp(grid)[:, None, None]))  # type: ignore[arg-type]
+    seen = spectrum_to_lab(wet_r(dry, np.exp(grid)[:, None, None]))
     cost = ((seen - wet) ** 2).sum(axis=(1, 2)) / 2.0**2 + ((grid - np.log(SOAKED)) / SOAKED_SPREAD) ** 2
     weight = np.exp(-(cost - cost.min()) / 2)
     weight /= weight.sum()

@@ -34,7 +34,7 @@ class ColourwayForecast:
 
     @property
     def stopped(self) -> str:
-        """ "not forecast after this step", or "" where nothing stopped it."""
+        """What is said there: "not forecast after this step", or "" where nothing stopped it."""
         return "" if self.stopped_at is None else NOT_AFTER
 
 

@@ -60,26 +60,26 @@ def fibre_parts(run: PotRun, base: Base, dyes: Sequence[Dye], bases: Sequence[Ba
     if len(kinds) < 2 or not places or any(kind not in places for kind in kinds if kind != INERT):
         return ()
     by_name = {one.name: one for one in dyes}
+    used = [(number, dye, run.dose_g.get(dye.name, 0.0) / total_g) for number, dye in enumerate(run.dyes)]
+    under = {dye.name: _swatch_fibre(by_name.get(dye.name), bases) for _, dye, applied in used if applied > 0}
+    if not any(under.values()):
+        return ()
     on_fibre = quick_course(run).by_fibre
     worth: dict[str, dict[str, float]] = {kind: {} for kind in kinds}
-    told = False
-    for number, dye in enumerate(run.dyes):
-        applied = run.dose_g.get(dye.name, 0.0) / total_g
-        under = _swatch_fibre(by_name.get(dye.name), bases) if applied > 0 else None
+    for number, dye, applied in used:
+        fibre = under.get(dye.name)
         for kind in kinds:
-            if under is None:
+            if fibre is None:
                 worth[kind][dye.name] = scale.ratio.get(dye.name, 1.0)
             elif kind == INERT:
                 worth[kind][dye.name] = 0.0
             else:
-                usual = usual_share((under,), replace(dye, name="dye"), applied)
+                usual = usual_share((fibre,), replace(dye, name="dye"), applied)
                 worth[kind][dye.name] = float(on_fibre[number, places[kind]]) / 1000 / applied / usual
-        if under is not None:
-            told = True
-            if dye.dye_class == NOT_KNOWN:
-                _level(worth, kinds, dye.name)
+        if fibre is not None and dye.dye_class == NOT_KNOWN:
+            _level(worth, kinds, dye.name)
     parts = tuple(FibrePart(kind, share, MappingProxyType(worth[kind])) for kind, share in kinds.items())
-    return parts if told and _differ(parts) else ()
+    return parts if _differ(parts) else ()
 
 
 def told_of(parts: Sequence[FibrePart]) -> tuple[tuple[str, ...], tuple[str, ...]]:

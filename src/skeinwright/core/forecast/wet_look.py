@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -38,11 +39,22 @@ class WetLook:
     origin: Origin
     rests_on: str
 
+    def to_plain(self) -> dict[str, Any]:
+        """As a JSON object; illuminants and observers are those of the dry forecast."""
+        return {
+            "lab": [round(value, 2) for value in self.lab.values],
+            "srgb": list(self.srgb),
+            "clipped": self.clipped,
+            "spread_de00": round(self.spread_de00, 2),
+            "m": round(self.m, 3),
+            "rests_on": self.rests_on,
+        }
+
 
 def wetness_of(calibrations: Iterable[Calibration], base: str) -> tuple[Wetness, str]:
     """m of a base from the newest test of it, and what that is in words; the assumed one where it was never tested."""
     for one in calibrations:
-        if one.quantity == WET and one.of.casefold() == base.casefold() and one.low > 0:
+        if one.quantity == WET and one.of_kind == "base" and one.of.casefold() == base.casefold() and one.low > 0:
             sd = float(np.log(one.high / one.low)) / (2 * _Z)
             said = f"Wet it looks {one.value:.2g} times as deep ({one.low:.2g} to {one.high:.2g}): your own test of {one.made_on.isoformat()}."
             return Wetness(one.value, sd, 0.0), said
@@ -60,7 +72,7 @@ def wet_look(dry: BaseForecast, wetness: Wetness, said: str, *, rng: np.random.G
     spectrum = wet_r(dry.spectrum, wetness.m)
     lab = spectrum_to_lab(spectrum)
     drawn = wetness.m * np.exp(wetness.log_sd * rng.standard_normal(DRAWS))
-    apart = ciede2000(lab, np.array([spectrum_to_lab(wet_r(dry.spectrum, max(float(m), 1.0))) for m in drawn]))
+    apart = ciede2000(lab, spectrum_to_lab(wet_r(dry.spectrum, np.maximum(drawn, 1.0)[:, None])))
     srgb, clipped = xyz_to_srgb(spectrum_to_xyz(spectrum, "D65", 2))
     red, green, blue = (int(value) for value in srgb)
     return WetLook(

@@ -56,6 +56,8 @@ class BathSheet:
     ph: Estimate
     head_room_mm: float | None = None
     vessel: str = ""
+    simmered_ph: float | None = None
+    """The pH once the carbon dioxide has left, where it differs from `ph`."""
 
 
 def amounts_of(plan: Sequence[Planned]) -> tuple[Amount, ...]:
@@ -96,8 +98,11 @@ def bath_of(sketch: Sketch, shelf: OnShelf, stopped_at: int | None) -> BathSheet
     if at is None or bath is None:
         return None
     try:
-        ph = forecast_ph(bath).ph
+        found_ph = forecast_ph(bath)
     except BadInput:
         return None
     room = None if thing is None else fit_in(thing, bath.volume_ml, fibre_g).head_room_mm
-    return BathSheet(step=at, volume_ml=bath.volume_ml, ratio=bath.volume_ml / fibre_g, ph=ph, head_room_mm=room, vessel=sketch.row.vessel)
+    return BathSheet(
+        step=at, volume_ml=bath.volume_ml, ratio=bath.volume_ml / fibre_g, ph=found_ph.ph, head_room_mm=room, vessel=sketch.row.vessel,
+        simmered_ph=found_ph.open if found_ph.shows_both else None,
+    )  # fmt: skip

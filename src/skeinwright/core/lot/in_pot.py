@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from skeinwright.core.bath.heat import Surroundings
 from skeinwright.core.bath.ph import Bath, forecast_ph
 from skeinwright.core.bath.pot_run import LayIn, PhReading, PotRun
-from skeinwright.core.bath.power import Source, within_power
+from skeinwright.core.bath.power import Source, heating_sentences, jar_sentences, within_power
 from skeinwright.core.bath.tested import with_tests
 from skeinwright.core.bath.uptake_of_acid import STRIP_HALF_WIDTH, TEST_BEFORE_THE_DYE, acid_uptake, ph_error
 from skeinwright.core.bath.written_run import Given, Load, StepInPot, sponges_in, written_run
@@ -95,11 +95,18 @@ def _planned(plan: Sequence[Planned], pot: Pot, loads: Sequence[Load], shelf: On
     run = with_tests(replace(run, energy=energy, assumed=(*run.assumed, *said)), shelf.calibrations, water="" if shelf.water is None else shelf.water.name)
     if read is not None:
         run = _with_reading(run, read, plan, found, steps)
-    source = strongest(shelf)
-    if source is not None:
-        run = within_power(run, source)
+    run = on_its_burner(run, shelf)
     hot = [bath for one, bath in zip(plan, found, strict=True) if bath is not None and one.step.do in ("heat", "hold")]
     return PlannedPot(run, replace(hot[-1], alkalinity=run.alkalinity) if hot else None)
+
+
+def on_its_burner(run: PotRun, shelf: OnShelf) -> PotRun:
+    """The run held to the strongest source of the shelf, with how long that takes to heat it; a small vessel is told how a water bath lags."""
+    source = strongest(shelf)
+    held = run if source is None else within_power(run, source)
+    takes = () if source is None or held is not run else heating_sentences(run, source)
+    jar = jar_sentences(run) if any(one.does == "water bath" for one in shelf.all_of(Heat).values()) else ()
+    return replace(held, told=(*held.told, *takes, *jar)) if takes or jar else held
 
 
 def strongest(shelf: OnShelf) -> Source | None:
@@ -166,7 +173,9 @@ def _given(dose: Dose) -> Given:
 
 
 def _energy(shelf: OnShelf) -> tuple[str, tuple[str, ...]]:
-    kinds = {one.energy for one in shelf.all_of(Heat).values()}
+    """What the pot is heated with, and what is assumed of it: burners come before ovens, steamers and water baths."""
+    known = list(shelf.all_of(Heat).values())
+    kinds = {one.energy for one in [one for one in known if one.does == "burner"] or known}
     if len(kinds) == 1:
         return kinds.pop(), ()
     return "not known", ("the heat source is not known: it gives the pot 35 to 90 % of what it draws",)

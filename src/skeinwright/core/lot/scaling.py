@@ -20,6 +20,7 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import FibreMass, Quantity, parse_dose, parse_doses, parse_parts
 from skeinwright.core.lot.lot import Dose
 from skeinwright.core.lot.on_shelf import OnShelf
+from skeinwright.core.lot.steaming import steaming_note
 from skeinwright.core.lot.said_doses import ICE, say_amount
 from skeinwright.core.safety.for_step import acid_kind
 from skeinwright.core.shelf.items import Acid, Dye, Solution, Vessel
@@ -68,6 +69,8 @@ def taken_by(step: Step, pot: Pot, shelf: OnShelf) -> Taken:
             return Taken((_dose(pot, "leftover", step.get("leftover"), _read(step, "amount", shelf), shelf),))
         case "ice":
             return Taken((_dose(pot, "water", ICE, _read(step, "amount", shelf), shelf),))
+        case "steam":
+            return Taken((), (steaming_note(shelf),))
         case _ if step.get("what") and step.get("amount"):
             return Taken((_dose(pot, "auxiliary", step.get("what"), _read(step, "amount", shelf), shelf),))
         case _:

@@ -118,8 +118,13 @@ def _share(share: float) -> str:
     return ""
 
 
+WET_WORDS = "It is drawn wet, so darker than it dries; its colours are told as they are dry."
+"""Said with every picture in the pan."""
+
+
 def describe_map(view: str, look: StrandLook, labs: Sequence[tuple[float, float, float]], *, base: str = "", extra: str = "") -> str:
     """The text alternative of a picture of a skein map, from the Lab (D65, 2 degree) of cells taken evenly over it."""
     plies = "a single ply" if look.plies == 1 else f"{NUMBERS[look.plies]} plies twisted together"
     said = f"{SHOWN.get(view, 'A picture')} of {base or 'yarn'}, {plies}, {twist_word(look)} twist: {colours_in_words(labs)}."
-    return f"{said} {extra}".strip()
+    wet = WET_WORDS if view == "in the pan" else ""
+    return " ".join(part for part in (said, wet, extra) if part)

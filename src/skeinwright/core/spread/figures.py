@@ -8,7 +8,7 @@ says so.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -46,6 +46,12 @@ class Figures:
     front_back: float
     back_contrast: float
     counted: bool
+
+
+def clearer_side(result: Spreading) -> tuple[Spreading, bool]:
+    """The run seen from the side on which dye stands out more, and whether that is the side below: yarn may have been turned after the powder."""
+    front, back = (float(face.std(dtype=float)) for face in result.dye.sum(axis=0))
+    return (result, False) if front >= back else (replace(result, dye=result.dye[:, ::-1]), True)
 
 
 def figures(result: Spreading) -> Figures:

@@ -38,7 +38,8 @@ class LaidSkein:
 
 
 def skein_after(steps: Sequence[LaidStep], blank: SkeinMap, *, seed: int) -> LaidSkein:
-    """The skein after its steps. A bath's dye goes in evenly where it ends, or as a gradient where the skein is withdrawn from it.
+    """The skein after its steps. A bath's dye goes in evenly where it ends, as a gradient where the skein is withdrawn from it, and only where it is dipped
+    if a dip brings no dye of its own.
 
     The same steps and seed give the same map.
     """
@@ -48,6 +49,8 @@ def skein_after(steps: Sequence[LaidStep], blank: SkeinMap, *, seed: int) -> Lai
         if step.do in NOT_DRAWN or (reskeined and any(step.doses.values())):
             stopped = number
             break
+        if step.do == "dip" and bath and not any(step.doses.values()):
+            dyeing, bath = _placed(dyeing, replace(step, doses=bath)), {}
         if step.do in _ENDS_A_BATH:
             dyeing, bath = _struck(dyeing, bath), {}
         if step.do == "add dye":

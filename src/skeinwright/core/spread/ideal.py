@@ -108,14 +108,31 @@ def _bands(dyeing: Dyeing, bands_mm: Bands, edge_mm: float) -> Floats:
     rng = np.random.default_rng([dyeing.seed, 59, round(10 * bands_mm[0][0])])
     uneven = _uneven(rng, skein.rows) * 0.35 * edge_mm
     weight = np.zeros((skein.rows, skein.cells))
-    for first, last in bands_mm:
-        if not last - first > 0.0 or first >= around:
-            raise BadInput(f"A band must lie on the skein, which is {around / 10:.0f} cm round.", where="over")
+    for first, last in joined(bands_mm, around):
         middle, half = 0.5 * (first + last), 0.5 * min(last - first, around)
         off = np.abs((s - middle + around / 2.0) % around - around / 2.0)
         inside = _edge((half - off + uneven) / edge_mm) if last - first < around else np.ones_like(off)
         weight = np.maximum(weight, inside)
     found: Floats = weight.astype(np.float32)
+    return found
+
+
+def joined(bands_mm: Bands, around: float) -> list[tuple[float, float]]:
+    """Bands as they lie on a loop of `around` mm: those that touch or overlap are one, also across the tie, so that no edge is left between them.
+
+    Raises BadInput for a band that is not on the loop.
+    """
+    found: list[tuple[float, float]] = []
+    for first, last in sorted(bands_mm):
+        if not last - first > 0.0 or first >= around:
+            raise BadInput(f"A band must lie on the skein, which is {around / 10:.0f} cm round.", where="over")
+        if found and first <= found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], last))
+        else:
+            found.append((first, last))
+    if len(found) > 1 and found[-1][1] - around >= found[0][0]:
+        (_, end), (start, last) = found.pop(0), found.pop()
+        found.append((start, max(last, end + around)))
     return found
 
 

@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from typing import Any
 
 from skeinwright.core.spread.arrays import Array
-from skeinwright.core.spread.figures import Figures, by_dye, figures
+from skeinwright.core.spread.figures import Figures, by_dye, clearer_side, figures
 from skeinwright.core.spread.stepper import Spreading
 
 
 def plain_figures(skein: Spreading, panel: Spreading) -> dict[str, Any]:
-    """Balance, specks, coverage and what stayed in the liquor; specks are counted on the panel and are None where they cannot be counted."""
+    """Balance, specks, coverage and what stayed in the liquor; specks are counted on the panel's clearer side, None where they cannot be."""
+    panel, below = clearer_side(panel)
     each = by_dye(panel)
     ledger = skein.ledger
     on, left = ledger.on_fibre, (ledger.held_mg + ledger.free_mg) / ledger.added_mg.clip(1e-30)
@@ -23,6 +24,7 @@ def plain_figures(skein: Spreading, panel: Spreading) -> dict[str, Any]:
     whole["front_back"] = front_back(skein.dye)
     return {
         "mass_balance": ledger.error,
+        "counted_side": "below" if below else "above",
         **whole,
         "undissolved_fraction": float(ledger.powder_mg.sum() / ledger.added_mg.sum()),
         "liquor_left_ml": skein.liquor_left_ml,

@@ -33,6 +33,9 @@ from skeinwright.core.spread.writing import (
     water_said_ml,
 )
 
+DISSOLVED_MG_ML = 10.0
+"""Dye in the liquor of a pour or a painted band that is given by weight alone: a solution of 1 % is common practice; powder is not painted dry."""
+
 
 def write_step(write: Writing, step: ReadStep, where: str) -> None:
     act = _ACTS.get(step.do)
@@ -99,6 +102,9 @@ def _sprinkle(write: Writing, step: ReadStep, where: str) -> None:
 
 def _pour(write: Writing, step: ReadStep, where: str) -> None:
     mg, volume, mmol, _ = dyes_mg(write, step, where)
+    if not volume:
+        volume = sum(mg.values()) / DISSOLVED_MG_ML
+        write.assumed.append("Dye that is painted or poured by weight is dissolved first, 1 g in 100 ml.")
     bands, white = _bands(step)
     if white:
         write.notes.append(f"{where}: liquor cannot keep to what is white; it is poured over all.")

@@ -13,7 +13,7 @@ from math import log
 import numpy as np
 
 from skeinwright.core.spread.events import Session, Sprinkle
-from skeinwright.core.spread.figures import figures
+from skeinwright.core.spread.figures import clearer_side, figures
 from skeinwright.core.spread.grid import Grid
 from skeinwright.core.spread.parameters import PanParameters, PowderParameters, YarnParameters
 from skeinwright.core.spread.quick import quick
@@ -46,7 +46,7 @@ def scatter_of(session: Session, grid: Grid, seed: int = 1, draws: int = DRAWS) 
 
 
 def _figures(session: Session, grid: Grid, seed: int) -> dict[str, float | None]:
-    found = figures(quick(session, grid, seed))
+    found = figures(clearer_side(quick(session, grid, seed))[0])
     return {name: getattr(found, name) for name in FIGURES}
 
 

@@ -162,5 +162,3 @@ def _ordered(one: Event | Said, order: Mapping[str, int], acid_share: float) -> 
     if isinstance(one.event, ev.Dip):
         return replace(one.event, dyes_mg_cm3=tuple(amounts))
     return replace(one.event, dyes_mg=tuple(amounts))
-
-

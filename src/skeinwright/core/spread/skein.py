@@ -15,7 +15,7 @@ from numpy.typing import DTypeLike
 
 from skeinwright.core.colourway.colourway import SkeinGeometry
 from skeinwright.core.spread.arrays import Array
-from skeinwright.core.spread.events import Dip, Event, Pour, Session, Sprinkle
+from skeinwright.core.spread.events import Dip, Event, Pour, Session, Sprinkle, TieOff
 from skeinwright.core.spread.figures import Figures, figures
 from skeinwright.core.spread.grid import SKEIN_DX_CM, Grid, skein_grid
 from skeinwright.core.spread.skein_map import SkeinMap
@@ -72,7 +72,7 @@ def moved_to(session: Session, grid: Grid) -> Session:
     start = (bands[0][0] + bands[0][1] - grid.length_cm) / 2
     events: list[Event] = []
     for event in session.events:
-        if isinstance(event, Sprinkle | Pour | Dip) and event.bands:
+        if isinstance(event, Sprinkle | Pour | Dip | TieOff) and event.bands:
             event = replace(event, bands=tuple((low - start, high - start) for low, high in event.bands))
         events.append(event)
     return replace(session, events=tuple(events))

@@ -37,6 +37,11 @@ class Wound:
     peg_mm: float
     start_mm: float
 
+    @property
+    def times(self) -> str:
+        """How often it goes between its pegs, in words."""
+        return {1: "once", 2: "twice"}.get(self.passes, f"{self.passes} times")
+
 
 @dataclass(frozen=True, slots=True)
 class StripePlan:

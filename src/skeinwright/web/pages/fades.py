@@ -16,6 +16,7 @@ from skeinwright.services.find_recipe import Recipe, find_recipe
 from skeinwright.services.gather_dyes import gather_dyes
 from skeinwright.services.keep_fade import KeepFade, keep_fade
 from skeinwright.services.make_fade import Fade, FadeRequest, FadeSkein, make_fade
+from skeinwright.services.studio import Studio
 from skeinwright.web.act import text
 from skeinwright.web.notes import note_of_many
 from skeinwright.web.page import go, render, studio_of
@@ -75,12 +76,16 @@ def _page(request: Request, said: dict[str, str], error: Exception | None = None
     return render(request, "recipes/fade.html", context, status=422 if wrong else 200)
 
 
+def _end(studio: Studio, said: dict[str, str], key: str) -> Recipe:
+    try:
+        return find_recipe(studio, int(said[key]) if said[key].isdigit() else said[key], even_only=True)
+    except BadInput as problem:
+        raise BadInput(problem.sentence, where=key, text=said[key]) from problem
+
+
 def _fade(request: Request, facts: DyeFacts, where: Where, said: dict[str, str]) -> tuple[Recipe, Recipe, Fade]:
     studio = studio_of(request)
-    start, end = (find_recipe(studio, int(said[key]) if said[key].isdigit() else said[key]) for key in ("start", "end"))
-    for key, recipe in (("start", start), ("end", end)):
-        if not recipe.is_even:
-            raise BadInput(f"Dye does not lie evenly on {recipe.name}: a fade goes from one even bath to another.", where=key)
+    start, end = _end(studio, said, "start"), _end(studio, said, "end")
     skeins = said.get("skeins", "") or "5"
     fade = make_fade(
         facts,

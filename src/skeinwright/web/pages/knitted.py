@@ -19,6 +19,7 @@ from skeinwright.services.keep_swatch import keep_swatch
 from skeinwright.services.knit_colourway import KnittingRequest, KnittingSheet, knit_colourway
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.skein_to_knit import KnitSkein, skein_to_knit
+from skeinwright.services.warm_up import warming
 from skeinwright.web.act import text
 from skeinwright.web.forms import problems_by_field
 from skeinwright.web.notes import Note
@@ -39,6 +40,7 @@ def show(request: Request) -> Response:
     said = {field: request.query_params.get(field, "").strip() or USUAL.get(field, "") for field in FIELDS}
     bases = [one.thing.name for one in list_shelf(studio, "base") if isinstance(one.thing, Base)]
     context: dict[str, Any] = {"kept": kept, "said": said, "bases": bases, "pieces": list(PIECES), "wrong": {}, "sheet": None, "why_not": ""}
+    context["warming"] = warming(studio)
     try:
         sheet = knit_colourway(studio, _asked(number, said))
     except (BadInput, ManyBadInputs) as error:

@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from skeinwright.core.foundations.errors import BadInput, PhotoRefused
+from skeinwright.core.measure.sheet import A4, GREYS_LINEAR, PATTERNS
 from skeinwright.core.shelf.field import Ask
 from skeinwright.services.check_ruler import CheckRuler, check_ruler
 from skeinwright.services.export_readings import export_readings
@@ -24,7 +25,7 @@ from skeinwright.services.make_photo_sheet import make_photo_sheet
 from skeinwright.web.act import text, texts, upload
 from skeinwright.web.forms import form_from
 from skeinwright.web.measure_ask import Asked
-from skeinwright.web.measure_view import colour_of, kept_view
+from skeinwright.web.measure_view import beside_of, colour_of, kept_view
 from skeinwright.web.notes import Note, note_of
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.recipe_form import address
@@ -91,8 +92,17 @@ def of_lot(request: Request) -> Response:
     found = find_measured_colour(studio_of(request), code)
     readings = [kept_view(one) for one in list_readings(studio_of(request), code)]
     photos = [entry.photo for entry in get_lot(studio_of(request), code).state.photos if entry.photo is not None]
-    context = {"code": code, "found": found, "colour": colour_of(found.reading.lab.values) if found else None, "readings": readings, "photos": photos}
+    colour = colour_of(found.reading.lab.values) if found else None
+    context: dict[str, Any] = {"code": code, "found": found, "colour": colour, "readings": readings, "photos": photos}
+    if found is not None and found.last is not None and not found.last.same_photo:
+        context["beside_url"] = beside_of(found.last.other, found.reading)
     return render(request, "measure/of_lot.html", context)
+
+
+def _grey(linear: float) -> str:
+    """A grey of the sheet as a screen shows it: sRGB's curve, 1.055 Y^(1/2.4) - 0.055."""
+    byte = round(255 * (1.055 * linear ** (1 / 2.4) - 0.055))
+    return f"#{byte:02x}{byte:02x}{byte:02x}"
 
 
 def _page(request: Request, said: Mapping[str, str], error: BadInput | None, wrong_photo: str = "") -> Response:
@@ -102,6 +112,7 @@ def _page(request: Request, said: Mapping[str, str], error: BadInput | None, wro
         "lot": said.get("lot", request.query_params.get("lot", "")).upper()[:20],
         "photos_read": PHOTOS,
         "papers": PAPERS,
+        "sheet": {"page": A4, "patterns": PATTERNS, "greys": [_grey(one) for one in GREYS_LINEAR]},
         "printers": printers,
         "rulers": form_from(RULERS, said, error=error),
         "rulers_open": error is not None,

@@ -11,8 +11,10 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.services.compare_photos import PhotosCompared, compare_photos
 from skeinwright.services.find_photo import find_photo
 from skeinwright.services.list_photos import list_photos
+from skeinwright.services.list_readings import list_readings
 from skeinwright.services.measure_kept_photo import PhotoFigures
 from skeinwright.services.run_in_background import Job
+from skeinwright.services.studio import Studio
 from skeinwright.web.measure_ask import asked_before
 from skeinwright.web.measure_read import reading_of
 from skeinwright.web.measure_view import colour_of, piece_of
@@ -45,7 +47,7 @@ def show(request: Request) -> Response:
     pieces = [number if number <= len(one.pieces) else 1 for number, one in zip(pieces, figures, strict=True)]
     widest = max(_width(one) for one in figures)
     context["sides"] = [
-        _side(name, one, f"/measure/{photo}/flat.jpg{asked.query}", f"/measure/{photo}{asked.query}", number, widest)
+        _side(name, _title(studio, photo, number), one, f"/measure/{photo}/flat.jpg{asked.query}", f"/measure/{photo}{asked.query}", number, widest)
         for name, one, (photo, asked, _), number in zip("AB", figures, found, pieces, strict=True)
     ]
     try:
@@ -60,7 +62,7 @@ def _width(figures: PhotoFigures) -> float:
     return (figures.window.w_mm if figures.window else 207.0) * figures.scale[0] + 2 * EDGE_MM
 
 
-def _side(name: str, figures: PhotoFigures, flat_url: str, url: str, number: int, width_mm: float) -> dict[str, Any]:
+def _side(name: str, title: str, figures: PhotoFigures, flat_url: str, url: str, number: int, width_mm: float) -> dict[str, Any]:
     """One photo: its window in true millimetres, so that both are drawn at one scale."""
     box, page, scale = figures.window, figures.page_mm, figures.scale
     drawn = None
@@ -76,6 +78,7 @@ def _side(name: str, figures: PhotoFigures, flat_url: str, url: str, number: int
     return {
         "name": name,
         "photo": figures.photo,
+        "of": title,
         "flat": flat_url,
         "url": url,
         "drawn": drawn,
@@ -86,6 +89,12 @@ def _side(name: str, figures: PhotoFigures, flat_url: str, url: str, number: int
         "messages": figures.messages,
         "checked": figures.ruler_checked,
     }
+
+
+def _title(studio: Studio, photo: int, number: int) -> str:
+    """What was kept of the piece, in a few words; "" where nothing was."""
+    kept = (one.thing for one in list_readings(studio, photo=photo))
+    return next((one.said_of for one in kept if one.details.get("piece", 1) == number), "")
 
 
 def _made(compared: PhotosCompared) -> dict[str, Any]:

@@ -18,6 +18,8 @@ from skeinwright.core.shelf.swatch import Reading
 from skeinwright.services.describe_reference import DescribeReference, describe_reference
 from skeinwright.services.find_measured_colour import find_measured_colour
 from skeinwright.services.find_photo import find_photo
+from skeinwright.services.forget_photo import forget_photo
+from skeinwright.services.get_lot import get_lot
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.keep_reading import KeepReading, keep_reading
 from skeinwright.services.keep_swatches import KeepSwatches, keep_swatches
@@ -32,8 +34,8 @@ from skeinwright.web.forms import problems_by_field
 from skeinwright.web.measure_ask import SAID_FORMS, WHATS, Asked, asked_in, last_reference
 from skeinwright.web.measure_once import once
 from skeinwright.web.measure_read import LONG_S, WAIT_S, figures_of, reading_of
-from skeinwright.web.measure_view import kept_view, view_of
-from skeinwright.web.notes import note_of, note_of_many
+from skeinwright.web.measure_view import beside_of, kept_view, view_of
+from skeinwright.web.notes import Note, note_of, note_of_many
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.recipe_form import address
 
@@ -75,9 +77,11 @@ def page(request: Request, asked: Asked, *, said: dict[str, str] | None = None, 
         "is_new": request.query_params.get("new") == "yes",
         "flat_url": f"{here}/flat.jpg{asked.query}",
         "beside_url": f"/measure/beside?a={photo}",
+        "kept": _kept(studio, photo),
+        "kept_swatches": _kept_swatches(studio, photo),
     }
     if isinstance(found, PhotoFigures):
-        context |= {"read": view_of(found), "kept": _kept(studio, photo), "kept_swatches": _kept_swatches(studio, photo), **_choices(studio)}
+        context |= {"read": view_of(found), **_choices(studio), "lot_base": _base_of(studio, asked.lot)}
     return render(request, "measure/photo.html", context, status=422 if problem else 200)
 
 
@@ -182,6 +186,11 @@ def _keep_colour(request: Request, form: FormData) -> Response:
     return go(request, f"/measure/{photo}{replace(asked, lot=lot).query}#kept", note_of(change))
 
 
+def forget(request: Request, form: FormData) -> Response:
+    """Forgets the photo, where nothing rests on it."""
+    return go(request, "/measure", Note(forget_photo(studio_of(request), int(request.path_params["photo"]))))
+
+
 def _known_swatches(studio: Studio) -> list[tuple[str, str]]:
     """Swatches that an instrument has read: value, words."""
     found = []
@@ -201,6 +210,15 @@ def _choices(studio: Studio) -> dict[str, Any]:
     }
 
 
+def _base_of(studio: Studio, lot: str) -> str:
+    """The base of the lot that the photo was taken for, where all of it is on one."""
+    try:
+        bases = {row.base for row in get_lot(studio, lot).lot.rows} if lot else set()
+    except NotFound:
+        return ""
+    return bases.pop() if len(bases) == 1 else ""
+
+
 def _kept(studio: Studio, photo: int) -> list[dict[str, Any]]:
     """What was kept of this photo: each with how near its lot came to the last one, and another photo of the lot, wet or dry."""
     found = []
@@ -208,7 +226,9 @@ def _kept(studio: Studio, photo: int) -> list[dict[str, Any]]:
         lot = kept.thing.lot
         measured = find_measured_colour(studio, lot) if lot else None
         is_the_one = measured is not None and measured.reading == kept.thing
-        found.append({"view": kept_view(kept), "last": measured.last if measured and is_the_one else None, "others": _others(studio, kept)})
+        last = measured.last if measured and is_the_one else None
+        last_url = beside_of(last.other, kept.thing) if last else ""
+        found.append({"view": kept_view(kept), "last": last, "last_url": last_url, "others": _others(studio, kept)})
     return found
 
 
@@ -226,4 +246,4 @@ def _others(studio: Studio, kept: Kept[KeptReading]) -> list[dict[str, str]]:
         if one.thing.photo != mine.photo:
             seen.setdefault(one.thing.photo, one.thing)
     ordered = sorted(seen.values(), key=lambda one: one.state == mine.state)
-    return [{"url": f"/measure/beside?a={mine.photo}&b={one.photo}", "says": f"the {one.state} photo of {one.made_at:%Y-%m-%d}"} for one in ordered[:4]]
+    return [{"url": beside_of(mine, one), "says": f"the {one.state} photo of {one.made_at:%Y-%m-%d}"} for one in ordered[:4]]

@@ -73,13 +73,30 @@ def _begun(request: Request) -> dict[str, str]:
     return said
 
 
+def _lines(said: Mapping[str, str]) -> list[dict[str, str]]:
+    """All lines of stripes as typed, down to the last that says anything."""
+    lines = [{key: said.get(f"{key}.{number}", "").strip() for key in OF_A_BAND} for number in range(MOST_STRIPES)]
+    while lines and not any(lines[-1].values()):
+        lines.pop()
+    return lines
+
+
+def _says(line: Mapping[str, str]) -> bool:
+    return bool(line["dye"] or line["rows"])
+
+
 def _bands(said: Mapping[str, str]) -> list[Band]:
     """The lines that say anything, in order."""
-    found = []
-    for number in range(MOST_STRIPES):
-        dye, depth, rows = (said.get(f"{key}.{number}", "").strip() for key in OF_A_BAND)
-        if dye or rows:
-            found.append(Band(dye=dye, depth=depth or "1 %", rows=rows))
+    return [Band(dye=line["dye"], depth=line["depth"] or "1 %", rows=line["rows"]) for line in _lines(said) if _says(line)]
+
+
+def _at_lines(wrong: Mapping[str, str], lines: list[dict[str, str]]) -> dict[str, str]:
+    """What is wrong with a stripe ("rows.1": the second) at the line where it was typed: lines may be left empty between stripes."""
+    typed = [number for number, line in enumerate(lines) if _says(line)]
+    found = {}
+    for field, sentence in wrong.items():
+        key, dot, number = field.partition(".")
+        found[f"{key}.{typed[int(number)]}" if dot and int(number) < len(typed) else field] = sentence
     return found
 
 
@@ -97,9 +114,8 @@ def _asked(said: Mapping[str, str]) -> StripePlanRequest:
 
 def _page(request: Request, said: Mapping[str, str], wrong: dict[str, str], *, status: int = 200) -> Response:
     studio = studio_of(request)
-    bands = _bands(said)
-    lines = min(MOST_STRIPES, max(FIRST_LINES, len(bands) + 1, int(said["lines"]) if said.get("lines", "").isdigit() else 0))
-    shown = [dict(zip(OF_A_BAND, (one.dye, one.depth, one.rows), strict=True)) for one in bands]
+    shown = _lines(said)
+    lines = min(MOST_STRIPES, max(FIRST_LINES, len(shown) + 1, int(said["lines"]) if said.get("lines", "").isdigit() else 0))
     context: dict[str, Any] = {
         "said": {key: said.get(key, "") for key in (*PLAIN, "name", "vessel")},
         "lines": shown + [dict.fromkeys(OF_A_BAND, "")] * (lines - len(shown)),
@@ -114,7 +130,7 @@ def _page(request: Request, said: Mapping[str, str], wrong: dict[str, str], *, s
         try:
             context |= _planned(plan_stripes(studio, _asked(said)))
         except (BadInput, ManyBadInputs) as error:
-            context["wrong"] = wrong | problems_by_field(error)
+            context["wrong"] = _at_lines(wrong | problems_by_field(error), shown)
             status = 422
     return render(request, "yarn/stripes.html", context, status=status)
 
@@ -138,6 +154,7 @@ def _planned(found: StripePlanSheet) -> dict[str, Any]:
                 "wind": say("length", wound.length_mm, digits=4),
                 "dried": say("length", wound.dried_mm, digits=4),
                 "passes": wound.passes,
+                "times": wound.times,
                 "peg": f"{wound.peg_mm / 10:.1f} cm",
                 "lane": lane,
             }

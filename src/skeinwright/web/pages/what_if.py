@@ -142,7 +142,7 @@ def _way(field: str, said: dict[str, str], factors: tuple[Factor, ...]) -> dict[
     typed = [said[f"{field}{place}"] for place in range(1, MOST + 1)]
     proposed = () if chosen is None else chosen.proposed
     values = typed if any(typed) else [*proposed, *[""] * (MOST - len(proposed))]
-    return {"name": field, "words": "Down the page" if field == "down" else "Across", "factor": chosen, "values": values}
+    return {"name": field, "words": "Down the page" if field == "down" else "Across", "factor": chosen, "typed": values}
 
 
 def _usual(factors: tuple[Factor, ...]) -> list[Factor]:

@@ -11,6 +11,7 @@ const PATIENCE_MS = 400;
 const BAND_DELAY_MS = 250;
 const FULL_DELAY_MS = 900;
 const NOT_TYPED = new Set(["csrf_token", "revision", "view", "shown", "beside", "new.do", "new.after", "gone.do", "gone.at", "film", "wish.coverage", "wish.stitch"]);
+const WHICH_YARN = new Set(["shown", "beside"]);
 
 let waiting = 0;
 let running = null;
@@ -110,21 +111,29 @@ async function forecast() {
 function fullSoon() {
   clearTimeout(fullWaiting);
   const key = form().querySelector("[data-follow]")?.dataset.follow ?? "";
-  const job = form().querySelector("#laid-job [data-job]");
   if (key && key === followed) return;
-  if (job?.dataset.state === "running") stop(job.dataset.job);
-  form().querySelector("#laid-job").replaceChildren();
+  endFull();
   if (!key) return;
-  followed = "";
   fullWaiting = setTimeout(() => full(key), FULL_DELAY_MS);
+}
+
+/** Ends a full forecast that is under way as soon as something else is wanted: what is typed next should not wait for it. */
+function endFull() {
+  clearTimeout(fullWaiting);
+  const place = form().querySelector("#laid-job");
+  const job = place.querySelector("[data-job]");
+  if (job?.dataset.state === "running") stop(job.dataset.job);
+  place.replaceChildren();
+  followed = "";
 }
 
 async function full(key) {
   followed = key;
   try {
     const answer = await fetch(form().dataset.laid, { method: "POST", body: new FormData(form()), headers: { "X-CSRF-Token": token(), "HX-Request-Type": "partial" } });
-    if (!answer.ok || followed !== key) return;
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const begun = page.querySelector("[data-job]");
+    if (!answer.ok || followed !== key) return void (answer.ok && begun && stop(begun.dataset.job));
     const place = form().querySelector("#laid-job");
     place.replaceChildren(...page.body.childNodes);
     const job = place.querySelector("[data-job]");
@@ -167,6 +176,7 @@ async function band() {
 
 /** A press on a step's button: the whole form comes back; the view and the place on the page stay. */
 async function change(button) {
+  endFull();
   const page = await send(form().dataset.steps, button);
   if (!page) return;
   latest += 1;
@@ -182,7 +192,7 @@ async function change(button) {
   inside?.focus({ preventScroll: false });
   mark();
   bandSoon();
-  if (form().querySelector("#laid-job").childElementCount === 0) followed = "";
+  followed = "";
   fullSoon();
 }
 
@@ -190,6 +200,7 @@ editor.addEventListener("input", (event) => {
   if (event.target.name?.startsWith("new.")) return;
   mark();
   clearTimeout(waiting);
+  if (!NOT_TYPED.has(event.target.name) || WHICH_YARN.has(event.target.name)) endFull();
   if (event.target.name === "bases") return void change(null);
   const at_once = event.target.type === "radio" || event.target.type === "checkbox";
   waiting = setTimeout(forecast, at_once ? 0 : DELAY_MS);

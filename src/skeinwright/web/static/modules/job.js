@@ -88,5 +88,5 @@ document.addEventListener("click", (event) => {
   stop(button.closest("[data-job]").dataset.job);
 });
 
-document.addEventListener("htmx:afterSwap", () => watchAll());
+document.addEventListener("htmx:after:swap", () => watchAll());
 watchAll();

@@ -11,10 +11,47 @@ document.addEventListener("change", (event) => {
   document.querySelector("#knitted, #plan")?.setAttribute("aria-busy", "true");
 }, true);
 
-document.addEventListener("htmx:afterSwap", () => {
+document.addEventListener("htmx:after:swap", () => {
+  setBeside();
   if (held && (document.activeElement === document.body || !document.activeElement)) document.getElementById(held)?.focus({ preventScroll: true });
   held = "";
 });
+
+// What is wrong with a field comes in the part that is swapped, as a hidden sentence with the field's name; it is set beside its field, which lies outside.
+function clearBeside() {
+  for (const one of document.querySelectorAll("form [aria-describedby$='-wrong'], form [aria-invalid]")) {
+    if (one.closest("#plan")) continue;
+    document.getElementById(`${one.id}-wrong`)?.remove();
+    one.removeAttribute("aria-invalid");
+    one.removeAttribute("aria-describedby");
+    one.closest(".field")?.removeAttribute("data-wrong");
+  }
+}
+
+function setBeside() {
+  clearBeside();
+  for (const told of document.querySelectorAll("[data-of]")) {
+    const field = document.querySelector(`form :is(input:not([type=hidden]), select)[name="${CSS.escape(told.dataset.of)}"]`);
+    if (!field) {
+      told.classList.add("wrong");
+      told.hidden = false;
+      continue;
+    }
+    const box = field.closest(".field"), band = field.closest(".band");
+    const words = document.createElement("span"), line = document.createElement("p");
+    words.textContent = (band ? `${band.querySelector("legend").textContent}: ` : "") + told.textContent;
+    line.className = "wrong";
+    line.id = `${field.id}-wrong`;
+    line.append(words);
+    field.setAttribute("aria-invalid", "true");
+    field.setAttribute("aria-describedby", line.id);
+    box.setAttribute("data-wrong", "");
+    if (band) band.after(line);
+    else box.append(line);
+    const fold = field.closest("details");
+    if (fold) fold.open = true;
+  }
+}
 
 // Printing the winding sheet follows what is typed.
 for (const link of document.querySelectorAll("a[data-with]")) {
@@ -37,3 +74,11 @@ for (const form of document.querySelectorAll("form[data-carry]")) {
     }
   });
 }
+
+// A picture that stands needs no words behind it; one that cannot be drawn says so.
+document.addEventListener("load", (event) => event.target.closest?.(".drawn-slowly")?.removeAttribute("data-says"), true);
+document.addEventListener("error", (event) => {
+  const box = event.target.closest?.(".drawn-slowly");
+  if (box) box.dataset.says = "It could not be drawn. Reload the page to try again.";
+}, true);
+for (const one of document.querySelectorAll(".drawn-slowly > img")) if (one.complete && one.naturalWidth) one.parentElement.removeAttribute("data-says");
