@@ -24,11 +24,13 @@ from skeinwright.core.shelf.items import Dye, Heat
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 from skeinwright.services.correct_recipe import CorrectRequest, correct_recipe
 from skeinwright.services.draft_lot import StartLot
+from skeinwright.services.edit_shelf import edit_shelf
 from skeinwright.services.estimate_liquor import estimate_liquor
 from skeinwright.services.find_lot_colour import find_lot_colour
 from skeinwright.services.follow_pot import PotQuestion, follow_pot
 from skeinwright.services.gather_dyes import gather_dyes
 from skeinwright.services.keep_calibration import keep_calibration
+from skeinwright.services.make_own_test import make_own_test
 from skeinwright.services.record_entry import RecordEntry, record_entry
 from skeinwright.services.record_extra import RecordExtra, record_extra
 from skeinwright.services.start_lot import start_lot
@@ -90,7 +92,8 @@ def calibrate(studio: Studio, of_kind: str, of: str, quantity: str, value: float
 def test_own_tests_are_used_and_named(studio: Studio) -> None:
     plain = follow_pot(studio, TIDEWRACK, draws=0)
     calibrate(studio, "vessel", "Big pot", "evaporation_factor", 2.0)
-    calibrate(studio, "water", "Tap", "alkalinity", 250.0)
+    said = {"water": "Tap", "volume": "4 l", "strength": "5 %", "vinegar": "30 ml", "ph": "5.19", "read_with": "meter"}  # 250 mg/L, by the table of the model
+    make_own_test(studio, "alkalinity", said)
     calibrate(studio, "dye", "Ember", "partition_factor", 0.2)
     found = follow_pot(studio, TIDEWRACK, draws=0)
     assert plain.course is not None
@@ -101,6 +104,12 @@ def test_own_tests_are_used_and_named(studio: Studio) -> None:
     assert lost[1] == pytest.approx(2 * lost[0], rel=0.01)
     assert found.course.ph.centre[-1] > plain.course.ph.centre[-1] + 0.3
     assert found.dyes["Ember"].exhaustion.value < plain.dyes["Ember"].exhaustion.value - 0.02
+    edit_shelf(studio, "water", "Tap", {"alkalinity_mg_l": "87 mg/L"})
+    later = follow_pot(studio, TIDEWRACK, draws=0)
+    assert later.course is not None
+    assert later.course.run.alkalinity.value == 87
+    assert [said.split(":")[0] for said in later.measured] == ["Steam off Big pot", "Hold of Ember on the fibre"]
+    assert any("alkalinity of Tap" in note and "87" in note for note in later.notes)
 
 
 def test_a_weak_burner_holds_the_ramp_back_and_says_so(studio: Studio) -> None:

@@ -243,3 +243,30 @@ def test_groups_by_hand() -> None:
     assert found.da == pytest.approx(dye.strike_per_s(85.0) * 100)
     assert found.lambda_y_cm**2 == pytest.approx(0.6 * dye.diffusion_cm2_s(85.0) / dye.strike_per_s(85.0))
     assert found.an == pytest.approx(0.9 * 4 / 0.6)
+
+
+def test_salt_a_wetter_and_a_leftover_come_into_the_session() -> None:
+    """Salt shares out the dye anew (core/bath's law), a wetter changes nothing, a leftover brings its share of dye; a leveller is told as not counted."""
+    from skeinwright.core.shelf.items import Leftover
+
+    def session(*more: dict[str, str], rest: tuple[Leftover, ...] = ()) -> Session:
+        document = {
+            "name": "x", "fibre": {"mass": "100 g"}, "dye": [{"name": "Kelp", "class": "levelling"}],
+            "step": [
+                {"do": "fill", "volume": "1 l"}, {"do": "add acid", "acid": "vinegar 5 %", "amount": "20 ml"}, *more, {"do": "lay in"},
+                {"do": "sprinkle", "dye": "Kelp", "amount": "1 g"}, {"do": "heat", "to": "85 C"},
+            ],
+        }  # fmt: skip
+        return session_of(read_colourway_document(document), shelf=rest)
+
+    plain = session()
+    assert session({"do": "add wetter", "amount": "1 tsp", "what": "wash"}) == plain or session({"do": "add wetter", "amount": "1 tsp"}).dyes == plain.dyes
+    salted = session({"do": "add salt", "amount": "10 g"})
+    assert salted.notes == plain.notes
+    assert salted.dyes[0].equilibrium_85 != plain.dyes[0].equilibrium_85
+    assert any("not counted" in note for note in session({"do": "add leveller", "amount": "1 g"}).notes)
+    rest = Leftover(name="Green rest", volume_ml=2000, dyes_g=(("Ember", 0.4),))
+    topped = session({"do": "top up", "leftover": "Green rest", "amount": "500 ml"}, rest=(rest,))
+    assert topped.names == ("Ember", "Kelp")
+    assert next(event for event in topped.events if isinstance(event, Bath)).dyes_mg == pytest.approx((100.0, 0.0))
+    assert topped.free_ml == pytest.approx(plain.free_ml + 500)

@@ -24,7 +24,7 @@ from skeinwright.core.bath.course import PotCourse
 from skeinwright.core.bath.fibre import NYLON_SITES_MOL_KG, WOOL_SITES_MOL_KG, Sponge, donnan, fibre_in_bath, fibre_kind, held_per_litre, nylon, wool
 from skeinwright.core.bath.isotherm import counted_anions_eq_l
 from skeinwright.core.bath.ph import Bath, best_guess
-from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, FibreInPot, LayIn, PotRun
+from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddSalt, AddWater, DyeInPot, FibreInPot, LayIn, PotRun
 from skeinwright.core.bath.process import process
 from skeinwright.core.bath.strike import half_time_s
 from skeinwright.core.bath.target import amount_for
@@ -49,7 +49,7 @@ _SITES_G_KG_NYLON = 36.0
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Pot:
-    """The session's pot as a whole: kinds of fibre, its mass, all water, alkalinity (mg/L), the acids, grams of dye by (name, class)."""
+    """The session's pot as a whole: kinds of fibre, its mass, all water, alkalinity (mg/L), the acids, grams of dye by (name, class), and of salt."""
 
     kinds: Kinds
     fibre_g: float
@@ -57,6 +57,7 @@ class Pot:
     alkalinity_mg_l: float
     acids: tuple[AcidDose, ...] = ()
     dyes: tuple[tuple[str, str, float], ...] = ()
+    salt_g: float = 0.0
 
 
 def kinds_of(base: Base | None) -> Kinds:
@@ -164,15 +165,17 @@ def held_pot(cls: str, kinds: Kinds, held_g_g: float, temp_c: float, depth: floa
     return PotRun(fibres=fibres, dyes=(DyeInPot(name="dye", dye_class=cls),), events=events, programme=programme, alkalinity=exact)
 
 
+@lru_cache(maxsize=32)
 def _at_rest(pot: Pot) -> PotCourse:
     """The whole pot at 85 C until nothing moves."""
     events = [AddWater(at_s=0, volume_ml=pot.water_ml)]
+    salt = (AddSalt(at_s=0, mass_g=pot.salt_g),) if pot.salt_g > 0 else ()
     acids = [AddAcid(at_s=0, acid=dose.acid, amount=dose.amount) for dose in pot.acids]
     grams = tuple((name, max(mass, 1e-9)) for name, _, mass in pot.dyes)
     run = PotRun(
         fibres=tuple(FibreInPot(base="yarn", kind=kind, mass_g=pot.fibre_g * share) for kind, share in pot.kinds),
         dyes=tuple(DyeInPot(name=name, dye_class=cls) for name, cls, _ in pot.dyes),
-        events=(*events, *acids, AddDye(at_s=0, grams=grams), LayIn(at_s=0)),
+        events=(*events, *acids, *salt, AddDye(at_s=0, grams=grams), LayIn(at_s=0)),
         programme=((0.0, AT_REST_C), (_REST_S, AT_REST_C)),
         alkalinity=Estimate.exact(pot.alkalinity_mg_l, "mg/L"),
     )

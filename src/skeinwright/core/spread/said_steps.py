@@ -8,6 +8,7 @@ from skeinwright.core.bath.acids import AcidDose
 from skeinwright.core.bath.vessels import floor_mm2
 from skeinwright.core.colourway.steps import ReadStep
 from skeinwright.core.colourway.timing import COOLED_C, COOLING_C_MIN, RAMP_C_MIN, START_C
+from skeinwright.core.shelf.items import Leftover
 from skeinwright.core.spread import events as ev
 from skeinwright.core.spread.events import Bands
 from skeinwright.core.spread.parameters import YarnParameters
@@ -201,6 +202,42 @@ def _thicken(write: Writing, step: ReadStep, where: str) -> None:
     write.thick = True
 
 
+def _add_salt(write: Writing, step: ReadStep, where: str) -> None:
+    """Salt changes where dye comes to rest; when it comes in is not followed."""
+    amount = step.quantity("amount")
+    if amount is None or amount.kind not in ("mass", "fraction"):
+        write.notes.append(f"{where}: salt is weighed; it is left out.")
+        return
+    write.salt_g += amount.value * (write.fibre_g if amount.kind == "fraction" else 1.0)
+
+
+def _add_leveller(write: Writing, step: ReadStep, where: str) -> None:
+    write.notes.append(f"{where}: a leveller slows the strike; by how much is not known here, so it is not counted.")
+
+
+def _top_up(write: Writing, step: ReadStep, where: str) -> None:
+    """Its share of the dye that a leftover is known to hold, even in the free water."""
+    name, volume = step.name("leftover"), _volume_of(step)
+    found = write.shelf.get(("leftover", name.casefold()))
+    if not isinstance(found, Leftover) or found.volume_ml <= 0:
+        write.notes.append(f"{where}: {name or 'the leftover'} is not on the shelf, so it counts as water.")
+        return _add_water(write, volume)
+    share = min(1.0, volume / found.volume_ml)
+    mg = {dye: 1000 * grams * share * write.strengths.get(dye.casefold(), 1.0) for dye, grams in found.dyes_g}
+    write.water_ml += volume
+    write.notes.append(f"{where}: what acid the leftover holds is not counted.")
+    if mg:
+        write.events.append(Said(take(write, mg), ev.Bath(dyes_mg=(), volume_ml=volume if write.laid_in else 0.0)))
+    elif write.laid_in:
+        write.events.append(ev.AddWater(volume))
+    return None
+
+
+def _volume_of(step: ReadStep) -> float:
+    said = step.quantity("amount")
+    return said.value if said else 0.0
+
+
 def _tie_off(write: Writing, step: ReadStep, where: str) -> None:
     bands, _ = _bands(step)
     if bands:
@@ -232,6 +269,9 @@ _ACTS: dict[str, Callable[[Writing, ReadStep, str], None]] = {
     "add acid": _add_acid,
     "add dye": _add_dye,
     "add thickener": _thicken,
+    "add salt": _add_salt,
+    "add leveller": _add_leveller,
+    "top up": _top_up,
     "lay in": lay_in,
     "pour": _pour,
     "paint": _pour,

@@ -1,6 +1,6 @@
 """A colourway's steps as a session: words into events, with the pan, the yarn and the dyes of this pot.
 
-What no event stands for (salt, leveller, ties, a second vessel) is named in `notes`; what was not said and had to be taken is in `assumed`.
+What no event stands for (a leveller, soda, a second vessel, a remover) is named in `notes`; what was not said and had to be taken is in `assumed`.
 """
 
 from __future__ import annotations
@@ -106,7 +106,7 @@ def _finish(write: Writing) -> Session:
     water_ml = max(write.water_ml, held_ml)
     pot = Pot(
         kinds=kinds, fibre_g=write.fibre_g, water_ml=water_ml, alkalinity_mg_l=write.alkalinity_mg_l, acids=tuple(write.acids),
-        dyes=tuple((name, write.dyes.get(name, NOT_KNOWN), write.grams[name]) for name in names),
+        dyes=tuple((name, write.dyes.get(name, NOT_KNOWN), write.grams[name]) for name in names), salt_g=write.salt_g,
     )  # fmt: skip
     phi = sites_filled_in(pot)
     alkaline = write.alkalinity_mg_l / MG_L_PER_EQ_L * write.water_ml

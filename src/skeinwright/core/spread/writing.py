@@ -40,7 +40,7 @@ LAYS = ("add dye", "pour", "paint", "sprinkle", "dip", "ice")
 """Steps that bring dye, or what dye is sprinkled on: after a rinse, they begin a new round."""
 ON_YARN = ("pour", "paint", "sprinkle", "dip", "ice", "pour off", "turn", "open up", "squeeze", "steam", "withdraw", "rinse", "spin")
 """Steps that can only be done with the yarn in the vessel: it is laid in by then, said or not."""
-SILENT = ("note", *ENDS)
+SILENT = ("note", "add wetter", *ENDS)
 
 
 @dataclass(slots=True)
@@ -61,6 +61,7 @@ class Writing:
     grams: dict[str, float] = field(default_factory=dict)
     acids: list[AcidDose] = field(default_factory=list)
     water_ml: float = 0.0
+    salt_g: float = 0.0
     laid_in: bool = False
     lays_in_later: bool = False
     """A step still to come lays the yarn in."""

@@ -92,10 +92,15 @@ def of_lot(request: Request) -> Response:
     found = find_measured_colour(studio_of(request), code)
     readings = [kept_view(one) for one in list_readings(studio_of(request), code)]
     photos = [entry.photo for entry in get_lot(studio_of(request), code).state.photos if entry.photo is not None]
-    colour = colour_of(found.reading.lab.values) if found else None
-    context: dict[str, Any] = {"code": code, "found": found, "colour": colour, "readings": readings, "photos": photos}
-    if found is not None and found.last is not None and not found.last.same_photo:
-        context["beside_url"] = beside_of(found.last.other, found.reading)
+    last = found.last if found is not None else None
+    context = {
+        "code": code,
+        "found": found,
+        "colour": colour_of(found.reading.lab.values) if found else None,
+        "beside_url": beside_of(last.other, found.reading) if found and last and not last.same_photo else "",
+        "readings": readings,
+        "photos": photos,
+    }
     return render(request, "measure/of_lot.html", context)
 
 
