@@ -212,17 +212,18 @@ STRIPES = StripePlanRequest(
 
 def test_stripes_are_kept_as_painted_bands(demo: Studio) -> None:
     """Ten rounds of 64 stitches are 8.747 m (Munden), so the loop is 2 x 8.747 m and Kelp lies on the first half of it: 1 % of 50 g is 0.5 g,
-    50 ml of a 1 % solution; Gorse on the last 0.4: 2 % of 40 g is 80 ml."""
+    50 ml of a 1 % solution; Gorse on the last 0.4: 2 % of 40 g is 80 ml. Half of each goes on one side, half on the other when it has been turned."""
     planned = plan_stripes(demo, STRIPES)
     assert planned.sheet.plan.loop_mm == pytest.approx(2 * 8746.7, abs=1.0)
     assert planned.bands[1].srgb is not None
     kept, change = keep_stripes(demo, "Harbour Lights", STRIPES)
     assert change is not None
-    steps = {step.get("solution") or step.get("dye"): step for step in kept.thing.steps if step.do == "paint"}
-    assert kept.thing.steps[0].do == "re-skein"
-    assert steps["Kelp 1 %"].get("amount") == "50.0 ml"
-    assert steps["Kelp 1 %"].get("over") == "0.0-874.7 cm"
-    assert steps["Gorse 1 %"].get("amount") == "80.0 ml"
+    steps = kept.thing.steps
+    assert steps[0].do == "re-skein"
+    turned = [step.do for step in steps].index("turn")
+    for side in (steps[:turned], steps[turned:]):
+        painted_on = {step.get("solution"): (step.get("amount"), step.get("over")) for step in side if step.do == "paint"}
+        assert painted_on == {"Kelp 1 %": ("25.0 ml", "0.0-874.7 cm"), "Gorse 1 %": ("40.0 ml", "1049.6-1749.3 cm")}
     knitted = knit_colourway(demo, KnittingRequest(colourway=kept.id, gauge="30 sts/10cm", stitches="64"))
     assert knitted.chosen.seen == "stripes"
     assert knitted.chosen.rounds_per_repeat == pytest.approx(20.0, abs=0.01)
@@ -230,6 +231,41 @@ def test_stripes_are_kept_as_painted_bands(demo: Studio) -> None:
     assert skein.path.round_mm == pytest.approx(17_493.0, rel=1e-3)
     white = skein.colours[:, :, int(0.53 * skein.colours.shape[2]) : int(0.57 * skein.colours.shape[2])].mean(axis=(0, 1, 2))
     assert white.min() > 0.5, "the two undyed rounds stay white"
+    for low, high in ((0.1, 0.4), (0.7, 0.9)):
+        upper, under = (face[:, int(low * face.shape[1]) : int(high * face.shape[1])].mean(axis=(0, 1)) for face in skein.colours)
+        assert abs(upper - under).max() < 0.05, "both sides were painted: every stripe comes out alike"
+
+
+def test_a_kept_self_striping_skein_is_mapped_on_the_long_loop(demo: Studio) -> None:
+    """Every view reads one map of the whole loop: dye stands in its own band alone, and the steps' grams are on the yarn or in the liquor."""
+    from skeinwright.services.draw_laid import draw_laid
+    from skeinwright.services.map_colourway import map_colourway
+
+    kept, _ = keep_stripes(demo, "Harbour Lights", STRIPES)
+    laid = map_colourway(demo, kept.thing, base="Stone")
+    assert laid.how == "quick"
+    assert laid.stopped_at is None
+    assert laid.skein.round_mm == pytest.approx(17_493.0, rel=1e-3)
+    assert laid.skein.cells <= 4096
+    cells = laid.skein.cells
+    kelp, gorse = (laid.skein.dye[laid.skein.names.index(name)].mean(axis=(0, 1)) for name in ("Kelp", "Gorse"))
+    assert kelp[: int(0.49 * cells)].sum() > 0.97 * kelp.sum()
+    assert gorse[int(0.61 * cells) : int(0.99 * cells)].sum() > 0.95 * gorse.sum()
+    assert laid.run is not None
+    assert laid.skein.mean()["Kelp"] * 100.0 == pytest.approx(0.5, rel=0.05), "0.5 g of Kelp on 100 g of yarn"
+    for view in ("in the pan", "laid open", "re-skeined"):
+        assert draw_laid(demo, laid.key, view=view, size="thumb").startswith(b"\x89PNG")
+
+
+def test_dye_painted_by_weight_is_taken_as_dissolved(demo: Studio) -> None:
+    """A dye without a solution on the shelf: 1 g in 100 ml (common practice), said among what is assumed; half of the dye reaches each side."""
+    from skeinwright.services.map_colourway import map_colourway
+
+    kept, _ = keep_stripes(demo, "Two Grams", StripePlanRequest(base="Stone", bands=[Band(dye="Ember", depth="1 %", rows="8"), STRIPES.bands[1]], gauge="30 sts/10cm"))
+    laid = map_colourway(demo, kept.thing, base="Stone")
+    assert any("1 g in 100 ml" in sentence for sentence in laid.assumed)
+    upper, under = laid.skein.dye[0].mean(axis=(1, 2))
+    assert upper == pytest.approx(under, rel=0.15)
 
 
 def test_a_winding_sheet_is_a_page(demo: Studio) -> None:

@@ -1,4 +1,7 @@
-"""Acid in the dyer's own spoons. Sizes are those of NIST Handbook 44, appendix C (US) and of common practice (metric 5 and 15 ml, Australian tablespoon 20 ml)."""
+"""Acid in the dyer's own spoons.
+
+Sizes are those of NIST Handbook 44, appendix C (US), and of common practice (metric 5 and 15 ml, Australian tablespoon 20 ml).
+"""
 
 from __future__ import annotations
 

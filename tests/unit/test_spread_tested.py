@@ -10,7 +10,7 @@ import pytest
 from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import Base, Dye, Vessel
-from skeinwright.core.spread.derive import kinds_of, of_class, site_rate, sites_filled_in
+from skeinwright.core.spread.derive import kinds_of, of_class, site_rate
 from skeinwright.core.spread.events import Session, Sprinkle
 from skeinwright.core.spread.session import ALL_ASSUMED, session_of
 from skeinwright.core.spread.tested import STILL_ASSUMED, with_tests

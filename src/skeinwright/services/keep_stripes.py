@@ -36,25 +36,35 @@ def keep_stripes(studio: Studio, name: str, request: StripePlanRequest, *, vesse
 
 
 def stripe_steps(sheet: StripePlanSheet, solutions: list[Solution], vinegar: Acid | None) -> tuple[Step, ...]:
-    """The steps: wind, soak with acid, paint every band, steam, rinse, wind back."""
+    """The steps: wind, soak with acid, paint every band on one side and, turned, on the other, steam, rinse, wind back.
+
+    Half of a band's dye goes on each side: what is painted on one side hardly reaches the other, and every second stripe would come out pale.
+    """
     steps = [_step("re-skein", round=_cm(sheet.dyed_round_mm)), _step("soak", time=SOAK)]
     if vinegar is not None:
         strength = vinegar.strength or 0.05
         steps.append(_step("add acid", acid=vinegar.name, amount=f"{VINEGAR_ML_PER_G * sheet.base.skein_g * 0.05 / strength:.0f} ml"))
-    plan = sheet.sheet.plan
+    painted = _painted(sheet, solutions)
+    steps += [*painted, *((_step("turn"), *painted) if painted else ())]
+    back = sheet.base.round_mm
+    last = [_step("steam", time=STEAM), _step("cool"), _step("rinse"), _step("hang")]
+    return (*steps, *last, *((_step("re-skein", round=write("length", back)),) if back else ()))
+
+
+def _painted(sheet: StripePlanSheet, solutions: list[Solution]) -> list[Step]:
+    """Every dyed band once, with half of its dye."""
+    plan, steps = sheet.sheet.plan, list[Step]()
     for band, wound in zip(sheet.bands, plan.stripes, strict=True):
         if not band.dye:
             continue
-        grams = band.depth * sheet.base.skein_g * wound.length_mm / plan.loop_mm
+        grams = band.depth * sheet.base.skein_g * wound.length_mm / plan.loop_mm / 2.0
         place = f"{wound.start_mm / 10:.1f}-{(wound.start_mm + wound.length_mm) / 10:.1f} cm"
         solution = next((one for one in solutions if len(one.parts) == 1 and one.parts[0][0].casefold() == band.dye.casefold()), None)
         if solution is not None:
             steps.append(_step("paint", solution=solution.name, amount=f"{grams / solution.strength:.1f} ml", over=place))
         else:
             steps.append(_step("paint", dye=band.dye, amount=f"{grams:.3f} g", over=place))
-    back = sheet.base.round_mm
-    last = [_step("steam", time=STEAM), _step("cool"), _step("rinse"), _step("hang")]
-    return (*steps, *last, *((_step("re-skein", round=write("length", back)),) if back else ()))
+    return steps
 
 
 def _step(do: str, **said: str) -> Step:

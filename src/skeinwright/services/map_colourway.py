@@ -288,12 +288,10 @@ def _uneven(asked: _Asked, progress: Progress | None) -> MappedColourway:
     from skeinwright.core.spread.guidance import guidance
     from skeinwright.core.spread.scatter import scatter_of
     from skeinwright.core.spread.skein import grid_of, ground_from, moved_to, skein_map_of
-    from skeinwright.core.spread.tested import with_tests
 
     below = asked.below
     under = {} if below is None else {name: 1000 * depth * asked.sketch.fibre.total_g for name, depth in below.skein.mean().items()}
     session, said = session_on(asked.colourway, asked.base, asked.shelf, under)
-    session = with_tests(session, asked.shelf.calibrations, base=asked.base, vessel=asked.colourway.vessel)
     grid, small = grid_of(session, QUICK_DX_CM) if asked.how == "quick" else grid_of(session), panel_grid(PANEL_CELLS, PANEL_DX_CM)
     ground = None if below is None else ground_from(below.skein, session.names, grid)
     run = _run(session, grid, asked, ground, progress)

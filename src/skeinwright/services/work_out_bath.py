@@ -67,7 +67,10 @@ class BathFigures:
         return self.forecast.ph
 
     def to_plain(self) -> dict[str, Any]:
-        """As one JSON object: `acid_ml` (vinegar) or `acid_g` (crystals) and `acid_in_spoons` where a target was asked for, `ph_after_uptake` and `acid_bound_mmol` with yarn."""
+        """As one JSON object: `acid_ml` (vinegar) or `acid_g` (crystals) and `acid_in_spoons` where a target was asked for.
+
+        With yarn `ph_after_uptake` and `acid_bound_mmol` as well.
+        """
         plain: dict[str, Any] = {"ph": round(self.ph.value, 4), "ph_low": round(self.ph.low, 4), "ph_high": round(self.ph.high, 4)}
         if self.uptake is not None:
             after, bound = self.uptake.after.ph, self.uptake.bound_mmol

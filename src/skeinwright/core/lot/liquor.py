@@ -222,7 +222,8 @@ def _to_ph(step: Step, target: Quantity, pot: Pot, shelf: OnShelf, liquor: _Liqu
     name = step.get("acid") if kept is None else kept.name
     said, spoons = say_amount(found.value, acid.unit), in_spoons(found.value, acid.unit, acid.kind, shelf.habits)
     notes = [
-        f"To pH {target.value:g} in this water: {said}{f' ({spoons})' if spoons else ''}, likely between {say_amount(found.low, acid.unit)} and {say_amount(found.high, acid.unit)}, "
+        f"To pH {target.value:g} in this water: {said}{f' ({spoons})' if spoons else ''}, "
+        f"likely between {say_amount(found.low, acid.unit)} and {say_amount(found.high, acid.unit)}, "
         f"{'after the wool has taken its share' if sponges else 'before the wool takes its share'}. Measure."
     ]
     notes += [guard.sentence for guard in donor_guards(acid, found.value, bath.volume_ml)]

@@ -21,6 +21,7 @@ from skeinwright.core.spread.grid import Grid
 from skeinwright.core.spread.session import session_of
 from skeinwright.core.spread.skein import ground_from
 from skeinwright.core.spread.skein_map import SkeinMap
+from skeinwright.core.spread.tested import with_tests
 from skeinwright.core.spread.writing import LAYS, USUAL_WIDTH_CM
 
 ASSUMED_ROUND_MM = 1500.0
@@ -84,7 +85,7 @@ def session_on(colourway: Colourway, base: Base, shelf: OnShelf, below_mg: Mappi
         try:
             asked = replace(colourway, steps=tuple(steps), own_base=None)
             found = session_of(asked, shelf=shelf.things.values(), base=base, vessel=vessel, water=shelf.water, habits=shelf.habits, below_mg=below_mg)
-            return found, tuple(said)
+            return with_tests(found, shelf.calibrations, base=base, vessel=colourway.vessel), tuple(said)
         except (BadInput, ManyBadInputs) as error:
             problem = problem_at(error.problems[0] if isinstance(error, ManyBadInputs) else error, steps)
             if problem.step == 0 or steps[problem.step - 1] is LEFT_OUT:

@@ -20,8 +20,8 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import FibreMass, Quantity, parse_dose, parse_doses, parse_parts
 from skeinwright.core.lot.lot import Dose
 from skeinwright.core.lot.on_shelf import OnShelf
-from skeinwright.core.lot.steaming import steaming_note
 from skeinwright.core.lot.said_doses import ICE, say_amount
+from skeinwright.core.lot.steaming import steaming_note
 from skeinwright.core.safety.for_step import acid_kind
 from skeinwright.core.shelf.items import Acid, Dye, Solution, Vessel
 
