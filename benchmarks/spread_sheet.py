@@ -70,9 +70,14 @@ SESSIONS: dict[str, list[Step]] = {
     "on melting ice": [*_wet("0.9 l"), _do("ice", amount="400 g"), *_powder(), _do("wait", time="40 min"), HOT, HELD],
     "three rounds and turns": [*_wet("1.3 l"), HOT, *3 * [*_powder(amount="0.025 g"), _do("wait", time="10 min"), _do("turn")], HELD],
     "poured, two bands": [*_wet("0.8 l"), _band("Kelp", "0-2.4 cm"), _band("Ember", "2.4-5 cm"), HOT, HELD],
-    "painted, thickened": [*_wet("0.7 l"), _do("add thickener", amount="5 g", what="gum"), _band("Kelp", "0-2.4 cm", "paint"), _band("Lichen", "2.4-5 cm", "paint"), _do("steam", time="30 min")],
+    "painted, thickened": [
+        *_wet("0.7 l"), _do("add thickener", amount="5 g", what="gum"), _band("Kelp", "0-2.4 cm", "paint"), _band("Lichen", "2.4-5 cm", "paint"),
+        _do("steam", time="30 min"),
+    ],
     "tied off in a bath": [*_wet("1.6 l"), _do("tie off", over="1.5-3.5 cm"), _do("add dye", recipe="Kelp 0.4 %"), HOT, HELD],
-    "bath, then powder, turned": [*_wet("1.6 l"), _do("add dye", recipe="Lichen 0.05 %"), HOT, HELD, *_powder()[:2], _do("wait", time="10 min"), _do("turn"), HELD],
+    "bath, then powder, turned": [
+        *_wet("1.6 l"), _do("add dye", recipe="Lichen 0.05 %"), HOT, HELD, *_powder()[:2], _do("wait", time="10 min"), _do("turn"), HELD,
+    ],
 }  # fmt: skip
 
 

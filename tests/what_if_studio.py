@@ -36,7 +36,7 @@ STEPS = (
 
 
 def keep_rock_pool(studio: Studio) -> Kept[Colourway]:
-    """"Rock pool", on a shelf of its own."""
+    """ "Rock pool", on a shelf of its own."""
     for kind, said in SHELF:
         add_to_shelf(studio, kind, said)
     for depth, colour in (("0.3 %", "70, -25, 2"), ("2 %", "42, -38, 0")):

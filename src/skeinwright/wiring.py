@@ -19,6 +19,8 @@ FILE = "studio.skeinwright"
 SEED = 1
 FARM = "SKEINWRIGHT_FARM"
 """The address of a scheduler of more machines, "tcp://192.168.1.30:8786", in the environment."""
+MOST_PROCESSES = 8
+"""Each takes about 200 MB."""
 
 
 def default_studio_path() -> Path:
@@ -63,7 +65,7 @@ def open_studio(path: Path | None = None) -> Studio:
 
 @contextmanager
 def workers() -> Iterator[Executor]:
-    """Processes of this machine, one for each core; or, where a scheduler's address stands in the environment, the machines behind it."""
+    """Processes of this machine, one for each core up to `MOST_PROCESSES`; or the machines behind the scheduler that the environment names."""
     address = os.environ.get(FARM, "").strip()
     with _farm(address) if address else _processes() as executor:
         yield executor
@@ -74,7 +76,7 @@ def _processes() -> Iterator[Executor]:
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import get_context
 
-    pool = ProcessPoolExecutor(max_workers=os.cpu_count() or 1, mp_context=get_context("spawn"))
+    pool = ProcessPoolExecutor(max_workers=min(os.cpu_count() or 1, MOST_PROCESSES), mp_context=get_context("spawn"))
     try:
         yield pool
     finally:

@@ -18,7 +18,7 @@ from skeinwright.services.set_up_studio import set_up_studio
 Look = Callable[[Page], None]
 SHELF = (
     ("dye", {"name": "Kelp"}),
-    ("base", {"name": "Small", "fibres": "wool", "skein_g": "15 g", "length_mm": "48 m", "round_mm": "0.8 m"}),
+    ("base", {"name": "Small", "fibres": "wool", "skein_g": "8 g", "length_mm": "26 m", "round_mm": "0.5 m"}),
     ("acid", {"name": "Vinegar 5 %", "acid": "vinegar", "strength": "5 %"}),
     ("water", {"name": "Tap", "alkalinity_mg_l": "80 mg/L"}),
     ("vessel", {"name": "Tray", "shape": "rectangle", "length_mm": "30 cm", "width_mm": "20 cm", "height_mm": "8 cm"}),
@@ -37,9 +37,17 @@ def shelf(live: Any) -> Any:
 
 
 def _write(page: Page) -> None:
-    """The usual pan, for 15 g in the tray."""
+    """The usual pan, for 8 g in the tray, in seconds for minutes."""
     page.goto("/colourways/new?start=pan")
-    typed = {"fibre": "15 g", "s.1.volume": "150 ml", "s.2.amount": "5 ml", "s.4.amount": "0.05 g", "s.5.time": "2 min", "s.8.time": "4 min"}
+    typed = {
+        "fibre": "8 g",
+        "s.1.volume": "90 ml",
+        "s.2.amount": "3 ml",
+        "s.4.amount": "0.03 g",
+        "s.5.time": "20 s",
+        "s.7.rate": "120 C/min",
+        "s.8.time": "40 s",
+    }
     for name, value in typed.items():
         page.locator(f"[name='{name}']").fill(value)
 
@@ -73,7 +81,7 @@ def test_a_powder_session_is_forecast_filmed_and_taken_away(chromium: Browser, s
     expect(page.locator("#yarn img")).to_have_attribute("src", film.get_attribute("data-film") + "1")  # type: ignore[operator]
     page.locator(".film-strip img").last.tap()
     expect(page.locator("#yarn img")).to_have_attribute("src", last)
-    assert "Hold for 4 min" in page.locator(".film-says").inner_text()
+    assert "Hold for 40 s" in page.locator(".film-says").inner_text()
     with page.expect_download() as begun:
         film.get_by_role("link", name="WebP").click()
     begun.value.save_as(tmp_path / "session.webp")

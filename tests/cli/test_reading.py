@@ -56,6 +56,7 @@ def test_a_refused_photo_keeps_no_reading(ask: Any, real: Parts, studio: str, tm
     assert found.code == 3
     assert found.err.startswith("Refused: ")
     assert ask("reading", "list", "--studio", studio, "--json", parts=real).json["readings"] == []
+    assert list(Path(studio).parent.rglob("*.jpg")) == []  # nor is its file left
 
 
 def test_sizes_without_the_sheet_by_hand(ask: Any, tmp_path: Path) -> None:

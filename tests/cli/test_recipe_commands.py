@@ -108,6 +108,14 @@ def test_what_is_nearly_gone_is_used_up_to_the_last(ask: Any, real: Parts, demo:
         assert len(hex_to_lab(pot["hex"]).values) == 3
 
 
+def test_a_base_that_is_not_on_the_shelf_is_no_base_of_assumed_colour(ask: Any, real: Parts, demo: str) -> None:
+    for words in (("match", "--target=40,25,10"), ("fade", "--from", "Kelp=1 %", "--to", "Sloe=1 %", "--skeins", "3"), ("recipe", "reach")):
+        told = ask(*words, "--studio", demo, "--base", "QuaySock", parts=real)
+        assert (told.code, told.out) == (2, "")
+        assert "no base called 'QuaySock'" in told.err
+        assert "Quay Sock" in told.err
+
+
 def test_a_lot_is_looked_up_in_a_studio_only(ask: Any, swatches: str) -> None:
     for words in (("match", "--dyes", swatches, "--target=40,0,0", "--over", "2026-11-28-A"), ("match", "--dyes", swatches, "--like-lot", "2026-11-28-A")):
         told = ask(*words)

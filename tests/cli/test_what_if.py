@@ -43,7 +43,7 @@ def test_a_grid_as_json_and_as_a_picture(ask: Callable[..., Any], here: Parts, s
         ("150 ml", "4 ml", False), ("150 ml", "8 ml", False), ("900 ml", "4 ml", False), ("900 ml", "8 ml", False)
     ]  # fmt: skip
     assert found["inputs"]["down"] == "water"
-    assert all(0 < one["front_back"] and 0 <= one["bath_left_fraction"] <= 1 for one in found["patches"])
+    assert all(one["front_back"] > 0 and 0 <= one["bath_left_fraction"] <= 1 for one in found["patches"])
     assert any("assumed" in sentence for sentence in found["assumed"])
     with Image.open(out) as drawn:
         assert drawn.format == "PNG"
@@ -58,7 +58,8 @@ def test_one_pair_is_taken(ask: Callable[..., Any], here: Parts, studio_file: Pa
 
 
 @pytest.mark.parametrize(
-    ("options", "said"), [(("--down", "salt"), "no 'salt' to try"), (("--across-value", "blue", "--across-value", "4 ml"), "across 1"), (("--take",), "one value")]
+    ("options", "said"),
+    [(("--down", "salt"), "no 'salt' to try"), (("--across-value", "blue", "--across-value", "4 ml"), "across 1"), (("--take",), "one value")],
 )
 def test_bad_input_is_a_sentence_and_exit_2(ask: Callable[..., Any], here: Parts, studio_file: Path, options: tuple[str, ...], said: str) -> None:
     answer = ask("colourway", "what-if", "Rock pool", *options, "--studio", str(studio_file), parts=here)

@@ -53,6 +53,10 @@ do = "steam"
 time = "30 min"
 """
 
+POWDER = '[[step]]\ndo = "sprinkle"\ndye = "Kelp"\namount = "0.1 g"\n'
+PAINT = '[[step]]\ndo = "paint"\ndye = "Kelp"\namount = "0.1 g"\nover = "0-40 cm"\n'
+HOT = '[[step]]\ndo = "heat"\nto = "85 C"\nrate = "10 C/min"\n[[step]]\ndo = "hold"\ntime = "20 min"\n'
+
 
 @pytest.fixture
 def file(tmp_path: Path) -> Path:
@@ -121,6 +125,17 @@ def test_stripes(ask) -> None:  # type: ignore[no-untyped-def]
     assert across == pytest.approx(found["loop_m"])
 
 
+def test_stripes_from_a_ravelled_swatch(ask) -> None:  # type: ignore[no-untyped-def]
+    """20 stitches that gave 27.4 cm are 13.7 mm each: 10 rows of 64 are 8.768 m, with 3 % waste 9.03 m (by hand)."""
+    asked = ("stripes", "--stripe", "Kelp=10", "--stitches", "64", "--length", "400 m", "--kept", "100 %")
+    found = ask(*asked, "--ravelled", "27.4 cm", "--json").json
+    assert found["stitch_mm"] == pytest.approx(13.7)
+    assert found["stripes"][0]["wound_m"] == pytest.approx(9.031, abs=0.001)
+    neither = ask(*asked)
+    assert (neither.code, neither.out) == (2, "")
+    assert "--gauge" in neither.err
+
+
 def test_a_stripe_that_cannot_be_read(ask) -> None:  # type: ignore[no-untyped-def]
     found = ask("stripes", "--stripe", "Kelp", "--gauge", "30 sts/10cm", "--stitches", "64", "--length", "400 m")
     assert found.code == 2
@@ -150,10 +165,29 @@ def test_picture(ask, file: Path, view: str) -> None:  # type: ignore[no-untyped
 
 
 def test_a_picture_ends_before_a_step_that_cannot_be_drawn(ask, file: Path) -> None:  # type: ignore[no-untyped-def]
-    file.write_text(COLOURWAY + '[[step]]\ndo = "sprinkle"\ndye = "Kelp"\namount = "0.1 g"\n', encoding="utf-8")
-    found = ask("picture", str(file), "--out", str(file.with_name("f.png")), "--width", "150", "--height", "100", "--json").json
-    assert found["not_forecast_from_step"] == 6
-    assert any("Not forecast after step 6" in sentence for sentence in found["warnings"])
+    ends = '[[step]]\ndo = "remove colour"\nwhat = "Soft wash"\namount = "1 g"\n'
+    for more, number in (('[[step]]\ndo = "re-skein"\nround = "1 m"\n', 7), (POWDER, 7)):
+        file.write_text(COLOURWAY + more + (ends if more == POWDER else PAINT), encoding="utf-8")
+        found = ask("picture", str(file), "--out", str(file.with_name("f.png")), "--width", "150", "--height", "100", "--json").json
+        assert found["not_forecast_from_step"] == number
+        assert any(f"Not forecast from step {number} " in sentence for sentence in found["warnings"])
+
+
+def test_powder_is_drawn_where_it_falls_and_weighs_what_was_sprinkled(ask, file: Path) -> None:  # type: ignore[no-untyped-def]
+    """The map holds dye on the fibre: with what stayed in the liquor, the powder that was weighed in. Drawn again from its own map, it is the same picture."""
+    small = COLOURWAY[: COLOURWAY.index("[[step]]")].replace("100 g", "15 g").replace("400 m", "48 m").replace("1.5 m", "0.8 m")
+    file.write_text(small + POWDER.replace("0.1 g", "0.015 g") + HOT, encoding="utf-8")
+    first, second, wet = (file.with_name(name) for name in ("a.png", "b.png", "wet.npz"))
+    size = ("--view", "close", "--width", "300", "--height", "200", "--json")
+    found = ask("picture", str(file), "--out", str(first), "--view", "open", "--map", str(wet), *size[2:]).json
+    assert found["not_forecast_from_step"] is None
+    spread = ask("spread", str(file), "--quick", "--json").json
+    with np.load(wet) as held:
+        kelp = float(held["dye"][list(held["names"]).index("Kelp")].mean(dtype=float))
+    assert kelp == pytest.approx(0.001 * spread["on_fibre_fraction"], rel=0.02), "15 mg on 15 g"
+    assert ask("picture", str(file), "--out", str(first), *size).code == 0
+    assert ask("picture", str(file), "--from-map", str(wet), "--out", str(second), *size).code == 0
+    assert first.read_bytes() == second.read_bytes()
 
 
 def test_a_dye_without_a_swatch_is_refused(ask, file: Path) -> None:  # type: ignore[no-untyped-def]

@@ -16,7 +16,7 @@ from skeinwright.core.bath.process import process
 from skeinwright.core.bath.strike import half_time_s
 from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.spread.acid import half_mobile
-from skeinwright.core.spread.derive import Pot, dye_parameters, held_pot, kinds_of, of_class, site_rate, sites_filled_in, sites_mmol_g
+from skeinwright.core.spread.derive import Pot, dye_parameters, held_pot, kinds_of, of_class, sites_filled_in, sites_mmol_g
 from skeinwright.core.spread.events import Bath, Laid, Session, Wait
 from skeinwright.core.spread.grid import Grid
 from skeinwright.core.spread.parameters import PanParameters, Parameters, YarnParameters
@@ -77,8 +77,12 @@ def test_equilibrium_within_one_per_cent(kinds: tuple[tuple[str, float], ...], c
 
 def test_two_dyes_share_the_sites_alike_in_both_rooms() -> None:
     pot = Pot(
-        kinds=WOOL, fibre_g=100, water_ml=600, alkalinity_mg_l=80, acids=(AcidDose(VINEGAR, 40.0),), dyes=(("Kelp", "levelling", 3.0), ("Ember", "milling",
-        2.0))
+        kinds=WOOL,
+        fibre_g=100,
+        water_ml=600,
+        alkalinity_mg_l=80,
+        acids=(AcidDose(VINEGAR, 40.0),),
+        dyes=(("Kelp", "levelling", 3.0), ("Ember", "milling", 2.0)),
     )
     ours, theirs = _even(pot, 85.0, 7200)[1], _bath(pot, 85.0, 14400)
     assert ours == pytest.approx(theirs, rel=0.01)

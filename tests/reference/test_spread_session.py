@@ -94,7 +94,7 @@ def test_later_rounds_are_sharper(seed: int) -> None:
     assert last.half_width_mm < first.half_width_mm
 
 
-@pytest.mark.xfail(strict=True, raises=AssertionError, reason="8 % narrower: the largest grains' stains (2.5 radii, assumed) rule the half-width; no water changes them")
+@pytest.mark.xfail(strict=True, raises=AssertionError, reason="8 % narrower: the largest grains' stains (2.5 radii, assumed) rule it, whatever the water")
 @pytest.mark.parametrize("seed", SEEDS)
 def test_later_rounds_are_narrower_by_a_tenth(seed: int) -> None:
     first, last = _first_and_last(seed)

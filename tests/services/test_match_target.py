@@ -17,7 +17,7 @@ from skeinwright.services.forecast_dyes import DyesRequest, forecast_dyes
 from skeinwright.services.gather_dyes import gather_dyes
 from skeinwright.services.make_fade import FadeRequest, make_fade
 from skeinwright.services.match_target import MatchRequest, match_target
-from skeinwright.services.mixing_triangle import mixing_triangle
+from skeinwright.services.mixing_triangle import corner_depths, mixing_triangle, said_depths
 from skeinwright.services.reach_of_shelf import reach_of_shelf
 from skeinwright.services.read_dye_table import read_dye_table
 from skeinwright.services.studio import Studio
@@ -164,6 +164,20 @@ def test_a_correction(facts: DyeFacts) -> None:
     assert plain["top_up_de00"] < 0.5 < plain["trial_de00"]
 
 
+def test_what_a_correction_leaves_is_that_of_the_amounts_as_rounded(facts: DyeFacts) -> None:
+    target = forecast_dyes(DyesRequest(doses=["Kelp=0.5 %", "Ember=0.3 %"], table=TABLE)).lab
+    paler = forecast_dyes(DyesRequest(doses=["Kelp=0.42 %", "Ember=0.25 %"], table=TABLE)).lab
+    said = [", ".join(str(value) for value in lab.values) for lab in (target, paler)]
+    for uptake in ({}, {"Kelp": 0.8}):
+        found = correct_recipe(facts, CorrectRequest(doses=["Kelp=0.5 %", "Ember=0.3 %"], target=said[0], measured=said[1], uptake=uptake))
+        made = found.correction
+        assert found.left_after(made.recipe) == pytest.approx(made.recipe_de00, abs=0.02)
+        assert found.left_after_adding(made.top_up) == pytest.approx(made.top_up_de00, abs=0.02)
+        assert found.left_after_adding({}) == pytest.approx(made.trial_de00, abs=0.3)
+        coarse = {name: 0.001 * round(depth / 0.001) for name, depth in made.recipe.items()}  # 0.01 g on 10 g
+        assert found.left_after(coarse) > made.recipe_de00 + 0.3
+
+
 def test_what_the_shelf_reaches_and_a_triangle(facts: DyeFacts) -> None:
     ground, _ = facts.ground()
     chips = reach_of_shelf(facts, ground)
@@ -175,6 +189,46 @@ def test_what_the_shelf_reaches_and_a_triangle(facts: DyeFacts) -> None:
     assert rows[4][4].doses == {"Sloe": 0.004}
     with pytest.raises(BadInput, match="three different"):
         mixing_triangle(facts, ("Kelp", "Kelp", "Sloe"), (0.005, 0.005, 0.004), ground)
+
+
+@pytest.mark.parametrize(
+    ("typed", "depths", "said"),
+    [
+        ("1 %", (0.01, 0.01, 0.01), "1 % of the fibre"),
+        ("1 %, 0.5 %, 2 %", (0.01, 0.005, 0.02), "1 %, 0.5 % and 2 % of the fibre at the corners"),
+        ("1 % 0,5 % ; 2%", (0.01, 0.005, 0.02), "1 %, 0.5 % and 2 % of the fibre at the corners"),
+    ],
+)
+def test_the_depths_of_a_triangle_as_people_write_them(typed: str, depths: tuple[float, ...], said: str) -> None:
+    assert corner_depths(typed) == pytest.approx(depths)
+    assert said_depths(depths) == said
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"), [("1 %, 2 %", "2 depths were read"), ("30 %", "between 0 and 20 %"), ("0 %, 1 %, 1 %", "between 0 and 20 %"), ("some", "number")]
+)
+def test_depths_that_are_none_are_refused(typed: str, says: str) -> None:
+    with pytest.raises(BadInput, match=says):
+        corner_depths(typed)
+
+
+def test_recipes_are_ranked_as_they_can_be_dosed(facts: DyeFacts) -> None:
+    """On little fibre a step of the balance moves the colour: the order, and the three to choose from, are those of what is weighed, not of what was solved."""
+    for fibre in ("100 g", "12 g"):
+        found = match_target(facts, MatchRequest(target="45, 12, 10", fibre=fibre))
+        de00 = [recipe.match.de00 for recipe in found.recipes]
+        assert [round(one, 2) for one in de00] == sorted(round(one, 2) for one in de00)
+        assert found.nearest.match.de00 <= de00[0] + 0.1 + 1e-9
+        rows = {tuple(sorted((dose.dye, dose.amount) for dose in recipe.amounts)) for recipe in found.recipes}
+        assert len(rows) == len(found.recipes)  # two that round to the same are one recipe
+
+
+def test_within_reach_but_not_to_be_weighed_is_said(facts: DyeFacts) -> None:
+    found = match_target(facts, MatchRequest(target="45, 12, 10", fibre="2 g"))
+    assert found.reachable
+    assert found.nearest.match.de00 > 1
+    assert any("what can be weighed for this much fibre comes only within" in said for said in found.warnings)
+    assert not any("do not reach the target" in said for said in found.warnings)
 
 
 def test_the_fit_of_a_table() -> None:

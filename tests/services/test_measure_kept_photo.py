@@ -10,13 +10,13 @@ from functools import cache
 
 import numpy as np
 import pytest
-from PIL import Image, ImageDraw
+from PIL import Image, ImageCms, ImageDraw
 from scipy.stats import chi2
 
 from measured_ladder import DEPTHS, ladder, refused, skein
 from photo_proofs import synthetic
 from skeinwright.core.colour.difference import ciede2000
-from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, NotFound
+from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, NotFound
 from skeinwright.core.measure.kept_reading import RADIUS_OVER_SD, KeptReading
 from skeinwright.core.measure.reference import read_reference
 from skeinwright.core.shelf.swatch import Lab, Reading
@@ -30,6 +30,7 @@ from skeinwright.services.describe_reference import HEAD, DescribeReference, des
 from skeinwright.services.export_readings import export_readings
 from skeinwright.services.export_shelf import export_shelf
 from skeinwright.services.find_measured_colour import find_measured_colour, nearness
+from skeinwright.services.forget_photo import forget_photo
 from skeinwright.services.forget_reading import forget_reading
 from skeinwright.services.get_from_shelf import get_from_shelf
 from skeinwright.services.keep_photo import keep_photo
@@ -43,6 +44,9 @@ from skeinwright.services.size_without_sheet import SizeWithoutSheet, size_witho
 from skeinwright.services.studio import Studio
 from skeinwright.services.undo_change import undo_change
 from skeinwright.store.store import Store
+
+BARE = ((40, 20), (255, 20), (40, 165), (255, 165), (148, 45), (20, 100), (275, 100))
+"""Places of bare paper on the sheet, in mm."""
 
 
 def taken(studio: Studio, data: bytes) -> int:
@@ -104,6 +108,47 @@ def test_the_page_s_corners_are_those_of_the_photograph(studio: Studio, figures:
     assert alike(0) > 0.97
     assert alike(0) > alike(1.5) + 0.005
     assert alike(0) > alike(-1.5) + 0.005
+
+
+def test_the_flat_picture_is_as_white_in_its_corners_as_in_its_middle_whatever_the_light(figures: PhotoFigures) -> None:
+    """The photograph's own light falls off by a quarter over the sheet and is not quite white; paper is then 0.9 everywhere, 243 as sRGB's curve encodes it."""
+    flat = np.array(Image.open(io.BytesIO(figures.flat)), dtype=float)
+    paper = [np.median(flat[round(5 * y) - 12 : round(5 * y) + 12, round(5 * x) - 12 : round(5 * x) + 12], axis=(0, 1)) for x, y in BARE]
+    assert np.abs(np.array(paper) - 243).max() < 4
+
+
+def test_the_flat_picture_of_a_wide_gamut_photo_stands_in_its_gamut_and_looks_alike(studio: Studio) -> None:
+    files = {}
+    for profile in ("srgb", "p3"):
+        shot = synthetic.Shot(width_px=1500, blur_px=0.4, seed=4, profile=profile)
+        found = measure_kept_photo(studio, MeasureKeptPhoto(photo=taken(studio, synthetic.take(synthetic.skein_scene(4, specks=0), shot).data)))
+        picture = Image.open(io.BytesIO(found.flat))
+        profiled = picture.info.get("icc_profile")
+        assert bool(profiled) == (profile == "p3")
+        if profiled:
+            picture = ImageCms.profileToProfile(picture, ImageCms.ImageCmsProfile(io.BytesIO(profiled)), ImageCms.createProfile("sRGB"))
+        x, y = found.pieces[0].middle_mm
+        files[profile] = np.array(picture, dtype=float)[round(5 * y) - 40 : round(5 * y) + 40, round(5 * x) - 40 : round(5 * x) + 40].mean(axis=(0, 1))
+    assert np.abs(files["srgb"] - files["p3"]).max() < 5  # two files of one scene, each with a JPEG's rounding and a camera's noise
+
+
+def test_a_photo_is_forgotten_only_where_nothing_rests_on_it(studio: Studio, figures: PhotoFigures) -> None:
+    _, change = keep_reading(studio, KeepReading(photo=figures.photo, lab=figures.pieces[0].lab, spread_de00=6.0, label="one"))
+    with pytest.raises(Conflict, match="is or was kept"):
+        forget_photo(studio, figures.photo)
+    undo_change(studio, change.id)
+    with pytest.raises(Conflict, match="is or was kept"):  # the undoing could itself be undone
+        forget_photo(studio, figures.photo)
+    alone = taken(studio, skein().data)
+    files = {fact.file for fact in list_photos(studio)} | {fact.preview for fact in list_photos(studio)}
+    forget_photo(studio, alone)
+    assert {fact.id for fact in list_photos(studio)} == {figures.photo}
+    assert len(files) == 4
+    assert len(list(studio.photos.iterdir())) == 2
+    with pytest.raises(NotFound):
+        forget_photo(studio, alone)
+    again = taken(studio, skein().data)
+    assert again not in (alone, figures.photo)  # a number is never given twice: what was read of the other cannot come up
 
 
 def test_swatches_are_kept_with_their_depth_colour_and_spread(studio: Studio, figures: PhotoFigures) -> None:

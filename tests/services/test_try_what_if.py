@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 import warnings
 from collections.abc import Callable
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
@@ -13,15 +14,19 @@ import pytest
 
 from skeinwright import wiring
 from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs
+from skeinwright.core.lot.lot import Lot
+from skeinwright.services.add_to_shelf import add_to_shelf
 from skeinwright.services.begin_what_if import begin_what_if
+from skeinwright.services.draft_lot import StartLot
 from skeinwright.services.get_colourway import get_colourway
 from skeinwright.services.run_in_background import Stopped
 from skeinwright.services.save_colourway import save_colourway
+from skeinwright.services.start_lot import start_lot
 from skeinwright.services.studio import Studio
 from skeinwright.services.take_what_if import take_what_if
 from skeinwright.services.try_what_if import EVEN, WhatIf, WhatIfRequest, try_what_if
 from skeinwright.services.undo_change import undo_change
-from what_if_studio import STEPS, keep_rock_pool
+from what_if_studio import STEPS, keep_rock_pool, step
 
 TWO = WhatIfRequest(colourway="Rock pool", down="water", across="grain", down_values=("150 ml", "900 ml"), across_values=("0.1 mm", "0.2 mm"))
 
@@ -71,6 +76,10 @@ def test_every_pair_has_its_patch_and_the_colourway_stays(pool: Studio) -> None:
     plain = found.to_plain()
     assert all(one["mass_balance"] < 5e-6 for one in plain["patches"])
     assert not any(one.as_it_is for row in found.rows for one in row)
+    assert all("hot vinegar" in " ".join(one["refused"]) for one in plain["patches"])  # the steps sprinkle over vinegar at 85 C
+    for one in plain["patches"]:
+        low, high = one["ranges"]["half_width_mm"]
+        assert low < one["half_width_mm"] < high
     shallow, deep = (row[0].patch for row in found.rows)
     assert shallow is not None
     assert deep is not None
@@ -147,6 +156,20 @@ def test_a_pair_that_cannot_be_says_so_in_its_place(pool: Studio) -> None:
     assert "brim" in found.rows[1][0].problem
 
 
+def test_an_uneven_ground_is_said_to_be_left_out(pool: Studio) -> None:
+    painted = (*STEPS[:3], step("paint", dye="Kelp", amount="0.05 g", over="10-30 cm"), STEPS[3], STEPS[6])
+    save_colourway(pool, replace(get_colourway(pool, "Rock pool").thing, name="Below", steps=painted))
+    lot = start_lot(pool, StartLot(colourway="Below"))
+    code = (lot if isinstance(lot, Lot) else lot[0]).code
+    add_to_shelf(pool, "dye", {"name": "Ember"})
+    second = (*STEPS[:4], step("sprinkle", dye="Ember", amount="0.02 g"), STEPS[5])
+    save_colourway(pool, replace(get_colourway(pool, "Rock pool").thing, name="Second", steps=second, over=code))
+    found = try_what_if(pool, replace(TWO, colourway="Second"))
+    assert any(code in sentence and "not in these pictures" in sentence for sentence in found.warnings)
+    assert not any("place by place" in sentence for sentence in found.warnings)
+    assert all(one.patch is not None and one.patch.names == ("Ember",) for row in found.rows for one in row)
+
+
 def test_an_even_bath_has_nothing_to_compare(pool: Studio) -> None:
     kept = get_colourway(pool, "Rock pool")
     save_colourway(pool, replace(kept.thing, name="Even", steps=STEPS[:4]))
@@ -171,4 +194,11 @@ def test_taking_one_writes_two_values_and_can_be_undone(pool: Studio) -> None:
 def test_the_same_question_is_the_same_job(pool: Studio) -> None:
     job = begin_what_if(pool, TWO)
     assert begin_what_if(pool, TWO) is job
-    assert begin_what_if(pool, replace(TWO, down_values=("150 ml", "1 l"))) is not job
+    other = begin_what_if(pool, replace(TWO, down_values=("150 ml", "1 l")))
+    assert other is not job
+    end = time.monotonic() + 60
+    for one in (job, other):
+        one.stop()
+        while one.state == "running" and time.monotonic() < end:
+            time.sleep(0.02)
+        assert one.state == "stopped"

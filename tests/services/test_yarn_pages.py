@@ -247,6 +247,7 @@ def test_a_kept_self_striping_skein_is_mapped_on_the_long_loop(demo: Studio) -> 
     assert laid.stopped_at is None
     assert laid.skein.round_mm == pytest.approx(17_493.0, rel=1e-3)
     assert laid.skein.cells <= 4096
+    assert any("places of 4.3 mm" in sentence for sentence in laid.notes), "coarser along, and said so"
     cells = laid.skein.cells
     kelp, gorse = (laid.skein.dye[laid.skein.names.index(name)].mean(axis=(0, 1)) for name in ("Kelp", "Gorse"))
     assert kelp[: int(0.49 * cells)].sum() > 0.97 * kelp.sum()
@@ -261,7 +262,9 @@ def test_dye_painted_by_weight_is_taken_as_dissolved(demo: Studio) -> None:
     """A dye without a solution on the shelf: 1 g in 100 ml (common practice), said among what is assumed; half of the dye reaches each side."""
     from skeinwright.services.map_colourway import map_colourway
 
-    kept, _ = keep_stripes(demo, "Two Grams", StripePlanRequest(base="Stone", bands=[Band(dye="Ember", depth="1 %", rows="8"), STRIPES.bands[1]], gauge="30 sts/10cm"))
+    kept, _ = keep_stripes(
+        demo, "Two Grams", StripePlanRequest(base="Stone", bands=[Band(dye="Ember", depth="1 %", rows="8"), STRIPES.bands[1]], gauge="30 sts/10cm")
+    )
     laid = map_colourway(demo, kept.thing, base="Stone")
     assert any("1 g in 100 ml" in sentence for sentence in laid.assumed)
     upper, under = laid.skein.dye[0].mean(axis=(1, 2))

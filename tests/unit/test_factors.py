@@ -37,7 +37,11 @@ def test_water_that_stands_in_the_vessel_can_be_tried() -> None:
 
 @pytest.mark.parametrize(
     ("said", "proposed"),
-    [("1.9 l", ("1.1 l", "1.9 l", "2.8 l")), ("25:1", ("15:1", "25:1", "38:1")), ("to cover by 2 cm", ("to cover by 1.2 cm", "to cover by 2 cm", "to cover by 3 cm"))],
+    [
+        ("1.9 l", ("1.1 l", "1.9 l", "2.8 l")),
+        ("25:1", ("15:1", "25:1", "38:1")),
+        ("to cover by 2 cm", ("to cover by 1.2 cm", "to cover by 2 cm", "to cover by 3 cm")),
+    ],
 )
 def test_values_near_its_own_are_proposed_as_it_is_written(said: str, proposed: tuple[str, ...]) -> None:
     pool = Colourway(name="Pool", steps=(step("fill", volume=said), *STEPS[1:]))

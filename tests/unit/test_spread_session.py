@@ -77,7 +77,23 @@ def test_every_way_of_laying_dye_on() -> None:
         Step("sprinkle", {"dye": "Kelp", "amount": "9 g"}),
     )
     kinds = [type(event).__name__ for event in session.events]
-    assert kinds == ["Heat", "Sprinkle", "Sprinkle", "Sprinkle", "Pour", "Pour", "Bath", "AddWater", "PourOff", "Turn", "Lid", "Heat", "Wait", "Rinse", "Sprinkle"]
+    assert kinds == [
+        "Heat",
+        "Sprinkle",
+        "Sprinkle",
+        "Sprinkle",
+        "Pour",
+        "Pour",
+        "Bath",
+        "AddWater",
+        "PourOff",
+        "Turn",
+        "Lid",
+        "Heat",
+        "Wait",
+        "Rinse",
+        "Sprinkle",
+    ]
     first, second, third, poured, painted, again = (event for event in session.events if isinstance(event, ev.Sprinkle | ev.Pour))
     assert first.bands == ((20.0, 60.0),)
     assert first.grain_mm == 0.2

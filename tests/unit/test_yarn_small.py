@@ -9,7 +9,7 @@ import pytest
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.banded import banded
-from skeinwright.core.picture.describe import colours_in_words, describe_map
+from skeinwright.core.picture.describe import WET_WORDS, colours_in_words, describe_map
 from skeinwright.core.picture.knitted import Knit, knitted_scene
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.shadow import box_mean, lamp_seen
@@ -78,7 +78,7 @@ def test_colours_in_words_name_shares() -> None:
     assert said == "deep blue (most of it), cream (about a third)"
     assert colours_in_words([cream] * 5) == "cream"
     words = describe_map("in the pan", StrandLook(2, 17.0, 1.5, 0.9), [cream], base="Fell Two")
-    assert words == "A wet skein in its pan of Fell Two, two plies twisted together, soft twist: cream."
+    assert words == "A wet skein in its pan of Fell Two, two plies twisted together, soft twist: cream. " + WET_WORDS
 
 
 def test_stripes_that_cannot_be() -> None:

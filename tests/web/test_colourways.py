@@ -8,6 +8,7 @@ from typing import Any
 
 import httpx
 import pytest
+from starlette.datastructures import FormData
 from starlette.testclient import TestClient
 
 from skeinwright.core.colourway.colourway import Colourway, Step
@@ -17,7 +18,7 @@ from skeinwright.services.list_colourways import list_colourways
 from skeinwright.services.list_sets import list_sets
 from skeinwright.services.save_colourway import save_colourway
 from skeinwright.services.studio import Studio
-from skeinwright.web.colourway_form import new_step
+from skeinwright.web.colourway_form import edited, new_step, steps_in
 
 PARTIAL = {"hx-request-type": "partial"}
 FIELD = re.compile(r'<(?:input|textarea)[^>]* name="([^"]+)"(?:[^>]* value="([^"]*)")?[^>]*>')
@@ -61,10 +62,10 @@ def said(client: TestClient, filled: Studio) -> dict[str, str]:
     return fields(client.get("/colourways/new").text)
 
 
-def test_an_empty_studio_offers_four_ways_to_begin(client: TestClient, filled: Studio) -> None:
+def test_an_empty_studio_offers_five_ways_to_begin(client: TestClient, filled: Studio) -> None:
     page = client.get("/colourways").text
     starts = page[page.index('class="starts"') :]
-    assert starts[: starts.index("</div>")].count("<a ") == 4
+    assert starts[: starts.index("</div>")].count("<a ") == 5
 
 
 def test_a_new_colourway_begins_with_the_shelf(said: dict[str, str]) -> None:
@@ -197,7 +198,12 @@ def test_a_step_taken_out_can_be_put_back_as_it_was(filled: Studio, sent: Any, s
 
 
 def test_every_step_word_can_be_added_anywhere(filled: Studio, sent: Any, said: dict[str, str]) -> None:
+    """All of them in the form; in the whole page one that is forecast in place, one that no model covers, one that needs a thing that is not there."""
     for word in WORDS:
+        form = FormData({**said, "act": "add", "new.do": word, "new.after": "1"})
+        done = edited(form, steps_in(form), {})
+        assert [one.do for one in done.steps[1:3]] == [word, "fill"]
+    for word in ("sprinkle", "move", "top up"):
         answer = sent("/colourways/steps", {**said, "act": "add", "new.do": word, "new.after": "1"}, headers=PARTIAL)
         assert answer.status_code == 200, word
         back = fields(answer.text)

@@ -6,9 +6,11 @@ import threading
 import time
 from typing import Any
 
+from jinja2 import Environment, FileSystemLoader
+
 from skeinwright.services.run_in_background import Job, Tell, run_in_background
 from skeinwright.services.studio import Studio
-from skeinwright.web.page import _environment
+from skeinwright.web.page import HERE
 
 
 def _job(studio: Studio, hold: threading.Event) -> Job:
@@ -54,8 +56,8 @@ def test_a_job_is_stopped_with_the_token_alone(studio: Studio, client: Any, post
 
 def test_its_line_stops_without_a_script_too(studio: Studio, post: Any) -> None:
     job = _job(studio, threading.Event())
-    macro = _environment().get_template("macros.html").module.job  # type: ignore[attr-defined]
-    drawn = macro(job, "/here", csrf_token="t", back="/shelf")
+    macros = Environment(loader=FileSystemLoader(HERE / "templates"), autoescape=True).get_template("macros.html").module
+    drawn = macros.job(job, "/here", csrf_token="t", back="/shelf")
     for piece in (f'data-job="/jobs/{job.token}"', 'data-then="/here"', 'role="progressbar"', "A quarter of it.", ">Stop<", 'value="/shelf"'):
         assert piece in drawn
     answer = post(f"/jobs/{job.token}/stop", {"back": "/shelf"}, follow_redirects=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import io
 import re
 import time
@@ -47,9 +48,9 @@ def wait_for(client: TestClient, place: str) -> httpx.Response:
     return answer
 
 
-def tiny() -> bytes:
+def tiny(grey: int = 190) -> bytes:
     target = io.BytesIO()
-    Image.new("RGB", (320, 240), (190, 190, 190)).save(target, "PNG")
+    Image.new("RGB", (320, 240), (grey,) * 3).save(target, "PNG")
     return target.getvalue()
 
 
@@ -118,6 +119,42 @@ def test_a_refused_photo_shows_why_and_no_number(client: TestClient, post, taken
         assert gone not in page
 
 
+def test_a_difference_that_two_photos_cannot_tell_is_not_said_to_be_seen(tmp_path: Path) -> None:
+    with studio_in(tmp_path) as (studio, clock):
+        rows = (RowWanted(base="Quay Sock", skeins=1, vessel="Big pot"),)
+        for day, L, data in ((20, 50.0, tiny()), (24, 53.0, tiny(200))):
+            lot = start_lot(studio, StartLot(colourway="Tidewrack", rows=rows, day=date(2026, 11, day))).code
+            clock.wait(10)
+            keep_reading(studio, KeepReading(photo=keep_photo(studio, data).fact.id, lot=lot, lab=Lab(L, 0, 0, "D65", 2), spread_de00=3.0))
+        with TestClient(create_app(studio), base_url="http://127.0.0.1:8470") as client:
+            page = client.get(f"/measure/lot/{lot}").text
+    assert "Their two photos cannot tell them apart: 3.0 \u00b1 4.2 (CIEDE2000)." in page  # sqrt(3^2 + 3^2) = 4.24
+    assert "you would see" not in page
+    assert '/measure/beside?a=1&amp;b=2&amp;ap=1&amp;bp=1">both photos side by side' in page
+
+
+def test_a_photo_of_which_nothing_is_kept_can_be_forgotten(client: TestClient, studio: Studio, post) -> None:
+    place = open_photo(post, {"photo": ("x.png", tiny(), "image/png")})
+    assert f'action="{place}/forget"' in wait_for(client, place).text
+    answer = post(f"{place}/forget")
+    assert "Forgot the photo." in answer.text
+    assert client.get(place).status_code == 404
+    assert list(studio.photos.iterdir()) == []
+
+
+def test_the_target_of_a_recipe_says_how_well_it_is_known(client: TestClient, filled: Studio, post) -> None:
+    page = wait_for(client, open_photo(post, LADDER)).text
+    link = html.unescape(re.search(r'<a href="(/recipes[^"]+)"', page)[1])
+    recipes = client.get(link)
+    assert recipes.status_code == 200
+    spread = re.search(r'class="spread">\u00b1 ([\d.]+)<', page)[1]
+    assert f"known within \u00b1 {spread}" in recipes.text
+    assert f"The target itself is only known within {spread}" in recipes.text
+    wrong = client.get("/recipes?by=typed&target=40,20,10+%C2%B1+much")
+    assert wrong.status_code == 422
+    assert "Behind the plus-minus sign" in wrong.text
+
+
 def test_what_was_asked_stands_in_the_address_and_wrong_fields_say_so(client: TestClient, filled: Studio, post) -> None:
     place = open_photo(post, LADDER)
     usual = {"form": "dyed", "state": "dry", "printer": "none", "reference": "", "outlines": ""}
@@ -173,7 +210,9 @@ def test_a_lot_has_its_measured_colour_and_says_how_near_it_is_to_the_last(tmp_p
         assert "the last of this colourway" not in first
         assert "L, a, b 53.0, 0.0, 0.0" in second  # not the newer, wet one
         assert f'/lots/{lots[0]}">{lots[0]}</a>, the last of this colourway' in second
-        assert "Side by side you would see the difference." in second  # CIEDE2000 of L 50 and 53 is 2.8
+        # by hand, 3 / (1 + 0.015 x 1.5^2 / sqrt(20 + 1.5^2)) = 2.98; the spread is that of one photo
+        assert "Side by side you would see the difference. It is 3.0 \u00b1 1.5" in second
+        assert "Both photos side by side" not in second
         assert f"/measure/lot/{lots[1]}" in sheet
 
 

@@ -156,11 +156,11 @@ def test_a_colourway_is_made_to_match_on_another_base_and_lamps_are_compared(cli
     assert any(parse_qs(urlsplit(link).query)["colourway"] == ["2"] for link in links)
 
 
-def test_a_speckled_colourway_is_a_target_where_it_is_coloured_and_no_end_of_a_fade(client: TestClient, demo: Studio) -> None:
-    answer = client.get("/recipes", params={"by": "colourway", "colourway": "5"})
+def test_an_uneven_colourway_is_a_target_where_it_is_coloured_and_no_end_of_a_fade(client: TestClient, demo: Studio) -> None:
+    answer = client.get("/recipes", params={"by": "colourway", "colourway": "7"})
     assert answer.status_code == 200
     assert "where it is coloured" in answer.text
-    fade = client.get("/recipes/fade", params={"start": "5", "end": "1", "skeins": "4"})
+    fade = client.get("/recipes/fade", params={"start": "7", "end": "1", "skeins": "4"})
     assert fade.status_code == 422
     assert "Dye does not lie evenly" in fade.text
     assert 'id="wrong-start"' in fade.text
@@ -200,20 +200,19 @@ def test_the_way_back_never_leads_out_of_the_studio(client: TestClient, demo: St
 
 
 def test_a_fade_is_even_and_is_kept_as_a_set(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
-    said = {"start": "1", "end": "2", "skeins": "4", "base": BASE, "fibre": "100 g"}
-    page = client.get("/recipes/fade", params=said)
-    assert page.text.count('<li><svg class="block"') == 4
+    said = {"start": "1", "end": "2", "skeins": "3", "base": BASE, "fibre": "100 g"}
     done = post("/recipes/fade", {**said, "name": "Shore fade"})
     assert done.url.path.startswith("/colourways/sets/")
     (kept,) = [one for one in list_sets(demo) if one.thing.name == "Shore fade"]
-    assert kept.thing.colourways == tuple(f"Shore fade {number}" for number in range(1, 5))
-    labs = [find_recipe(demo, name).lab.values for name in kept.thing.colourways]
-    steps = [float(ciede2000(one, other)) for one, other in pairwise(labs)]
+    assert kept.thing.colourways == tuple(f"Shore fade {number}" for number in range(1, 4))
+    recipes = [find_recipe(demo, name) for name in kept.thing.colourways]
+    steps = [float(ciede2000(one.lab.values, other.lab.values)) for one, other in pairwise(recipes)]
     assert max(steps) < 1.15 * min(steps)
-    assert find_recipe(demo, "Shore fade 1").doses == pytest.approx(find_recipe(demo, 1).doses, abs=6e-5)
+    assert recipes[0].doses == pytest.approx(find_recipe(demo, 1).doses, abs=6e-5)
     again = post("/recipes/fade", {**said, "name": "Shore fade"})
     assert again.status_code == 422
     assert 'id="wrong-name"' in again.text
+    assert again.text.count('<li><svg class="block"') == 3  # nothing typed or shown is lost
 
 
 def test_chips_lie_in_their_hue_and_a_tapped_one_shows_its_recipe(client: TestClient, demo: Studio) -> None:
@@ -239,6 +238,13 @@ def test_a_mixing_triangle_names_the_parts_of_every_mixture(client: TestClient, 
     assert link
     assert parse_qs(urlsplit(html.unescape(link[1])).query)["dose"] == ["Kelp=0.4 %", "Ember=0.4 %", "Rosehip=0.4 %"]
     assert client.get("/recipes/triangle", params={"a": "Kelp", "b": "Kelp", "c": "Rosehip"}).status_code == 422
+    own = client.get("/recipes/triangle", params={"a": "Kelp", "b": "Ember", "c": "Rosehip", "steps": "2", "depth": "1 %, 0.5 %, 2 %"}).text
+    assert "at 1 %, 0.5 % and 2 % of the fibre at the corners" in own
+    half = re.search(r'<a href="([^"]+)" aria-label="0 : 1 : 1', own)
+    assert half
+    assert parse_qs(urlsplit(html.unescape(half[1])).query)["dose"] == ["Ember=0.25 %", "Rosehip=1 %"]
+    wrong = client.get("/recipes/triangle", params={"a": "Kelp", "b": "Ember", "c": "Rosehip", "depth": "1 %, 2 %"})
+    assert (wrong.status_code, 'id="wrong-depth"' in wrong.text, 'value="1 %, 2 %"' in wrong.text) == (422, True, True)
 
 
 def test_use_it_up_empties_a_jar(client: TestClient, demo: Studio) -> None:

@@ -3,25 +3,30 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable
+from io import BytesIO
 from typing import Any
 from urllib.parse import urlencode
 
 import pytest
+from PIL import Image
 
 from skeinwright.core.shelf.items import Base
 from skeinwright.services.get_from_shelf import get_from_shelf
 from skeinwright.services.list_colourways import list_colourways
 from skeinwright.services.set_up_studio import set_up_studio
 from skeinwright.services.studio import Studio
+from skeinwright.web.pages import knitted
 
 Post = Callable[..., Any]
 
 
 @pytest.fixture(autouse=True)
-def demo(studio: Studio) -> None:
-    """The invented studio."""
+def demo(studio: Studio, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The invented studio; its pages wait for their pictures, however busy the machine is."""
     set_up_studio(studio, demo=True)
+    monkeypatch.setattr(knitted, "PATIENCE_S", 60.0)
 
 
 def ids(studio: Studio) -> tuple[int, int]:
@@ -98,6 +103,29 @@ def test_an_even_colourway_is_said_to_be_even_and_a_wrong_field_keeps_what_was_t
     assert client.get(f"/pictures/knitted/{number}.png?stitch=9000").status_code == 422
 
 
+def test_while_dye_is_laid_the_page_says_so_and_then_shows_it(client: Any, studio: Studio, monkeypatch: pytest.MonkeyPatch) -> None:
+    wharf = next(one.id for one in list_colourways(studio) if one.thing.name == "Wharf Steps")
+    monkeypatch.setattr(knitted, "PATIENCE_S", 0.0)
+    page = client.get(f"/colourways/{wharf}/knitted?stitches=60").text
+    job = re.search(r'data-job="(/jobs/[^"]+)" data-state="running" data-then="([^"]+)"', page)
+    assert job is not None
+    assert job[2] == f"/colourways/{wharf}/knitted?stitches=60"
+    assert "is being laid on Quay Sock" in page
+    assert "60 stitches in the round: stripes" in page, "what needs no picture is there at once"
+    assert "/pictures/knitted" not in page
+    until = time.monotonic() + 60
+    while client.get(job[1]).json()["state"] == "running" and time.monotonic() < until:
+        time.sleep(0.05)
+    monkeypatch.setattr(knitted, "PATIENCE_S", 60.0)
+    page = client.get(job[2]).text
+    assert "data-job" not in page
+    picture = re.search(r'href="(/pictures/knitted[^"]+size=paper)"', page)
+    assert picture is not None
+    drawn = Image.open(BytesIO(client.get(picture[1].replace("&amp;", "&")).content))
+    assert drawn.size == (1772, 1181)
+    assert drawn.info["dpi"] == pytest.approx((300, 300), abs=0.1)
+
+
 PLAN = {
     "base": "Quay Sock", "gauge": "30 sts/10cm", "stitches": "64", "waste": "3 %", "span": "2 m",
     "dye.0": "Kelp", "depth.0": "1 %", "rows.0": "8", "dye.1": "", "depth.1": "", "rows.1": "2", "dye.2": "Gorse", "depth.2": "1,5 %", "rows.2": "5",
@@ -123,6 +151,9 @@ def test_stripes_are_drawn_printed_and_kept(client: Any, post: Post, studio: Stu
     assert wrong.status_code == 422
     assert "Stripe 1:" in wrong.text
     assert "Stripe 3:" in wrong.text
+    gap = client.get("/colourways/stripes", params=PLAN | {"rows.1": "", "rows.2": "a few"})
+    assert 'data-of="rows.2"' in gap.text, "the line that was typed, though the one before it is empty"
+    assert "Stripe 3:" in gap.text
     crowded = client.get("/colourways/stripes", params=PLAN | {"span": "1 mm"})
     assert "give them more room" in crowded.text
 
@@ -145,6 +176,8 @@ def test_the_reach_follows_what_is_asked(client: Any) -> None:
     wrong = client.get("/shelf/pan-reach", params={"width": "wide"})
     assert wrong.status_code == 422
     assert 'value="wide"' in wrong.text
+    assert 'id="y-width-wrong"' in wrong.text
+    assert 'data-of="width"' in wrong.text, "for the script, which sets it beside the field when only the answer is swapped"
 
 
 def test_a_strand_is_measured_in_a_photo_and_the_figure_goes_back(client: Any, post: Post, studio: Studio) -> None:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 readings = typer.Typer(name="reading", help="Colours read from photos: keep them, list them, lay two side by side.", rich_markup_mode=None)
 REFUSED = 3
+ALL = 1_000_000
 WHATS = {"dyed": "skein", "reskeined": "skein", "knitted": "knitted", "strand": "strand"}
 Number = Annotated[int, typer.Argument(metavar="NUMBER", help="The reading's number, as `reading list` shows it.", show_default=False)]
 
@@ -44,9 +45,11 @@ def keep(
     json: Json = False,
 ) -> None:
     """Read a photo and keep the colour of one piece, or of several as swatches of a dye. Of a refused photo no reading is kept: exit 3."""
+    from skeinwright.services.forget_photo import forget_photo
     from skeinwright.services.keep_photo import keep_photo
     from skeinwright.services.keep_reading import KeepReading, keep_reading
     from skeinwright.services.keep_swatches import KeepSwatches, keep_swatches
+    from skeinwright.services.list_photos import list_photos
     from skeinwright.services.measure_kept_photo import MeasureKeptPhoto, measure_kept_photo
     from skeinwright.services.read_outlines import read_outlines
 
@@ -54,12 +57,15 @@ def keep(
     csv = read_file(reference, "--reference").decode("utf-8-sig", "replace") if reference is not None else ""
     outlines = read_outlines("; ".join(outline or ()))
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
+        present = {fact.id for fact in list_photos(opened, limit=ALL)}
         kept = keep_photo(opened, read_file(photo, "PHOTO"), photo.name, keep_wide=True)
         asked = MeasureKeptPhoto(photo=kept.fact.id, reference=csv, form=form, state=state, printer=printer, outlines=outlines)
         figures = measure_kept_photo(opened, asked)
         answer: dict[str, Any] = {"inputs": {"photo": str(photo), **figures.inputs}, "verdict": figures.verdict, "messages": figures.messages}
         answer |= {"warnings": figures.warnings, "assumed": figures.assumed}
         if figures.refused:
+            if kept.fact.id not in present:
+                forget_photo(opened, kept.fact.id)
             _refuse(answer, json)
         if dye or depths:
             changes = keep_swatches(opened, KeepSwatches(figures=figures, dye=dye, depths=depths, base=base))

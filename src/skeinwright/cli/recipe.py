@@ -50,7 +50,7 @@ def reach(
 def triangle(
     context: typer.Context,
     dye: Annotated[list[str], typer.Option(metavar="NAME", help="A corner: three of them, top, left, right.")],
-    depth: Annotated[str, typer.Option(metavar="'PER CENT'", help="Depth of shade of all three together; 1 % if not said.")] = "1 %",
+    depth: Annotated[str, typer.Option(metavar="'PER CENT'", help="Depth of shade: one, or one for each corner; 1 % if not said.")] = "1 %",
     parts: Annotated[int, typer.Option(metavar="NUMBER", min=1, max=20, help="Parts in all; 4 if not said.")] = 4,
     out: Annotated[Path | None, typer.Option(metavar="FILE.pdf", help="Write the poster as PDF too.")] = None,
     paper: Annotated[str, typer.Option(metavar="a4|a3", help="The poster's paper; a4 if not said.")] = "a4",
@@ -61,22 +61,26 @@ def triangle(
     studio: Facts = None,
     json: Json = False,
 ) -> None:
-    """A mixing triangle: every mixture of three dyes at one depth, row by row from the first corner, and its poster."""
-    from skeinwright.core.foundations.quantities import parse
-    from skeinwright.services.mixing_triangle import mixing_triangle, parts_at
+    """A mixing triangle: every mixture of three dyes at one depth or at each corner's, row by row from the first corner, and its poster."""
+    from skeinwright.services.mixing_triangle import corner_depths, mixing_triangle, parts_at
     from skeinwright.services.print_triangle import Poster, print_triangle
 
-    fraction = parse("fraction", depth, where="--depth").value
+    depths = corner_depths(depth, where="--depth")
     with facts_of(context, studio) as opened:
         facts = facts_from(dyes, opened, base_lab)
         ground, said = ground_from(facts, opened, base_lab, base, over)
-    rows = mixing_triangle(facts, dye, [fraction] * 3, ground, steps=parts)
+    rows = mixing_triangle(facts, dye, depths, ground, steps=parts)
     cells = [{"parts": list(parts_at(parts, row, place)), **_plain(chip)} for row, chips in enumerate(rows) for place, chip in enumerate(chips)]
-    answer = {"inputs": {"base": said, "dyes": dye, "depth": fraction, "parts": parts}, **LIGHT, "mixtures": cells, "assumed": facts.assumed}
+    answer = {
+        "inputs": {"base": said, "dyes": dye, "depths": list(depths), "parts": parts},
+        **LIGHT,
+        "mixtures": cells,
+        "assumed": facts.assumed,
+    }
     if out is not None:
         by_name = {one.name: one for one in facts.known}
         corners = [by_name[facts.name(name)] for name in dye]
-        write_file(out, print_triangle(Poster(dyes=corners, depth=fraction, steps=parts, base=ground.name, over=over, paper=paper), rows), "--out")
+        write_file(out, print_triangle(Poster(dyes=corners, depths=depths, steps=parts, base=ground.name, over=over, paper=paper), rows), "--out")
         answer |= {"out": str(out)}
     lines = [f"{':'.join(map(str, cell['parts']))}  {cell['hex']}  {_doses(cell['doses'])}" for cell in cells]
     show(answer, [] if json else [*lines, *([f"Written to {out}."] if out else [])], as_json=json)

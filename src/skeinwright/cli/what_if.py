@@ -21,7 +21,7 @@ MANY = "repeat it for two to five; values near its own if not said."
 def what_if(
     context: typer.Context,
     name: Annotated[str, typer.Argument(metavar="NAME", help="The colourway's name.", show_default=False)],
-    down: Annotated[str, typer.Option(metavar="WHAT", help="What is tried down: water, acid, temperature, grain or wait; 'temperature 6' for step 6.")] = "water",
+    down: Annotated[str, typer.Option(metavar="WHAT", help="Tried down: water, acid, temperature, grain or wait; 'temperature 6' for step 6.")] = "water",
     across: Annotated[str, typer.Option(metavar="WHAT", help="What is tried across.")] = "acid",
     down_value: Annotated[list[str] | None, typer.Option("--down-value", metavar="VALUE", help=f"A value of it; {MANY}")] = None,
     across_value: Annotated[list[str] | None, typer.Option("--across-value", metavar="VALUE", help=f"A value of it; {MANY}")] = None,
@@ -34,9 +34,7 @@ def what_if(
     """Try a kept colourway with other values of two of its steps; nothing of it is kept."""
     from skeinwright.services.try_what_if import WhatIfRequest, try_what_if
 
-    asked = WhatIfRequest(
-        colourway=name, base=base, down=down, across=across, down_values=tuple(down_value or ()), across_values=tuple(across_value or ())
-    )
+    asked = WhatIfRequest(colourway=name, base=base, down=down, across=across, down_values=tuple(down_value or ()), across_values=tuple(across_value or ()))
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
         if take:
             from skeinwright.services.take_what_if import take_what_if
@@ -69,4 +67,4 @@ class _Told:
 
 def _lines(found: WhatIf) -> list[str]:
     own = " (as it is)"
-    return rows([(f"{one.down}, {one.across}{own if one.as_it_is else ''}", " ".join(one.sentences)) for row in found.rows for one in row])
+    return rows([(f"{one.down}, {one.across}{own if one.as_it_is else ''}", " ".join((*one.sentences, *one.refused))) for row in found.rows for one in row])

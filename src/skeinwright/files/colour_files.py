@@ -216,5 +216,5 @@ def _plain(text: str) -> float | None:
 def _number(text: str, where: str | int) -> float:
     value = _plain(text.replace(",", "."))
     if value is None:
-        raise BadInput(f"'{text[:20]}' is not a number.", where=f"row {where}")
+        raise BadInput(f"'{text[:20]}' is not a number. Put that row of the file right and choose it again.", where=f"row {where}")
     return value

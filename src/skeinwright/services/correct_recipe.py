@@ -40,11 +40,21 @@ class CorrectRequest:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CorrectedRecipe:
-    """The correction, with what it was made from."""
+    """The correction, with what it was made from: `went_in` {dye: depth} as applied, and `uptake` as it was asked with."""
 
     correction: Correction
     inputs: dict[str, Any]
     assumed: tuple[str, ...]
+    went_in: Mapping[str, float]
+    uptake: Mapping[str, float]
+
+    def left_after(self, recipe: Mapping[str, float]) -> float:
+        """CIEDE2000 to the target that this recipe {dye: depth as applied} leaves: of amounts as they are rounded."""
+        return self.correction.left_by({name: depth * self.uptake.get(name, 1.0) for name, depth in recipe.items()})
+
+    def left_after_adding(self, top_up: Mapping[str, float]) -> float:
+        """The same where this is added to the trial."""
+        return self.left_after({name: self.went_in.get(name, 0.0) + top_up.get(name, 0.0) for name in {**self.went_in, **top_up}})
 
     def to_plain(self) -> dict[str, Any]:
         """As one JSON object."""
@@ -89,7 +99,7 @@ def correct_recipe(facts: DyeFacts, request: CorrectRequest) -> CorrectedRecipe:
         "The trial was read dry, and the next pot is run in the same way.",
     )
     inputs = {"doses": said_doses(doses), "target": write_lab(target), "measured": write_lab(measured), "base": said}
-    return CorrectedRecipe(correction=found, inputs=inputs, assumed=assumed)
+    return CorrectedRecipe(correction=found, inputs=inputs, assumed=assumed, went_in=doses, uptake=request.uptake)
 
 
 def _applied(depths: Mapping[str, float], uptake: Mapping[str, float]) -> dict[str, float]:

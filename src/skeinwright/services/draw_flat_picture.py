@@ -47,6 +47,7 @@ def draw_flat_picture(reading: PhotoReading, *, wide: bool = False) -> bytes:
 
 def _evened(flat: Flat, light: Light, wide: bool) -> NDArray[Any]:
     """The picture relative to its paper, encoded again in the primaries that it came in."""
+    import cv2
     import numpy as np
 
     from skeinwright.core.colour.pick import WHITE_Y
@@ -55,7 +56,7 @@ def _evened(flat: Flat, light: Light, wide: bool) -> NDArray[Any]:
 
     linear = even(flat, light, flat.box, p3_to_srgb() if wide else None) * np.float32(WHITE_Y)
     if wide:
-        linear = linear @ np.linalg.inv(p3_to_srgb()).T.astype(np.float32)
+        linear = np.asarray(cv2.transform(linear, np.linalg.inv(p3_to_srgb())))
     steps = np.arange(4096, dtype=np.float64) / 4095
     encoded = np.where(steps <= 0.0031308, 12.92 * steps, 1.055 * steps ** (1 / 2.4) - 0.055)
     table = np.rint(255 * encoded).astype(np.uint8)

@@ -12,7 +12,9 @@ from skeinwright.services.get_colourway import get_colourway
 from skeinwright.services.skein_to_knit import KnitSkein, skein_to_knit
 from skeinwright.services.studio import Studio
 
-SIZES = {"large": (1200, 800), "middling": (900, 600)}
+SIZES = {"large": (1200, 800), "middling": (900, 600), "paper": (1772, 1181)}
+"""Pixels. "paper" is 15 x 10 cm at 300 dots an inch."""
+DPI = 300
 STRIP_ROWS, STRIP_PX = 30, 6.0
 KINDS = ("strip", "patch", "piece")
 MOST = 48
@@ -61,7 +63,7 @@ def _drawn(skein: KnitSkein, asked: KnittedPicture, seed: int) -> bytes:
     from skeinwright.core.picture.knitted import Knit
     from skeinwright.core.picture.of_map import View, picture_of_map, strips
     from skeinwright.core.picture.silhouettes import Silhouette, silhouette
-    from skeinwright.services.encode_png import encode_png
+    from skeinwright.files.pictures import picture_bytes
 
     second_mm = SECOND_ROUNDS * skein.path.round_mm
     knit = Knit(stitch_mm=asked.stitch_mm, stitches=asked.stitches, flat=asked.flat, alternate=asked.alternate, second_mm=second_mm)
@@ -84,4 +86,4 @@ def _drawn(skein: KnitSkein, asked: KnittedPicture, seed: int) -> bytes:
             seed=seed,
         )
         pixels = silhouette(shape, skein.colours, skein.path)
-    return encode_png(pixels, level=1)
+    return picture_bytes(pixels, dpi=DPI if asked.size == "paper" else None)

@@ -7,7 +7,7 @@ from threading import Lock
 from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput, NotFound
-from skeinwright.services.map_colourway import MappedColourway, remembered
+from skeinwright.services.map_colourway import LONG_MM, MappedColourway, remembered
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 SIZES = {"fine": (1800, 1200), "large": (900, 600), "middling": (600, 400), "film": (480, 320), "small": (360, 240), "thumb": (150, 100), "paper": (1772, 1181)}
 """Pixels. "paper" is 15 x 10 cm at 300 dots an inch."""
 DPI = 300
-LONGEST_IN_PAN_MM = 6000.0
-"""A longer loop is drawn in its pan as one of this length: it lies in more turns than a picture can show."""
 ASSUMED_PAN_MM = (500.0, 300.0)
 MOST_PICTURES = 64
 FORGOTTEN = "This forecast is not known any more: the studio was closed meanwhile, or it was long ago. Open the colourway again."
@@ -103,7 +101,7 @@ def _view(laid: MappedColourway, skein: SkeinMap, view: str, size: tuple[int, in
         length_mm=ASSUMED_PAN_MM[0] if vessel is None else vessel.length_mm,
         width_mm=ASSUMED_PAN_MM[1] if vessel is None else (vessel.width_mm or vessel.length_mm),
         circular=vessel is not None and vessel.shape == "round",
-        round_mm=min(skein.round_mm, LONGEST_IN_PAN_MM),
+        round_mm=min(skein.round_mm, LONG_MM),  # a longer one lies in more turns than a picture can show
         breadth_mm=laid.breadth_mm,
         strands=skein.strands,
     )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +11,8 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
+    from skeinwright.core.colour.ladder import DyeModel
+    from skeinwright.core.colour.tables import Array
     from skeinwright.core.colourway.colourway import Colourway
     from skeinwright.core.forecast.skein_colour import Lookup
     from skeinwright.core.lot.on_shelf import OnShelf
@@ -35,8 +37,11 @@ ASSUMED_SOLUTION = 0.01
 ASSUMED_ROUND_MM = 1500.0
 ASSUMED_PAN_MM = (500.0, 300.0)
 BREADTH_MM = 110.0
+NEED_SPREADING = frozenset({"sprinkle", "ice"})
+"""Steps that have no ideal edges: with one of them, the whole file is forecast as a session (quick)."""
 SECOND_ROUNDS = 101.37
 """Where the second of two skeins stands when knitting begins: so many times round, a place of no meaning [assumed]."""
+TURNS = 4
 _NO_DAY = date(2000, 1, 1)
 """A file's own steps hold no solution whose age could matter."""
 
@@ -69,6 +74,8 @@ class PictureSheet:
 
     png: bytes
     skein: SkeinMap
+    shares: Mapping[str, float]
+    """Dye on the fibre over this is the depth of shade, as applied, that it is worth."""
     view: str
     width: int
     height: int
@@ -86,7 +93,7 @@ class PictureSheet:
             "width_px": self.width,
             "height_px": self.height,
             "words": self.words,
-            "depth": {name: round(depth, 8) for name, depth in self.skein.mean().items()},
+            "depth": {name: round(depth / self.shares.get(name, 1.0), 8) for name, depth in self.skein.mean().items()},
             "not_forecast_from_step": self.not_forecast_from_step,
             "warnings": list(self.warnings),
             "assumed": list(self.assumed),
@@ -100,6 +107,8 @@ class Dyed:
     colourway: Colourway
     base: Base
     laid: LaidSkein
+    shares: Mapping[str, float]
+    """Of each dye, what the swatches' bath lays on the yarn: the map holds dye on the fibre, and over this it is the depth that counts."""
     look: StrandLook
     look_up: Lookup
     warnings: tuple[str, ...]
@@ -139,6 +148,7 @@ def draw_picture(request: PictureRequest, studio: Studio | None = None) -> Pictu
     return PictureSheet(
         png=picture_bytes(pixels),
         skein=skein,
+        shares=found.shares,
         view=view,
         width=asked.width,
         height=asked.height,
@@ -154,29 +164,35 @@ def dyed(request: PictureRequest, studio: Studio | None = None) -> Dyed:
     """What every picture of a colourway's file begins with. Raises BadInput."""
     from skeinwright.core.forecast.dyeing import fit_dyes
     from skeinwright.core.forecast.ground import ground_of_base
-    from skeinwright.core.forecast.skein_colour import colour_lookup
     from skeinwright.core.picture.look import look_of
     from skeinwright.core.shelf.items import Base, Dye
 
     colourway, shelf, sketch = _read(request, studio)
     assumed: list[str] = []
     base = _base(colourway, shelf, assumed)
-    laid = _laid(colourway, sketch, shelf, base, request.seed, assumed) if request.skein_map is None else _as_it_is(request.skein_map)
+    notes: list[str] = []
+    if request.skein_map is not None:
+        laid, shares = _as_it_is(request.skein_map, base, shelf)
+    elif any(step.do in NEED_SPREADING for step in colourway.steps):
+        laid, shares = _spread(colourway, sketch, shelf, base, request.seed, assumed, notes)
+    else:
+        laid, shares = _laid(colourway, sketch, shelf, base, request.seed, assumed)
     ground = ground_of_base(base)
     undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
     on_shelf = {name: dye for name in laid.skein.names if (dye := shelf.find(Dye, name)) is not None}
     fitted = fit_dyes(list(on_shelf.values()), undyed)
     models = {name: fitted[dye.name] for name, dye in on_shelf.items() if dye.name in fitted}
     look, said = look_of(base)
-    warnings = [one.sentence for one in sketch.problems]
+    warnings = [*(one.sentence for one in sketch.problems), *notes]
     if laid.stopped_at is not None:
-        warnings.append(f"Not forecast after step {laid.stopped_at} ({colourway.steps[laid.stopped_at - 1].do}).")
+        warnings.append(f"Not forecast from step {laid.stopped_at} ({colourway.steps[laid.stopped_at - 1].do}) on.")
     return Dyed(
         colourway=colourway,
         base=base,
         laid=laid,
         look=look,
-        look_up=colour_lookup(laid.skein.names, models, ground.spectrum),
+        shares=shares,
+        look_up=_look_up(laid.skein.names, models, shares, ground.spectrum),
         warnings=tuple(warnings),
         assumed=(*assumed, *said, *ground.assumed),
     )
@@ -210,7 +226,48 @@ def _base(colourway: Colourway, shelf: OnShelf, assumed: list[str]) -> Base:
     return Base(name="", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
 
 
-def _laid(colourway: Colourway, sketch: Sketch, shelf: OnShelf, base: Base, seed: int, assumed: list[str]) -> LaidSkein:
+def _look_up(names: Sequence[str], models: Mapping[str, DyeModel], shares: Mapping[str, float], ground: Array) -> Lookup:
+    """The colour of dye on the fibre. Raises BadInput where a dye has no swatch."""
+    from skeinwright.core.forecast.mapped_colour import look_up_of
+
+    for name in names:
+        if name not in models:
+            raise BadInput(f"{name} has no swatch: its colour is not known.", where=name)
+    return look_up_of(names, models, shares, ground)
+
+
+def _shares(applied: Mapping[str, float], base: Base, shelf: OnShelf) -> dict[str, float]:
+    from skeinwright.core.forecast.mapped_colour import shares_on_yarn
+    from skeinwright.core.lot.on_skein import classes_of
+
+    return {name: round(share, 4) for name, share in shares_on_yarn(applied, classes_of(applied, shelf), base).items()}
+
+
+def _spread(
+    colourway: Colourway, sketch: Sketch, shelf: OnShelf, base: Base, seed: int, assumed: list[str], notes: list[str]
+) -> tuple[LaidSkein, dict[str, float]]:
+    """Where the session leaves dye, by the quick forecast. Raises BadInput where no dye is laid."""
+    from skeinwright.core.lot.on_skein import covered, geometry_of, readable, reskeined_mm, session_on, wound_first
+    from skeinwright.core.spread.from_steps import LaidSkein
+    from skeinwright.core.spread.quick import quick
+    from skeinwright.core.spread.skein import grid_of, skein_map_of
+    from skeinwright.services.map_colourway import QUICK_DX_CM, QUICK_LEAVES_OUT
+
+    read = readable(colourway, sketch)
+    steps, stopped = covered(read.steps)
+    yarn = wound_first(base, steps, shelf)
+    session, said = session_on(replace(read, steps=steps), yarn, shelf, {})
+    run = quick(session, grid_of(session, QUICK_DX_CM), seed)
+    assumed += session.assumed
+    notes += [*said, *session.notes, QUICK_LEAVES_OUT]
+    skein = skein_map_of(run, geometry_of(yarn), yarn.name)
+    return LaidSkein(skein=skein, reskeined_mm=reskeined_mm(colourway, shelf), stopped_at=stopped), _shares_of(skein, yarn, shelf)
+
+
+def _laid(colourway: Colourway, sketch: Sketch, shelf: OnShelf, base: Base, seed: int, assumed: list[str]) -> tuple[LaidSkein, dict[str, float]]:
+    """With idealised edges."""
+    import numpy as np
+
     from skeinwright.core.colourway.colourway import SkeinGeometry
     from skeinwright.core.colourway.steps import read_step
     from skeinwright.core.lot.depths import step_depths
@@ -233,14 +290,27 @@ def _laid(colourway: Colourway, sketch: Sketch, shelf: OnShelf, base: Base, seed
     geometry = SkeinGeometry(skein_g=base.skein_g, length_mm=base.length_mm, round_mm=base.round_mm or ASSUMED_ROUND_MM)
     names = tuple(dict.fromkeys(name for step in steps for name in step.doses))
     assumed.append("Edges of painted, poured and dipped places are idealised: how dye spreads is not worked out here.")
-    return skein_after(steps, blank_map(names, geometry, base=base.name), seed=seed)
+    laid = skein_after(steps, blank_map(names, geometry, base=base.name), seed=seed)
+    shares = _shares(laid.skein.mean(), base, shelf)
+    on_fibre = laid.skein.dye * np.array([shares[name] for name in names], dtype=np.float32).reshape(-1, 1, 1, 1)
+    return replace(laid, skein=replace(laid.skein, dye=on_fibre)), shares
 
 
-def _as_it_is(data: bytes) -> LaidSkein:
+def _as_it_is(data: bytes, base: Base, shelf: OnShelf) -> tuple[LaidSkein, dict[str, float]]:
     from skeinwright.core.spread.from_steps import LaidSkein
     from skeinwright.core.spread.skein_map import from_npz
 
-    return LaidSkein(skein=from_npz(data), reskeined_mm=0.0, stopped_at=None)
+    skein = from_npz(data)
+    return LaidSkein(skein=skein, reskeined_mm=0.0, stopped_at=None), _shares_of(skein, base, shelf)
+
+
+def _shares_of(skein: SkeinMap, base: Base, shelf: OnShelf) -> dict[str, float]:
+    """A map holds dye on the fibre; the depth that it counts for is found by turns, since the share that a bath lays on depends on it a little."""
+    on_fibre = skein.mean()
+    shares = _shares(on_fibre, base, shelf)
+    for _ in range(TURNS):
+        shares = _shares({name: depth / max(shares[name], 0.01) for name, depth in on_fibre.items()}, base, shelf)
+    return shares
 
 
 def _view(request: PictureRequest, view: str, found: Dyed, skein: SkeinMap, place: float, assumed: list[str]) -> View:

@@ -22,7 +22,10 @@ WAYS = ("typed", "colourway", "lot")
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class TargetWanted:
-    """`way` is one of `WAYS`: `text` ("40, 20, 10", "#7a3b3f"), a `colourway` (number or name) as it is on `base`, or a `lot` (code) and its `row`."""
+    """`way` is one of `WAYS`: `text`, a `colourway` (number or name) as it is on `base`, or a `lot` (code) and its `row`.
+
+    `text` is "40, 20, 10", "#7a3b3f", or "40, 20, 10 +- 2.4" where the colour is only known within that (CIEDE2000).
+    """
 
     way: str = "typed"
     text: str = ""
@@ -41,6 +44,8 @@ class Target:
     spectrum: Array = field(repr=False)
     is_known: bool
     warnings: tuple[str, ...] = ()
+    spread_de00: float | None = None
+    """How well the colour itself is known: nine in ten lie within this (CIEDE2000). None where it is meant exactly, or not said."""
 
     @property
     def text(self) -> str:
@@ -73,12 +78,31 @@ def find_target(studio: Studio, wanted: TargetWanted) -> Target:
         return _of_lot(studio, wanted)
     if not wanted.text.strip():
         raise BadInput("Type the colour: L, a, b such as '40, 20, 10', or hex such as #7a3b3f.", where="target")
+    typed, spread = _with_spread(wanted.text)
     try:
-        read = read_colour(ColourRequest(text=wanted.text))
+        read = read_colour(ColourRequest(text=typed))
     except BadInput as problem:
         raise BadInput(problem.sentence, where="target", text=wanted.text) from problem
     said = read.said if read.said.startswith("#") else f"Lab {write_lab(read.lab)}"
-    return Target(lab=read.lab, said=said, spectrum=recover(read.lab).reflectance, is_known=False, warnings=read.warnings)
+    warnings = read.warnings
+    if spread is not None:
+        said = f"{said}, known within \u00b1 {spread:.1f}"
+        warnings = (*warnings, f"The target itself is only known within {spread:.1f}: a recipe that misses it by less may be as right as the nearest.")
+    return Target(lab=read.lab, said=said, spectrum=recover(read.lab).reflectance, is_known=False, warnings=warnings, spread_de00=spread)
+
+
+def _with_spread(text: str) -> tuple[str, float | None]:
+    """The colour, and the number behind its plus-minus sign. Raises BadInput where that is no spread."""
+    colour, sign, typed = text.replace("+/-", "\u00b1").replace("+-", "\u00b1").partition("\u00b1")
+    if not sign:
+        return text, None
+    try:
+        spread = float(typed.strip().replace(",", "."))
+    except ValueError:
+        spread = 0.0
+    if not 0 < spread <= 50:
+        raise BadInput("Behind the plus-minus sign write how well the colour is known, such as '40, 20, 10 +- 2.4'.", where="target", text=text)
+    return colour.strip(), spread
 
 
 def _of_lot(studio: Studio, wanted: TargetWanted) -> Target:
@@ -91,7 +115,7 @@ def _of_lot(studio: Studio, wanted: TargetWanted) -> Target:
         reading = measured.reading
         on = f" on {reading.base or base}" if reading.base or base else ""
         said = f"lot {reading.lot}{on}, as measured on {reading.made_at:%Y-%m-%d} (likely within {reading.spread_de00:.1f})"
-        return Target(lab=reading.lab, said=said, spectrum=recover(reading.lab).reflectance, is_known=False)
+        return Target(lab=reading.lab, said=said, spectrum=recover(reading.lab).reflectance, is_known=False, spread_de00=reading.spread_de00)
     dyed = find_lot_colour(studio, wanted.lot, wanted.row)
     return Target(lab=dyed.lab, said=f"lot {dyed.lot} on {dyed.base}, as forecast", spectrum=dyed.spectrum, is_known=True)
 

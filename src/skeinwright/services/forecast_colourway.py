@@ -18,6 +18,7 @@ from skeinwright.services.studio import Studio
 if TYPE_CHECKING:
     from skeinwright.core.forecast.dyeing import BaseForecast
     from skeinwright.core.forecast.fibre_parts import FibrePart
+    from skeinwright.core.forecast.main_colours import MainColour
     from skeinwright.core.forecast.uptake_scale import UptakeScale
     from skeinwright.core.forecast.wet_look import WetLook
     from skeinwright.core.lot.lot import Planned
@@ -41,6 +42,8 @@ class OnBase:
     """Where its dye lies, if it does not lie evenly and was asked for; then `forecast` is of the places that are coloured."""
     wet: WetLook | None = None
     """How that colour looks while the yarn is soaked; None where there is no colour."""
+    main: tuple[MainColour, ...] = ()
+    """The few colours of a skein on which dye does not lie evenly, each with how far it may be off."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -192,22 +195,28 @@ def _with_laid(asked: _Laying, one: OnBase) -> OnBase:
     except BadInput as error:
         return replace(one, forecast=replace(one.forecast, notes=(*one.forecast.notes, f"Where dye goes is not forecast: {error.sentence}")))
     if laid.is_patterned:
-        return replace(one, laid=laid, forecast=_where_coloured(laid, asked.shelf, asked.fibre_g, asked.studio.seed))
+        coloured, main = _where_coloured(laid, asked.shelf, asked.fibre_g, asked.studio.seed)
+        return replace(one, laid=laid, forecast=coloured, main=main)
     return replace(one, laid=laid) if asked.even_too else one
 
 
-def _where_coloured(laid: MappedColourway, shelf: OnShelf, fibre_g: float, seed: int) -> BaseForecast:
-    """The colour of the places that hold more dye than the skein's mean, and how far that may be off."""
+def _where_coloured(laid: MappedColourway, shelf: OnShelf, fibre_g: float, seed: int) -> tuple[BaseForecast, tuple[MainColour, ...]]:
+    """The colour of the places that hold more dye than the skein's mean, and the skein's main colours, each with how far it may be off."""
     import numpy as np
 
-    from skeinwright.core.forecast.dyeing import forecast_dyeing
+    from skeinwright.core.forecast.dyeing import fit_dyes, forecast_dyeing
+    from skeinwright.core.forecast.main_colours import main_colours
     from skeinwright.core.forecast.mapped_colour import depths_where_coloured
+    from skeinwright.core.picture.describe import colour_words, hue_of
 
     depths = depths_where_coloured(laid.skein, laid.shares)
     undyed = {base.name: base.undyed for base in shelf.all_of(Base).values() if base.undyed is not None}
-    found = forecast_dyeing(depths, list(shelf.all_of(Dye).values()), laid.ground, rng=np.random.default_rng(seed), undyed=undyed, fibre_g=fibre_g)
+    dyes = list(shelf.all_of(Dye).values())
+    models = fit_dyes([dye for dye in dyes if dye.name in laid.skein.names], undyed)
+    found = forecast_dyeing(depths, dyes, laid.ground, rng=np.random.default_rng(seed), undyed=undyed, models=models, fibre_g=fibre_g)
     said = (WHERE_ASSUMED,) if found.status == "complete" else ()
-    return replace(found, notes=(*found.notes, *said), assumed=tuple(dict.fromkeys((*found.assumed, *laid.assumed))))
+    main = main_colours(laid.skein, laid.shares, laid.look_up, dyes, models, laid.ground, hue=hue_of, name=colour_words, seed=seed)
+    return replace(found, notes=(*found.notes, *said), assumed=tuple(dict.fromkeys((*found.assumed, *laid.assumed)))), main
 
 
 def _names(colourway: Colourway, shelf: OnShelf) -> list[Problem]:
@@ -308,10 +317,21 @@ def _plain_base(one: OnBase) -> dict[str, Any]:
         "srgb": None if forecast.srgb is None else list(forecast.srgb),
         "clipped": forecast.clipped,
         "spread_de00": None if forecast.spread_de00 is None else round(forecast.spread_de00, 2),
+        "main_colours": [_plain_main(main) for main in one.main],
         "wet": None if one.wet is None else one.wet.to_plain(),
         "rests_on": forecast.rests_on,
         "notes": list(forecast.notes),
         "assumed": list(forecast.assumed),
+    }
+
+
+def _plain_main(main: MainColour) -> dict[str, Any]:
+    forecast = main.forecast
+    return {
+        "words": main.words,
+        "share": round(main.share, 3),
+        "lab": None if forecast.lab is None else [round(value, 2) for value in forecast.lab.values],
+        "spread_de00": None if forecast.spread_de00 is None else round(forecast.spread_de00, 2),
     }
 
 

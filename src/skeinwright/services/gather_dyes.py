@@ -16,5 +16,6 @@ def gather_dyes(studio: Studio) -> DyeFacts:
     return DyeFacts(
         dyes=tuple(dye for dye in dyes if isinstance(dye, Dye)),
         undyed={base.name: base.undyed for base in bases if isinstance(base, Base) and base.undyed is not None},
+        bases=tuple(base.name for base in bases),
         solutions=tuple(solution for solution in solutions if isinstance(solution, Solution)),
     )

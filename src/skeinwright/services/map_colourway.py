@@ -49,6 +49,8 @@ IDEAL = "Edges of ties and of the withdrawal are idealised: how dye creeps there
 MOST_LOTS_BELOW = 3
 MOSTLY = 0.5
 """Share of the dye in liquor above which the map shows where it lies, as long as no step rinses it away."""
+LONG_MM = 6000.0
+"""Once round above which a loop is coarser than others, and too long to be drawn in a pan or twisted as it is."""
 QUICK_LEAVES_OUT = "Quick forecast: it leaves out sites that fill, water that falls while dye strikes, powder that dissolves slowly, and acid that moves."
 
 
@@ -315,8 +317,18 @@ def _uneven(asked: _Asked, progress: Progress | None) -> MappedColourway:
         ranges=scatter_of(patch, small, asked.seed) if asked.how == "full" else {},
         as_it_lies=lies,
         sentences=(*_dry(run), *guidance(session)),
-        notes=(*made.notes, *said, *session.notes, *((QUICK_LEAVES_OUT,) if asked.how == "quick" else ())),
+        notes=(*made.notes, *said, *session.notes, *_long(skein), *((QUICK_LEAVES_OUT,) if asked.how == "quick" else ())),
         assumed=tuple(dict.fromkeys((*session.assumed, *made.assumed))),
+    )
+
+
+def _long(skein: SkeinMap) -> tuple[str, ...]:
+    """What is coarser, and what stands for it in pictures, where the yarn is wound on a loop of many metres to be dyed."""
+    if skein.round_mm <= LONG_MM:
+        return ()
+    return (
+        f"A loop of {skein.round_mm / 1000:.1f} m is worked out in places of {skein.ds_mm:.1f} mm along it: edges may be off by as much. "
+        f"In the pan one of {LONG_MM / 1000:g} m stands for it, and twisted it looks plumper than it is.",
     )
 
 

@@ -123,8 +123,9 @@ def match_target(facts: DyeFacts, request: MatchRequest) -> MatchesFound:
         limits=request.limits,
         **({"deepest": _deepest(request.deepest)} if request.deepest.strip() else {}),
     )
-    matches = find_matches(dyes, wanted, prices=facts.prices(), rng=np.random.default_rng(request.seed))
+    solved = find_matches(dyes, wanted, prices=facts.prices(), rng=np.random.default_rng(request.seed))
     asker = _Asker(facts, request, ground, wanted, fibre_g_of(request.fibre))
+    matches = asker.as_dosed(solved)
     recipes = tuple(asker.recipe(match) for match in matches.matches[:SHOWN])
     picked = {id(match): recipe for match, recipe in zip(matches.matches, recipes, strict=False)}
 
@@ -133,39 +134,49 @@ def match_target(facts: DyeFacts, request: MatchRequest) -> MatchesFound:
 
     cheapest = matches.cheapest
     return MatchesFound(
-        reachable=matches.reachable,
+        reachable=solved.reachable,
         target=target,
         recipes=recipes,
         nearest=pick(matches.nearest),
         most_repeatable=pick(matches.most_repeatable),
         cheapest=None if cheapest is None else pick(cheapest),
         inputs={"target": _said(target), "base": said, "dyes": list(names), "max_dyes": request.max_dyes},
-        warnings=_warnings(matches, recipes[0]),
+        warnings=_warnings(solved, recipes[0]),
         assumed=(*facts.assumed, *recipes[0].forecast.assumed, AS_THE_SWATCHES),
     )
 
 
 class _Asker:
-    """Forecasts recipes, rounded where the fibre's weight is known."""
+    """Rounds recipes where the fibre's weight is known, and forecasts them."""
 
     def __init__(self, facts: DyeFacts, request: MatchRequest, ground: Ground, wanted: Any, fibre_g: float | None) -> None:
         self.facts, self.request, self.ground, self.wanted, self.fibre_g = facts, request, ground, wanted, fibre_g
         self.dyes = facts.dye_set(ground)
         self.models = facts.models()
 
-    def recipe(self, match: Match) -> FoundRecipe:
+    def as_dosed(self, solved: Matches) -> Matches:
+        """The recipes as they can be weighed or pipetted, ranked again: rounding can put another one nearest. As they are where no weight is known."""
         import numpy as np
 
         from skeinwright.core.colour.match import rank
+
+        if self.fibre_g is None:
+            return solved
+        rows = np.unique([self.dyes.depths_of(self._rounded(match)[1]) for match in solved.matches], axis=0)
+        return rank(self.dyes, self.wanted, rows, prices=self.facts.prices(), rng=np.random.default_rng(self.request.seed))
+
+    def _rounded(self, match: Match) -> tuple[tuple[Dose, ...], dict[str, float]]:
         from skeinwright.core.colour.weighable import Doser, rounded
+
+        return rounded(match.doses, Doser(fibre_g=self.fibre_g or 0.0, solutions=self.facts.pipetted(), strengths=self.facts.strengths()))
+
+    def recipe(self, match: Match) -> FoundRecipe:
+        """A recipe of `as_dosed` with its forecast and, where the fibre's weight is known, its amounts."""
+        import numpy as np
+
         from skeinwright.core.forecast.dyeing import forecast_dyeing
 
-        amounts: tuple[Dose, ...] = ()
-        if self.fibre_g is not None:
-            doser = Doser(fibre_g=self.fibre_g, solutions=self.facts.pipetted(), strengths=self.facts.strengths())
-            amounts, depths = rounded(match.doses, doser)
-            row = self.dyes.depths_of(depths)
-            match = rank(self.dyes, self.wanted, row[None], prices=self.facts.prices(), rng=np.random.default_rng(self.request.seed)).matches[0]
+        amounts = () if self.fibre_g is None else self._rounded(match)[0]
         forecast = forecast_dyeing(
             match.doses,
             self.facts.dyes,
@@ -221,8 +232,13 @@ def _deepest(typed: str) -> float:
 
 
 def _warnings(matches: Matches, first: FoundRecipe) -> tuple[str, ...]:
+    from skeinwright.core.colour.eye import NOBODY_BELOW
+
     coarse = [f"{say('mass' if dose.unit == 'g' else 'volume', dose.amount)} of {dose.dye}" for dose in first.amounts if dose.coarse]
     said = [f"{', '.join(coarse)} cannot be dosed finely: use a solution, or dye more fibre."] if coarse else []
+    if matches.reachable and first.match.de00 > NOBODY_BELOW:
+        near = f"{first.match.de00:.1f}"
+        said.append(f"It is within reach, but what can be weighed for this much fibre comes only within {near}. Use solutions, or dye more fibre.")
     return (*matches.notes, *said, *first.forecast.notes)
 
 

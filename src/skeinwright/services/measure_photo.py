@@ -95,9 +95,7 @@ def measure_photo(request: MeasurePhoto, tell: Tell | None = None) -> Measured:
         return Measured(verdict="refuse", messages=(problem.sentence,), reading=None, inputs=inputs)
     if tell is not None:
         tell(0.3, "Looking for the sheet, the light and the yarn.")
-    wanted = Request(
-        matrix=photo.matrix, reference=reference, across_mm=across_mm, upright_mm=upright_mm, outlines=request.outlines, taps=request.taps
-    )
+    wanted = Request(matrix=photo.matrix, reference=reference, across_mm=across_mm, upright_mm=upright_mm, outlines=request.outlines, taps=request.taps)
     reading = read_photo(photo.pixels, wanted, np.random.default_rng(request.seed))
     return Measured(
         verdict=reading.verdict.value,

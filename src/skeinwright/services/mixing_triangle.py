@@ -1,4 +1,4 @@
-"""A mixing triangle: every mixture of three dyes at one depth, from the dyer's own swatches."""
+"""A mixing triangle: every mixture of three dyes at chosen depths, from the dyer's own swatches."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.quantities import parse
+from skeinwright.core.foundations.say import say
 from skeinwright.services.reach_of_shelf import Chip, chips_of
 
 if TYPE_CHECKING:
@@ -34,6 +36,25 @@ def mixing_triangle(facts: DyeFacts, names: Sequence[str], depths: Sequence[floa
     chips = chips_of(dyes, triangle_shares(steps) * np.array(depths))
     ends = np.cumsum(np.arange(1, steps + 2))
     return tuple(chips[end - row - 1 : end] for row, end in enumerate(ends))
+
+
+def corner_depths(typed: str, *, where: str = "depth") -> tuple[float, float, float]:
+    """The depths (fractions) at the corners: "1 %" for all three, or one for each, "1 %, 0.5 %, 2 %". Raises BadInput."""
+    said = [part.strip(" ,;") for part in typed.split("%")]
+    parts = [f"{part} %" for part in said[:-1]] if len(said) > 2 and not said[-1] else [typed]
+    if len(parts) not in (1, 3):
+        raise BadInput(f"{len(parts)} depths were read. Say one for all three corners, '1 %', or one for each, '1 %, 0.5 %, 2 %'.", where=where, text=typed)
+    depths = [parse("fraction", part, where=where).value for part in parts]
+    if not all(0 < depth <= 0.2 for depth in depths):
+        raise BadInput("The depth at a corner lies between 0 and 20 % of the fibre's weight.", where=where, text=typed)
+    top, left, right = depths * 3 if len(depths) == 1 else depths
+    return top, left, right
+
+
+def said_depths(depths: Sequence[float]) -> str:
+    """The corners' depths in words: "1 % of the fibre", or "1 %, 0.5 % and 2 % of the fibre at the corners"."""
+    said = [say("fraction", depth) for depth in depths]
+    return f"{said[0]} of the fibre" if len(set(said)) == 1 else f"{', '.join(said[:-1])} and {said[-1]} of the fibre at the corners"
 
 
 def parts_at(steps: int, row: int, place: int) -> tuple[int, int, int]:

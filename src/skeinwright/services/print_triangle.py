@@ -10,7 +10,7 @@ from skeinwright.core.foundations.quantities import say
 from skeinwright.core.shelf.items import Dye
 from skeinwright.core.shelf.swatch import Swatch
 from skeinwright.files.sheets.sheets import triangle_pdf
-from skeinwright.services.mixing_triangle import parts_at
+from skeinwright.services.mixing_triangle import parts_at, said_depths
 from skeinwright.services.reach_of_shelf import Chip
 
 PAPERS = ("a4", "a3")
@@ -20,10 +20,10 @@ NOTE = "Forecast from these swatches, for a bath run as theirs was. Judge by yar
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Poster:
-    """Whose triangle: the three dyes (top, left, right), the depth (fraction) of all together, the parts in all, the base and the lot below, the paper."""
+    """Whose triangle: the three dyes (top, left, right), the depths (fractions) at those corners, the parts in all, the base and the lot below, the paper."""
 
     dyes: Sequence[Dye]
-    depth: float
+    depths: Sequence[float]
     steps: int
     base: str = ""
     over: str = ""
@@ -44,7 +44,7 @@ def print_triangle(poster: Poster, rows: Sequence[Sequence[Chip]]) -> bytes:
     return triangle_pdf(
         {
             "title": f"{', '.join(names[:2])} and {names[2]}",
-            "under": f"All mixtures in {poster.steps} parts at {say('fraction', poster.depth)} of the fibre{on}. Parts of {' : '.join(names)}.",
+            "under": f"All mixtures in {poster.steps} parts at {said_depths(poster.depths)}{on}. Parts of {' : '.join(names)}.",
             "paper": poster.paper,
             "steps": poster.steps,
             "corners": names,

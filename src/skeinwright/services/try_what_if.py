@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import Future, wait
+from concurrent.futures import BrokenExecutor, Future, wait
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -29,6 +29,7 @@ Tell = Callable[[float, str], None]
 LOOK_EVERY_S = 0.25
 """How often it is told how far the work is, and asked whether it should end."""
 EVEN = "Dye lies the same all over this colourway, so there are no specks to compare: the pot beside its steps shows what acid and heat do."
+LOST = "A worker was lost on the way: the memory was full, or it was ended from outside. Close other programs or try fewer values, and begin again."
 FIELDS = ("down", "across")
 
 
@@ -46,7 +47,7 @@ class WhatIfRequest:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Tried:
-    """One pair of values: its patch and picture, or why it cannot be."""
+    """One pair of values: its patch and picture, or why it cannot be; `refused`: why a lot of it would not be started (hot vinegar under powder, ...)."""
 
     down: str
     across: str
@@ -54,6 +55,7 @@ class Tried:
     patch: Patch | None = None
     pixels: Pixels | None = None
     problem: str = ""
+    refused: tuple[str, ...] = ()
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -79,15 +81,16 @@ class WhatIf:
         """As one JSON object."""
         return {
             "inputs": {"colourway": self.name, "base": self.base.name, "down": self.down.key, "across": self.across.key, "seed": self.seed},
-            "patches": [
-                {"down": one.down, "across": one.across, "as_it_is": one.as_it_is, "problem": one.problem or None, "sentences": list(one.sentences)}
-                | ({} if one.patch is None else one.patch.to_plain())
-                for row in self.rows
-                for one in row
-            ],
+            "patches": [_plain(one) for row in self.rows for one in row],
             "warnings": list(self.warnings),
             "assumed": list(self.assumed),
         }
+
+
+def _plain(one: Tried) -> dict[str, Any]:
+    said = {"down": one.down, "across": one.across, "as_it_is": one.as_it_is, "problem": one.problem or None}
+    told = {"sentences": list(one.sentences), "refused": list(one.refused)}
+    return {**said, **told, **({} if one.patch is None else one.patch.to_plain())}
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +106,10 @@ class Asked:
 
 
 def read_what_if(studio: Studio, request: WhatIfRequest, *, fewest: int = FEWEST) -> Asked:
-    """The request with its factors and values, `fewest` of each at least. Raises ManyBadInputs, each problem at "down", "across", "down 2", "across 1", ... or NotFound."""
+    """The request with its factors and values, `fewest` of each at least.
+
+    Raises ManyBadInputs, each problem at "down", "across", "down 2", "across 1", ...; BadInput for an even bath; or NotFound.
+    """
     kept, habits = get_colourway(studio, request.colourway), get_settings(studio).habits()
     colourway = kept.thing
     if is_even(step.do for step in colourway.steps):
@@ -133,8 +139,10 @@ def try_what_if(studio: Studio, request: WhatIfRequest, *, tell: Tell | None = N
     pairs = [(down, across) for down in asked.down_values for across in asked.across_values]
     with studio.store.reading() as reading:
         shelf = shelf_for_lot(reading, asked.colourway.water)
-    patches = _run(studio, [_session(studio, asked, pair, laid.base, shelf) for pair in pairs], tell)
-    cells = [_drawn(asked, pair, found, laid, studio.seed) for pair, found in zip(pairs, patches, strict=True)]
+    written = [_session(studio, asked, pair, laid.base, shelf) for pair in pairs]
+    patches = _run(studio, [session for session, _ in written], tell)
+    drawn = [_drawn(asked, pair, found, laid, studio.seed) for pair, found in zip(pairs, patches, strict=True)]
+    cells = [replace(one, refused=refused) for one, (_, refused) in zip(drawn, written, strict=True)]
     across = len(asked.across_values)
     return WhatIf(
         name=asked.colourway.name,
@@ -144,14 +152,21 @@ def try_what_if(studio: Studio, request: WhatIfRequest, *, tell: Tell | None = N
         across=asked.across,
         rows=tuple(tuple(cells[start : start + across]) for start in range(0, len(cells), across)),
         seed=studio.seed,
-        warnings=tuple(note for note in laid.notes if "Quick forecast" not in note and "is shown where it lies" not in note),
+        warnings=_warnings(laid, patches),
         assumed=laid.assumed,
     )
 
 
-def _values(
-    colourway: Colourway, factor: Factor, typed: tuple[str, ...], fewest: int, habits: Habits, field: str, problems: list[BadInput]
-) -> tuple[str, ...]:
+def _warnings(laid: MappedColourway, patches: list[Patch | str]) -> tuple[str, ...]:
+    """The map's notes that hold for the patches too; and where an uneven ground is left out of them."""
+    found = [note for note in laid.notes if not any(words in note for words in ("Quick forecast", "is shown where it lies", "place by place"))]
+    names = {name for one in patches if not isinstance(one, str) for name in one.names}
+    if names and set(laid.skein.names) - names:
+        found.append(f"What {laid.colourway.over} left on the yarn is not in these pictures: they show the new dye alone.")
+    return tuple(found)
+
+
+def _values(colourway: Colourway, factor: Factor, typed: tuple[str, ...], fewest: int, habits: Habits, field: str, problems: list[BadInput]) -> tuple[str, ...]:
     """The values that were typed, each once, or those proposed; what is wrong with them goes to `problems`."""
     values = [one.strip() for one in typed]
     if not any(values):
@@ -168,8 +183,8 @@ def _values(
     return found
 
 
-def _session(studio: Studio, asked: Asked, pair: tuple[str, str], base: Base, plain: OnShelf) -> Session | str:
-    """The session of a pair, or the sentence that says why it cannot be."""
+def _session(studio: Studio, asked: Asked, pair: tuple[str, str], base: Base, plain: OnShelf) -> tuple[Session | str, tuple[str, ...]]:
+    """The session of a pair, or the sentence that says why it cannot be; and why no lot of it would be started."""
     from skeinwright.core.lot.on_skein import covered, readable, session_on
     from skeinwright.core.lot.plan import with_own
     from skeinwright.core.lot.sketch import sketch_of
@@ -179,13 +194,13 @@ def _session(studio: Studio, asked: Asked, pair: tuple[str, str], base: Base, pl
     mine = {number + 1 for number, _ in (*asked.down.places, *asked.across.places)}
     problem = next((one for one in sketch.problems if one.step in mine), None)
     if problem is not None:
-        return f"This cannot be: {problem.sentence}"
+        return f"This cannot be: {problem.sentence}", ()
     read = readable(tried, sketch)
     try:
-        return session_on(replace(read, steps=covered(read.steps)[0]), base, with_own(tried, plain), {})[0]
+        return session_on(replace(read, steps=covered(read.steps)[0]), base, with_own(tried, plain), {})[0], sketch.draft.refused
     except (BadInput, ManyBadInputs) as error:
         first = error.problems[0] if isinstance(error, ManyBadInputs) else error
-        return f"This cannot be: {first.sentence}"
+        return f"This cannot be: {first.sentence}", ()
 
 
 def _run(studio: Studio, sessions: list[Session | str], tell: Tell | None) -> list[Patch | str]:
@@ -198,14 +213,17 @@ def _run(studio: Studio, sessions: list[Session | str], tell: Tell | None) -> li
         count = len(open_)
         try:
             while open_:
-                done, open_ = wait(open_, timeout=LOOK_EVERY_S)
+                _, open_ = wait(open_, timeout=LOOK_EVERY_S)
                 if tell is not None:
                     tell((count - len(open_)) / max(count, 1), f"{count - len(open_)} of {count} pictures.")
         except BaseException:
             for one in open_:
                 one.cancel()
             raise
-        return [one if isinstance(one, str) else one.result() for one in begun]
+        try:
+            return [one if isinstance(one, str) else one.result() for one in begun]
+        except BrokenExecutor as error:
+            raise BadInput(LOST, where="down") from error
 
 
 def _drawn(asked: Asked, pair: tuple[str, str], found: Patch | str, laid: MappedColourway, seed: int) -> Tried:

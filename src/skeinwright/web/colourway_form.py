@@ -134,6 +134,26 @@ def a_bath(usual: Mapping[str, str]) -> tuple[Step, ...]:
     return usual_bath((dye,), usual.get("acid", "vinegar 5 %"))
 
 
+def a_kettle(usual: Mapping[str, str]) -> tuple[Step, ...]:
+    """A pot of acid water in which the yarn lies, and dye poured in at a few places: warm, so that it takes where it comes to rest."""
+    acid = usual.get("acid", "vinegar 5 %")
+    what = {"solution": usual["solution"], "amount": "40 ml"} if usual.get("solution") else {"dye": usual.get("dye", ""), "amount": "0.4 g"}
+    plan: tuple[tuple[str, dict[str, str]], ...] = (
+        ("soak", {"time": "30 min"}),
+        ("fill", {"volume": "4 l"}),
+        ("add acid", {"acid": acid, "amount": "60 ml" if "citric" not in acid.casefold() else "4 g"}),
+        ("lay in", {}),
+        ("heat", {"to": "60 C", "rate": "2 C/min"}),
+        ("pour", {**what, "over": "all"}),
+        ("wait", {"time": "10 min"}),
+        ("heat", {"to": "85 C", "rate": "2 C/min"}),
+        ("hold", {"time": "30 min"}),
+        ("rinse", {}),
+        ("hang", {}),
+    )
+    return tuple(Step(do, MappingProxyType({key: value for key, value in said.items() if value})) for do, said in plan)
+
+
 def a_pan(usual: Mapping[str, str]) -> tuple[Step, ...]:
     """Powder in little water, written out: cold, so that no steam carries dust up, then under a lid, so that the pan does not run dry."""
     plan: tuple[tuple[str, dict[str, str]], ...] = (

@@ -79,7 +79,7 @@ def _specks(plain: dict[str, Any], ranges: Mapping[str, list[float]]) -> list[Li
     if plain["speckle_mm"] is None:
         if plain["coverage"] > 0.12:
             return [Line("Specks", "not counted", "above 12 % coverage they run together, and counting fails")]
-        return [Line("Unevenness", _much(plain["contrast"]), f"over about {plain['half_width_mm']:.1f} mm")]
+        return [Line("Unevenness", _much(plain["contrast"]), f"close up, on 5 cm of it: over about {plain['half_width_mm']:.1f} mm")]
     return [
         Line(
             "Specks",

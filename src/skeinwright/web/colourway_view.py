@@ -11,17 +11,21 @@ from skeinwright.core.colour.eye import spread_in_words
 from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.colourway.reading import MISSING, sentence, sentence_parts
 from skeinwright.core.colourway.words import WORDS, Slot
+from skeinwright.core.forecast.main_colours import LEAST_SHARE
 from skeinwright.core.lot.sketch import Problem
 from skeinwright.core.picture.describe import WET_WORDS, colour_words, colours_in_words, describe, describe_map
 from skeinwright.core.safety.cautions import CAUTIONS, Caution
+from skeinwright.core.spread.said_steps import DEEP
 from skeinwright.services.draw_skein import VIEW_WORDS
 from skeinwright.services.forecast_colourway import ColourwaySheet, OnBase
 from skeinwright.services.map_colourway import QUICK_LEAVES_OUT, MappedColourway
+from skeinwright.web.wet_view import SeenWet, seen_wet
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from skeinwright.core.forecast.main_colours import MainColour
     from skeinwright.core.picture.look import StrandLook
 
 LABELS = {
@@ -34,6 +38,7 @@ LABELS = {
     "volume": "water",
     "depth": "depth of shade",
     "times": "how often",
+    "lumps": "lumps, grains wide",
 }
 """What a slot is called beside a field, where its key is not the word."""
 AT_THE_STEP, ONCE = ("powder", "powder heat"), "powder draught"
@@ -113,6 +118,17 @@ class StepTold:
 
 
 @dataclass(frozen=True, slots=True)
+class Ranged:
+    """A main colour of an uneven skein: its name, how it may be off in words, and three colours as hex: one end, the forecast, the other end."""
+
+    words: str
+    spread: str
+    low: tuple[str, str]
+    middle: str
+    high: tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
 class Seen:
     """A base's picture: addresses, the words below it, and what it could also be."""
 
@@ -133,6 +149,10 @@ class Seen:
     key: str = ""
     """Of the map, where dye does not lie evenly; `how` it was forecast."""
     how: str = ""
+    wet: SeenWet | None = None
+    """The colour dry and wet, where the base is evenly dyed."""
+    main: tuple[Ranged, ...] = ()
+    """The main colours of an uneven skein, each with its edges: they take the place of `edges`."""
 
 
 def step_rows(steps: Sequence[Step], problems: Iterable[Problem] = ()) -> list[StepRow]:
@@ -205,6 +225,8 @@ def _clock(minutes: float | None) -> str:
 VIEWS = ("in the pan", *(word for word in ("laid open", *VIEW_WORDS) if word in VIEW_WORDS))
 """The views of the page, as the yarn goes: from the pan to the needle."""
 RESKEINED = "re-skeined"
+IN_MARGIN = (QUICK_LEAVES_OUT, DEEP)
+"""Notes on a map that limit it as a whole; the others stand right below the picture."""
 
 
 def views_of(colourway: Colourway) -> list[str]:
@@ -253,6 +275,7 @@ def _seen(place: int, one: OnBase, view: str, size: str, stands: tuple[str, ...]
         forecast.rests_on,
         tuple((_hex(edge.srgb), edge.words) for edge in forecast.edges),
         known,
+        wet=seen_wet(one),
     )
 
 
@@ -269,16 +292,34 @@ def _seen_laid(place: int, one: OnBase, laid: MappedColourway, view: str, size: 
         laid_url(laid, view, size),
         strand_url(laid.look, mean_srgb(laid)),
         describe_map(view, laid.look, labs, base=name, extra="" if not laid.as_it_lies else "Dye is shown where it lies, before it strikes."),
-        colours_in_words(labs),
+        _with_specks(colours_in_words(labs), one),
         f"{told}; {how}",
-        (*stands, *(note for note in laid.notes if note != QUICK_LEAVES_OUT)) if known else (*stands, *forecast.notes),
-        (*forecast.notes, *(note for note in laid.notes if note == QUICK_LEAVES_OUT)),
+        (*stands, *(_capital(note) for note in laid.notes if note not in IN_MARGIN)) if known else (*stands, *forecast.notes),
+        (*forecast.notes, *(note for note in laid.notes if note in IN_MARGIN)),
         forecast.rests_on,
         tuple((_hex(edge.srgb), edge.words) for edge in forecast.edges),
         True,
         laid.key,
         laid.how,
+        main=tuple(_ranged(main) for main in one.main if len(main.forecast.edges) == 2),
     )
+
+
+def _with_specks(words: str, one: OnBase) -> str:
+    """The colours of the skein; where too little of it is coloured to be among them, the colour of its specks as well."""
+    specks = [main.words for main in one.main if main.share < LEAST_SHARE and main.words not in words]
+    return f"{words}, with specks of {' and '.join(specks)}" if specks else words
+
+
+def _capital(note: str) -> str:
+    return note[:1].upper() + note[1:]
+
+
+def _ranged(main: MainColour) -> Ranged:
+    forecast = main.forecast
+    low, high = ((_hex(edge.srgb), edge.words.removeprefix("could be ").removesuffix(" as this").removeprefix("as ")) for edge in forecast.edges)
+    spread = spread_in_words(forecast.spread_de00) if forecast.spread_de00 is not None else ""
+    return Ranged(main.words, spread, low, _hex(forecast.srgb or (128, 128, 128)), high)
 
 
 def labs_of(laid: MappedColourway) -> list[tuple[float, float, float]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from skeinwright.core.colour.eye import difference_sentence
@@ -13,7 +13,7 @@ from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services.list_pieces import LabValues, PieceFigures
 from skeinwright.services.measure_kept_photo import Evidence, PhotoFigures
 from skeinwright.services.read_colour import ColourRequest, read_colour
-from skeinwright.web.measure_ask import Asked, asked_of
+from skeinwright.web.measure_ask import asked_of
 from skeinwright.web.recipe_form import address
 from skeinwright.web.recipe_view import hex_of
 
@@ -34,6 +34,9 @@ TESTS = {
     "yarn_clipped": ("Yarn that is over-exposed", "{:.1%}"),
     "overshoot": ("Sharpening by the phone", "{:.0%}"),
 }
+WRITTEN_MM = 44.0
+"""How wide a size is when it is written in the picture, on a phone; in mm of the sheet."""
+LINE_MM = 9.0
 SAID_VERDICT = {"accept": "good", "warn": "look", "refuse": "refused"}
 
 
@@ -94,7 +97,7 @@ def view_of(figures: PhotoFigures) -> dict[str, Any]:
         "tests": [test_line(one) for one in figures.evidence],
         "page": {"w": width, "h": height} if figures.page_mm else None,
         "corners": " ".join(f"{x:.5f},{y:.5f}" for x, y in figures.corners),
-        "pieces": [piece_of(one, spread) for one in figures.pieces],
+        "pieces": _spaced([piece_of(one, spread) for one in figures.pieces]),
         "spread": spread,
         "rests_on": rests_on(figures),
         "sets": sets_of(figures),
@@ -132,8 +135,17 @@ def piece_of(piece: PieceFigures, spread: str = "") -> Piece:
         mean=mean,
         ground=colour_of(piece.ground_lab, piece.ground_share),
         others=tuple(colour_of(lab, share) for lab, share in piece.others),
-        target_url=address("/recipes", {"by": "typed", "target": mean.text, "spread": spread}),
+        target_url=address("/recipes", {"by": "typed", "target": f"{mean.text} \u00b1 {spread}" if spread else mean.text}),
     )
+
+
+def _spaced(pieces: list[Piece]) -> list[Piece]:
+    """The pieces with every second size in a row of narrow ones written a line lower, so that none runs into the next."""
+    high: list[Piece] = []
+    for one in pieces:
+        if not any(abs(other.x - one.x) < WRITTEN_MM and abs(other.foot - one.foot) < LINE_MM for other in high):
+            high.append(one)
+    return [one if one in high else replace(one, foot=round(one.foot + LINE_MM, 1)) for one in pieces]
 
 
 def rests_on(figures: PhotoFigures) -> str:
@@ -180,7 +192,7 @@ def kept_view(kept: Kept[KeptReading]) -> KeptView:
         lot=reading.lot,
         state=reading.state,
         when=reading.made_at.strftime("%Y-%m-%d %H:%M"),
-        url=f"/measure/{reading.photo}{_with(asked, reading.lot).query}",
+        url=f"/measure/{reading.photo}{replace(asked, lot=reading.lot).query}",
     )
 
 
@@ -188,12 +200,6 @@ def beside_of(one: KeptReading, other: KeptReading) -> str:
     """Where the yarns of two kept readings lie side by side."""
     place = {"a": str(one.photo), "b": str(other.photo), "ap": str(one.details.get("piece", 1)), "bp": str(other.details.get("piece", 1))}
     return address("/measure/beside", place)
-
-
-def _with(asked: Asked, lot: str) -> Asked:
-    from dataclasses import replace
-
-    return replace(asked, lot=lot)
 
 
 def _capital(words: str) -> str:

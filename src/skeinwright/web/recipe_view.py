@@ -157,7 +157,9 @@ def cards_of(found: MatchesFound, facts: DyeFacts, *, fibre_g: float, fibre: str
 
 def _why_nearest(found: MatchesFound) -> str:
     others = len(found.recipes) - 1
-    return f"Nothing on this shelf comes nearer; {others} others are in the table below." if others else "Nothing on this shelf comes nearer."
+    first = is_like(found.nearest, found.recipes[0])
+    why = "Nothing on this shelf comes nearer" if first else "Of those that come as near, this one suffers least under other lamps"
+    return f"{why}; {others} others are in the table below." if others else f"{why}."
 
 
 def _twin(card: Card, key: str, title: str, why: str) -> Card:

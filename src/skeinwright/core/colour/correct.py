@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -25,6 +25,7 @@ class Correction:
     """`strengths` {dye: measured effect / intended}; the next recipe and the top-up as {dye: depth}, each with the CIEDE2000 to the target that is left.
 
     A top-up only adds: where the trial is too deep already, it is empty and `top_up_de00` is the trial's own distance.
+    `real` are the dyes as strong as the trial showed them, over the trial's ground, `aim` the Lab that they have to make in `light`.
     """
 
     strengths: Mapping[str, float]
@@ -34,6 +35,13 @@ class Correction:
     top_up: Mapping[str, float]
     top_up_de00: float
     notes: tuple[str, ...]
+    real: DyeSet = field(repr=False)
+    aim: Array = field(repr=False)
+    light: tuple[str, int] = ("D65", 10)
+
+    def left_by(self, depths: Mapping[str, float]) -> float:
+        """CIEDE2000 to the target that a skein keeps which has these depths {dye: depth} in all: of amounts as rounded, say."""
+        return float(ciede2000(self.aim, self.real.labs(self.real.depths_of(depths), *self.light)))
 
 
 def correct(
@@ -82,6 +90,9 @@ def correct(
         top_up=dyes.doses_of(top_up),
         top_up_de00=there,
         notes=tuple(notes),
+        real=real,
+        aim=aim,
+        light=(illuminant, observer),
     )
 
 

@@ -12,13 +12,14 @@ from skeinwright.core.colour.spectra import may_fluoresce
 _SAME_SD = 0.7
 """Two rungs of one dye differ by about this much in Lab for reasons that no reading shows: unlevel dyeing, folding, uptake [assumed]."""
 _MISFIT_DE00, _MISFIT_SDS = 4.0, 3.0
+"""A rung is named from this miss on [assumed]. On the same 800 plain ladders: in none with an error of 0.5, in 8 of 100 with errors of 1 to 5; so it asks."""
 _LIGHTER = 3.0
 _HUE_SUM, _HUE_SDS, _HUE_SHARE = 3.0, 1.75, 0.3
 """The Labs of three rungs or more are off a single dye when their misses add up to 3, to 1.75 of their errors, and 0.3 of that is in hue [assumed].
 
-On invented dyes that do not emit, with errors of 0.5 to 5, one ladder in thirty is called so by chance; of pinks that emit as much again as they
-reflect about one in five is called so (others have one rung named instead), of weaker ones hardly any. So silence says nothing, and a call may as well be
-a mixed-up swatch.
+Measured on 100 dyes of fresh sets (300-399 of the hidden dyes), 3 and 5 rungs, errors 0.5 to 5 that the swatches admit: none of 800 plain ladders is
+called so. Of 100 fresh pinks that emit as much again as they reflect 18 are, with an error of 0.5, and 9 with 1; of pinks of another form 3. In 54 to 62
+others one rung is named instead. Of pinks half as strong 1 to 3 in 100 are called so. So silence says nothing, and a call may as well be a mixed-up swatch.
 """
 
 

@@ -127,8 +127,15 @@ _TABLE = (
     ),
     Word(
         "sprinkle",
-        "Sprinkle {amount} of [{dye}][{blend}] over {over}[, grain {grain}]",
-        (_s("dye", "dye"), _s("blend", "blend"), _s("amount", "dose", need=True, default="0.15 g"), _s("over", "place", default="all"), _s("grain", "length")),
+        "Sprinkle {amount} of [{dye}][{blend}] over {over}[, grain {grain}][, in lumps {lumps} grains wide]",
+        (
+            _s("dye", "dye"),
+            _s("blend", "blend"),
+            _s("amount", "dose", need=True, default="0.15 g", help="An amount, or the shaker weighed before and after: 'from 84.20 g to 83.95 g'."),
+            _s("over", "place", default="all"),
+            _s("grain", "length"),
+            _s("lumps", "count", help="Powder from a damp jar falls in lumps, 2 to 4 grains wide."),
+        ),
         forecast=True,
         powder=True,
         hands_s=120,

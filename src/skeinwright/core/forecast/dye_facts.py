@@ -35,6 +35,8 @@ class DyeFacts:
     spectra: Mapping[str, Spectrum] = field(default_factory=dict)
     solutions: tuple[Solution, ...] = ()
     assumed: tuple[str, ...] = ()
+    bases: tuple[str, ...] | None = None
+    """The names of all bases of the shelf, so that a slip of the pen is no base of assumed colour; None where a table is all there is."""
 
     @property
     def known(self) -> tuple[Dye, ...]:
@@ -119,6 +121,8 @@ class DyeFacts:
         if base and base.casefold() in names:
             name = names[base.casefold()]
             return known_ground(name), f"{name} {write_lab(self.undyed[name])}"
+        if base and self.bases is not None and base.casefold() not in (name.casefold() for name in self.bases):
+            raise BadInput(f"There is no base called '{base[:40]}' on the shelf. It has {', '.join(sorted(self.bases)) or 'none'}.", where="base", text=base)
         if base:
             return ground_of(None, base), f"{base} {write_lab(ASSUMED_UNDYED)} (assumed)"
         different = {lab.values: name for name, lab in self.undyed.items()}

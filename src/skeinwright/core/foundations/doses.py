@@ -17,6 +17,7 @@ _COVER = re.compile(r"\s*(?:to\s+)?cover", re.IGNORECASE)
 _RATIO = re.compile(r"[^:]*[0-9]\s*(?::|\bto\b)\s*[0-9]", re.IGNORECASE)
 _SKEINS = re.compile(r"\s*(?:skeins?\b|[x×](?=\s|[0-9])|\*)\s*(?:(?:of|at|a|à|@|with)\b|[x×])?\s*", re.IGNORECASE)
 _PER_SKEIN = re.compile(r"(?:/|\bper\b|\ba\b)\s*skein|\beach\b", re.IGNORECASE)
+_WEIGHED = re.compile(r"\s*(?:shaker\s+)?from\s+(?P<before>.+?)\s+to\s+(?P<after>.+?)\s*", re.IGNORECASE)
 _DOSE_KINDS = ("fraction", "mass", "volume", "per_skein", "volume_per_skein")
 
 
@@ -39,7 +40,10 @@ def parse_dose(text: str, *, where: str | None = None, habits: Habits = HABITS) 
     """How much of something: the result's `kind` says which way it was said.
 
     "fraction" (depth of shade, 0-1), "mass" (g), "volume" (ml), "per_skein" (g), "volume_per_skein" (ml), or "ph" ("to pH 4.5").
+    A shaker or jar weighed before and after, "from 84.20 g to 83.95 g", is the mass between.
     """
+    if weighed := _WEIGHED.fullmatch(text):
+        return _weighed(text, weighed["before"], weighed["after"], where, habits)
     if _TO_PH.match(text):
         return parse("ph", text, where=where, habits=habits)
     kind = _dose_kind(text, habits)
@@ -48,6 +52,13 @@ def parse_dose(text: str, *, where: str | None = None, habits: Habits = HABITS) 
     return parse_any(
         ("fraction", "mass", "volume"), text, what="An amount", accepted="%, g, oz, ml, tsp, tbsp, 'g per skein' or 'to pH 4.5'", where=where, habits=habits
     )
+
+
+def _weighed(text: str, before: str, after: str, where: str | None, habits: Habits) -> Quantity:
+    full, left = (parse("mass", said, where=where, habits=habits) for said in (before, after))
+    if left.value >= full.value:
+        raise BadInput(f"It weighs {after} after and {before} before: nothing came out. Write the heavier weight first.", where=where, position=0, text=text)
+    return Quantity("mass", round(full.value - left.value, 9), "weighed twice", text.strip())
 
 
 def _dose_kind(text: str, habits: Habits) -> str | None:

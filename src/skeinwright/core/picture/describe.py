@@ -39,6 +39,9 @@ SHOWN = {
 }
 
 
+_SHADES = frozenset({"very", "deep", "light", "pale", "greyed", "bright"})
+
+
 def hue_deg(a: float, b: float) -> float:
     """CIELAB hue angle, 0-360."""
     return degrees(atan2(b, a)) % 360.0
@@ -99,16 +102,28 @@ def describe_ladder(name: str, labs: list[tuple[float, float, float]]) -> str:
 
 
 def colours_in_words(labs: Sequence[tuple[float, float, float]], *, most: int = 4, least: float = 0.05) -> str:
-    """The colours that make up a picture, largest share first: "mostly deep blue, a third cream"; colours of less than a twentieth are not named."""
-    counts: dict[str, int] = {}
+    """The colours that make up a picture, largest share first: "deep blue (most of it), cream (a little)".
+
+    Shades of one hue are counted together and told by the commonest of them; colours of less than a twentieth are not named.
+    """
+    counts: dict[str, dict[str, int]] = {}
     for lab in labs:
         name = colour_words(lab)
-        counts[name] = counts.get(name, 0) + 1
-    ranked = sorted(((count / len(labs), name) for name, count in counts.items()), reverse=True)
+        shades = counts.setdefault(hue_of(lab), {})
+        shades[name] = shades.get(name, 0) + 1
+    ranked = sorted(((sum(shades.values()) / len(labs), max(shades, key=lambda name: (shades[name], name))) for shades in counts.values()), reverse=True)
     told = [(share, name) for share, name in ranked if share >= least][:most]
     if len(told) == 1:
         return told[0][1]
     return ", ".join(f"{name} ({_share(share)})" for share, name in told)
+
+
+def hue_of(lab: tuple[float, float, float]) -> str:
+    """The name of a colour without how light or strong it is: "light greyed turquoise" is turquoise."""
+    words = colour_words(lab).split()
+    while len(words) > 1 and words[0] in _SHADES:
+        words = words[1:]
+    return " ".join(words)
 
 
 def _share(share: float) -> str:

@@ -21,7 +21,10 @@ _INK = 0x16
 
 
 def patch_pixels(dye: Array, look_up: Lookup, *, cell_mm: float, strand_mm: float, plies: int, seed: int) -> Pixels:
-    """(height, width, 3) of dye on fibre (dyes, 2, rows, columns); on the mat between the sides stands a rule of 10 mm. The same arguments give the same bytes."""
+    """(height, width, 3) of dye on fibre (dyes, 2, rows, columns); on the mat between the sides stands a rule of 10 mm.
+
+    The same arguments give the same bytes.
+    """
     rows = dye.shape[2]
     face = _lit(dye[:, 0], look_up, cell_mm=cell_mm, strand_mm=strand_mm, plies=plies, seed=seed)
     back = _lit(dye[:, 1, : round(BACK_SHARE * rows)], look_up, cell_mm=cell_mm, strand_mm=strand_mm, plies=plies, seed=seed + 1)

@@ -176,9 +176,13 @@ def _kettle(pan: Pan, event: Kettle) -> None:
         away = np.abs(x - along)
         away = np.minimum(away, grid.length_cm - away) if grid.round_the_loop else away
         mask += np.exp(-0.5 * (away[None, :] / event.spot_cm) ** 2 - 0.5 * ((y[:, None] - across * grid.width_cm) / event.spot_cm) ** 2)
-    _, share = share_on_grid(pan, ())
-    mask /= max(float(mask.sum()) * grid.cell_cm2, 1e-300)
-    _lay(pan, event.dyes_mg, share, mask, FREE if pan.free_cm > 0 else FACE)
+    on_grid = float(mask.sum()) * grid.cell_cm2
+    if grid.round_the_loop:
+        _, share = share_on_grid(pan, ())
+    else:  # a panel holds what falls on it of its own skein's spots
+        share = min(1.0, on_grid / (2 * np.pi * event.spot_cm**2 * len(event.points) * pan.session.laid.skeins))
+    if on_grid > 0:
+        _lay(pan, event.dyes_mg, share, mask / on_grid, FREE if pan.free_cm > 0 else FACE)
     pan.free_cm += event.volume_ml / pan.session.laid.floor_cm2
 
 

@@ -172,9 +172,7 @@ def _react_row(
 
 
 @njit(cache=True, fastmath=_FAST)
-def _strike_both(
-    liquor: Any, fibre: Any, acid: Any, r: int, g: Any, used: Any, ahead: Any, k: Any, kd: Any, full: Any, time: Any, p: Any, flat: bool
-) -> None:
+def _strike_both(liquor: Any, fibre: Any, acid: Any, r: int, g: Any, used: Any, ahead: Any, k: Any, kd: Any, full: Any, time: Any, p: Any, flat: bool) -> None:
     for layer in range(2):
         total = acid[layer + 1, r]
         if flat:
@@ -187,9 +185,7 @@ def _strike_both(
 
 
 @njit(cache=True, fastmath=_FAST, parallel=True)
-def _react_rows(
-    liquor: Any, fibre: Any, acid: Any, k: Any, kd: Any, full: Any, e: Any, ea: Any, time: Any, p: Any, strike_first: bool, flat: bool
-) -> None:
+def _react_rows(liquor: Any, fibre: Any, acid: Any, k: Any, kd: Any, full: Any, e: Any, ea: Any, time: Any, p: Any, strike_first: bool, flat: bool) -> None:
     for r in prange(acid.shape[1]):
         _react_row(liquor, fibre, acid, r, k, kd, full, e, ea, time, p, strike_first, flat)
 

@@ -11,11 +11,15 @@ from skeinwright.core.spread.arrays import Array
 from skeinwright.core.spread.events import Kettle, Pour, Session, Sprinkle, Turn
 from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE, LEAST_CONTRAST, Figures, figures_of
 from skeinwright.core.spread.grid import Grid
+from skeinwright.core.spread.plain import plain_ranges
+from skeinwright.core.spread.scatter import Ranges, scatter_of
 from skeinwright.core.spread.skein import moved_to
 from skeinwright.core.spread.stepper import full
 
 ROWS, COLUMNS, CELL_CM = 128, 256, 0.02
 """5.1 cm along the strands and 2.6 cm across, fine enough for specks."""
+DRAWS = 16
+"""Of what is assumed, for the intervals: fewer than for a forecast by itself, since there are many patches."""
 CLEAR = 0.03
 """Share of the dye in the liquor below which it is called clear."""
 
@@ -36,11 +40,13 @@ class Patch:
     balance: float
     dry_at_s: float | None
     strand_cm: float
+    ranges: Ranges
+    """What the figures may have to be multiplied by (90 %), see `scatter`."""
 
     def to_plain(self) -> dict[str, Any]:
         """The figures by the names that the command `spread` gives them."""
         found = self.figures
-        return {
+        plain = {
             "speckle_mm": found.speckle_mm,
             "half_width_mm": found.half_width_mm,
             "coverage": found.coverage,
@@ -53,17 +59,19 @@ class Patch:
             "liquor_left_ml": self.liquor_left_ml,
             "mass_balance": self.balance,
         }
+        return {**plain, "ranges": plain_ranges(plain, self.ranges)}
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """The figures as one would tell them: the specks, the other side, the liquor."""
-        return (_specks(self.figures), _sides(self.figures.front_back), _liquor(self))
+        return (_specks(self.figures, self.ranges), _sides(self.figures.front_back), _liquor(self))
 
 
 def run_patch(session: Session, seed: int, fineness: float = 1.0) -> Patch:
     """The full forecast of a patch, in one thread. The same session and seed give the same patch wherever, and in whatever order, it is run."""
     grid = Grid(ROWS, COLUMNS, CELL_CM, CELL_CM)
-    run = full(moved_to(session, grid), grid, seed, fineness=fineness)
+    moved = moved_to(session, grid)
+    run = full(moved, grid, seed, fineness=fineness)
     ledger = run.ledger
     dye = run.dye if run.lying is None else (run.dye + run.lying).astype(np.float32)
     dye = dye[:, :: -1 if turned_since(session) else 1]
@@ -77,6 +85,7 @@ def run_patch(session: Session, seed: int, fineness: float = 1.0) -> Patch:
         balance=ledger.error,
         dry_at_s=run.dry_at_s,
         strand_cm=session.parameters.yarn.strand_cm,
+        ranges=scatter_of(moved, grid, seed, DRAWS),
     )
 
 
@@ -91,9 +100,11 @@ def turned_since(session: Session) -> bool:
     return turned
 
 
-def _specks(found: Figures) -> str:
+def _specks(found: Figures, ranges: Ranges) -> str:
     if found.counted and found.speckle_mm is not None:
-        return f"Specks {found.speckle_mm:.1f} mm across on {100 * found.coverage:.0f} % of the face."
+        low, high = (found.speckle_mm * factor for factor in ranges.get("speckle_mm", (1.0, 1.0)))
+        likely = f" (likely {low:.1f} to {high:.1f})" if f"{low:.1f}" != f"{high:.1f}" else ""
+        return f"Specks {found.speckle_mm:.1f} mm across{likely} on {100 * found.coverage:.0f} % of the face."
     if found.coverage > COUNTING_FAILS_ABOVE:
         return f"Specks run together: {100 * found.coverage:.0f} % of the face is covered."
     if found.contrast < LEAST_CONTRAST:

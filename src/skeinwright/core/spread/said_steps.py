@@ -8,11 +8,15 @@ from skeinwright.core.bath.acids import AcidDose
 from skeinwright.core.bath.vessels import floor_mm2
 from skeinwright.core.colourway.steps import ReadStep
 from skeinwright.core.colourway.timing import COOLED_C, COOLING_C_MIN, RAMP_C_MIN, START_C
+from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Leftover
 from skeinwright.core.spread import events as ev
 from skeinwright.core.spread.events import Bands
 from skeinwright.core.spread.parameters import YarnParameters
 from skeinwright.core.spread.writing import (
+    DEEP_CM,
+    KETTLE_POINTS,
+    KETTLE_SPOT_CM,
     ON_YARN,
     PAINT_EDGE_CM,
     POUR_EDGE_CM,
@@ -29,11 +33,15 @@ from skeinwright.core.spread.writing import (
     acid_bought,
     acid_mmol,
     dyes_mg,
+    free_cm,
     of_solution,
     take,
     water_said_ml,
 )
 
+GOLDEN = 0.618034
+WIDEST_LUMPS = 8
+DEEP = "Currents of a deep pot are not followed: there, dye leaves the liquor sooner and comes out softer than is shown."
 DISSOLVED_MG_ML = 10.0
 """Dye in the liquor of a pour or a painted band that is given by weight alone: a solution of 1 % is common practice; powder is not painted dry."""
 
@@ -98,7 +106,16 @@ def _sprinkle(write: Writing, step: ReadStep, where: str) -> None:
     mg, _, mmol, grain = dyes_mg(write, step, where)
     said = step.quantity("grain")
     bands, white = _bands(step)
-    write.events.append(Said(take(write, mg), ev.Sprinkle(dyes_mg=(), acid_mmol=mmol, bands=bands, white=white, grain_mm=said.value if said else grain)))
+    clump, grain_mm = _lumps(step, where), said.value if said else grain
+    write.events.append(Said(take(write, mg), ev.Sprinkle(dyes_mg=(), acid_mmol=mmol, bands=bands, white=white, grain_mm=grain_mm, clump=clump)))
+
+
+def _lumps(step: ReadStep, where: str) -> float:
+    """How many grains wide a damp jar's lumps are; 1 of dry powder."""
+    said = step.quantity("lumps")
+    if said is not None and not 1 <= said.value <= WIDEST_LUMPS:
+        raise BadInput(f"Lumps are 1 to {WIDEST_LUMPS} grains wide; sieve what is coarser.", where=f"{where}: lumps", text=said.text)
+    return 1.0 if said is None else said.value
 
 
 def _pour(write: Writing, step: ReadStep, where: str) -> None:
@@ -109,11 +126,34 @@ def _pour(write: Writing, step: ReadStep, where: str) -> None:
     bands, white = _bands(step)
     if white:
         write.notes.append(f"{where}: liquor cannot keep to what is white; it is poured over all.")
+    if step.do == "pour" and not write.thick and free_cm(write) > DEEP_CM:
+        return _into_water(write, take(write, mg), volume, bands, where)
     edge = THICK_EDGE_CM if write.thick else PAINT_EDGE_CM if step.do == "paint" else POUR_EDGE_CM
     write.water_ml += volume
     write.events.append(
         Said(take(write, mg), ev.Pour(dyes_mg=(), volume_ml=volume, acid_mmol=mmol, bands=bands, edge_cm=edge, thick=THICK if write.thick else 1.0))
     )
+    return None
+
+
+def _into_water(write: Writing, dyes: tuple[tuple[str, float], ...], volume: float, bands: Bands, where: str) -> None:
+    """A kettle: the water stands so high over the yarn that dye goes into it, at a few places, each pour at its own."""
+    round_cm = (write.base.round_mm if write.base and write.base.round_mm else USUAL_SKEIN[2]) / 10
+    stretches = bands or ((0.0, round_cm),)
+    length, turn = sum(high - low for low, high in stretches), sum(isinstance(one, Said) for one in write.events)
+    points = []
+    for k in range(KETTLE_POINTS):
+        along = ((k + 0.5 + GOLDEN * turn) / KETTLE_POINTS % 1.0) * length
+        for low, high in stretches:
+            if along < high - low:
+                points.append((low + along, (0.5 + GOLDEN * (k + 2 * turn)) % 1.0))
+                break
+            along -= high - low
+    write.notes.append(f"{where}: {free_cm(write):.0f} cm of water stands over the yarn, so dye goes into the water, at {len(points)} places taken by rule.")
+    if DEEP not in write.notes:
+        write.notes.append(DEEP)
+    write.water_ml += volume
+    write.events.append(Said(dyes, ev.Kettle(dyes_mg=(), points=tuple(points), spot_cm=KETTLE_SPOT_CM, volume_ml=volume)))
 
 
 def _add_dye(write: Writing, step: ReadStep, where: str) -> None:
@@ -129,13 +169,14 @@ def _dip(write: Writing, step: ReadStep, where: str) -> None:
     if not solution:
         write.notes.append(f"{where}: the strength of the dip is not known; name a solution on the shelf. It is left out.")
         return
-    mg, _, _, _ = of_solution(write, solution, None, where)
+    mg_ml, _, _, _ = of_solution(write, solution, None, where)
     bands, _ = _bands(step)
-    held_ml = YarnParameters().held_g_g * write.fibre_g
-    take(write, {name: value * held_ml / 1000 for name, value in mg.items()})
-    mg = {next((one for one in write.dyes if one.casefold() == name.casefold()), name): value for name, value in mg.items()}
-    dip = ev.Dip(dyes_mg_cm3=(), bands=bands, time_s=time.value if time else 60.0)
-    write.events.append(Said(tuple((name, value / 1000) for name, value in mg.items()), dip))
+    round_cm = (write.base.round_mm if write.base and write.base.round_mm else USUAL_SKEIN[2]) / 10
+    share = min(1.0, sum(high - low for low, high in bands) / round_cm) if bands else 1.0
+    held_ml = share * YarnParameters().held_g_g * write.fibre_g
+    names = [name for name, _ in take(write, {name: value * held_ml for name, value in mg_ml.items()})]
+    dip = ev.Dip(dyes_mg_cm3=(), bands=bands or ((0.0, round_cm),), time_s=time.value if time else 60.0)
+    write.events.append(Said(tuple(zip(names, mg_ml.values(), strict=True)), dip))
 
 
 def _heat(write: Writing, step: ReadStep, where: str) -> None:

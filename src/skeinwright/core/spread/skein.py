@@ -15,7 +15,7 @@ from numpy.typing import DTypeLike
 
 from skeinwright.core.colourway.colourway import SkeinGeometry
 from skeinwright.core.spread.arrays import Array
-from skeinwright.core.spread.events import Dip, Event, Pour, Session, Sprinkle, TieOff
+from skeinwright.core.spread.events import Bands, Dip, Event, Kettle, Pour, Session, Sprinkle, TieOff
 from skeinwright.core.spread.figures import Figures, figures
 from skeinwright.core.spread.grid import SKEIN_DX_CM, Grid, skein_grid
 from skeinwright.core.spread.skein_map import SkeinMap
@@ -66,7 +66,7 @@ def _resampled(plane: Array, cells: int, axis: int) -> Array:
 def moved_to(session: Session, grid: Grid) -> Session:
     """The session as a panel sees it that lies in the middle of the first band (at the tie where dye goes over all): bands are counted from the panel's
     start."""
-    bands = next((event.bands for event in session.events if isinstance(event, Sprinkle | Pour | Dip) and event.bands), ())
+    bands = next((_where(event) for event in session.events if isinstance(event, Sprinkle | Pour | Dip | Kettle) and _where(event)), ())
     if not bands:
         return session
     start = (bands[0][0] + bands[0][1] - grid.length_cm) / 2
@@ -74,8 +74,15 @@ def moved_to(session: Session, grid: Grid) -> Session:
     for event in session.events:
         if isinstance(event, Sprinkle | Pour | Dip | TieOff) and event.bands:
             event = replace(event, bands=tuple((low - start, high - start) for low, high in event.bands))
+        elif isinstance(event, Kettle):
+            event = replace(event, points=tuple((along - start, across) for along, across in event.points))
         events.append(event)
     return replace(session, events=tuple(events))
+
+
+def _where(event: Sprinkle | Pour | Dip | Kettle) -> Bands:
+    """Its bands; of dye let into the water, the places."""
+    return tuple((along, along) for along, _ in event.points) if isinstance(event, Kettle) else event.bands
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,6 +31,8 @@ USUAL_SKEIN = (100.0, 400_000.0, 1500.0)
 USUAL_PAN = Vessel(name="a pan", shape="rectangle", length_mm=500, width_mm=300, height_mm=100)
 THICK = 0.3
 """Thickened liquor spreads and changes places at this share of the speed of water [assumed]."""
+DEEP_CM, KETTLE_POINTS, KETTLE_SPOT_CM = 2.0, 5, 3.0
+"""Free water over the yarn from which a pour goes into the water and no longer onto the yarn; where it goes in, and how wide each place is [assumed]."""
 SQUEEZED_G_G = 1.2
 PAINT_EDGE_CM, POUR_EDGE_CM, THICK_EDGE_CM = 0.2, 0.4, 0.1
 SPUN_G_G = 0.8
@@ -83,7 +85,7 @@ class Said:
     """An event whose dyes are still by name."""
 
     by_name: tuple[tuple[str, float], ...]
-    event: ev.Sprinkle | ev.Pour | ev.Bath | ev.Dip
+    event: ev.Sprinkle | ev.Pour | ev.Kettle | ev.Bath | ev.Dip
 
 
 def acid_mmol(acids: Sequence[AcidDose]) -> float:
@@ -190,6 +192,20 @@ def take(write: Writing, mg: Mapping[str, float]) -> tuple[tuple[str, float], ..
         write.grams[known] = write.grams.get(known, 0.0) + amount / 1000
         found.append((known, amount))
     return tuple(found)
+
+
+def free_cm(write: Writing) -> float:
+    """Free water over the yarn as far as it was poured in and off; what steams away is not taken from it."""
+    ml = max(0.0, write.before_ml - YarnParameters().held_g_g * write.fibre_g)
+    for one in write.events:
+        event = one.event if isinstance(one, Said) else one
+        if isinstance(event, ev.PourOff):
+            ml = max(0.0, ml - event.volume_ml)
+        elif isinstance(event, ev.Squeeze | ev.Withdraw | ev.Rinse):
+            ml = 0.0
+        elif isinstance(event, ev.AddWater | ev.Pour | ev.Kettle | ev.Bath):
+            ml += event.volume_ml
+    return ml / (floor_mm2(write.vessel) / 100)
 
 
 def water_said_ml(write: Writing, said: Quantity) -> float:

@@ -28,7 +28,7 @@ from skeinwright.web import colourway_margin as margin
 from skeinwright.web import colourway_view as view
 from skeinwright.web.act import text
 from skeinwright.web.bands_view import bands_of
-from skeinwright.web.colourway_form import Edited, a_bath, a_pan, colourway_in, edited
+from skeinwright.web.colourway_form import Edited, a_bath, a_kettle, a_pan, colourway_in, edited
 from skeinwright.web.colourway_laid import WISH_FIELDS, told_of, wish_of
 from skeinwright.web.forms import problems_by_field
 from skeinwright.web.notes import note_of
@@ -42,11 +42,12 @@ HEAD = ("name", "fibre", "bases", "vessel", "water", "over", "notes")
 
 
 def new(request: Request) -> Response:
-    """A colourway that begins as a bath written out, a pan with powder, or empty."""
+    """A colourway that begins as a bath written out, a pan with powder, a kettle, or empty."""
     studio = studio_of(request)
     usual = _usual(studio)
     start = request.query_params.get("start", "bath")
-    steps = {"pan": a_pan, "bath": a_bath}[start](usual) if start in ("pan", "bath") else ()
+    begin = {"pan": a_pan, "bath": a_bath, "kettle": a_kettle}.get(start)
+    steps = () if begin is None else begin(usual)
     bases = [kept.thing.name for kept in list_shelf(studio, "base")]
     begun = Colourway(name="", steps=steps, fibre="100 g", bases=tuple(bases[:1]), vessel=_a_vessel(studio, start), water=_only(studio, "water"))
     return _page(request, begun, None, request.query_params)

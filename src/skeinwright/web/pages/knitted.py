@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from time import monotonic, sleep
 from typing import Any
 from urllib.parse import urlencode
 
@@ -9,8 +11,10 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 
+from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.shelf.items import Base
+from skeinwright.core.shelf.kept import Kept
 from skeinwright.core.yarn.pieces import PIECES
 from skeinwright.core.yarn.pooling import Pooling
 from skeinwright.services.draw_knitted import KnittedPicture, draw_knitted
@@ -18,6 +22,7 @@ from skeinwright.services.get_colourway import get_colourway
 from skeinwright.services.keep_swatch import keep_swatch
 from skeinwright.services.knit_colourway import KnittingRequest, KnittingSheet, knit_colourway
 from skeinwright.services.list_shelf import list_shelf
+from skeinwright.services.run_in_background import Job, run_in_background
 from skeinwright.services.skein_to_knit import KnitSkein, skein_to_knit
 from skeinwright.services.warm_up import warming
 from skeinwright.web.act import text
@@ -30,6 +35,8 @@ FIELDS = ("base", "gauge", "ravelled", "ravelled_stitches", "stitches", "step", 
 USUAL = {"step": "2", "ravelled_stitches": "20", "piece": "sock"}
 LEAST_ROWS = 4
 """Stretches of fewer rows that behave alike are not told one by one."""
+PATIENCE_S = 1.2
+"""A page waits so long for the skein before it shows how far that is instead."""
 ONLY_A_WAY = {"round": False, "flat": True}
 
 
@@ -48,6 +55,9 @@ def show(request: Request) -> Response:
         return render(request, "yarn/knitted.html", context, status=422)
     long = [one for one in sheet.piece.stretches if one.last - one.first >= LEAST_ROWS - 1]
     context |= {"sheet": sheet, "said": said | {"base": sheet.base.name}, "stretches": long if len(sheet.piece.stretches) > 1 else []}
+    job = _laying(request, kept, sheet.base.name)
+    if job.state == "running":
+        return render(request, "yarn/knitted.html", context | {"job": job, "strips": [_strip(one, "") for one in sheet.strips]})
     try:
         skein = skein_to_knit(studio, kept.thing, sheet.base.name)
         context |= _seen(request, number, kept.revision, sheet, skein)
@@ -55,6 +65,21 @@ def show(request: Request) -> Response:
         context["why_not"] = " ".join(problems_by_field(error).values())
         context["strips"] = [_strip(one, "") for one in sheet.strips]
     return render(request, "yarn/knitted.html", context)
+
+
+def _laying(request: Request, kept: Kept[Colourway], base: str) -> Job:
+    """The work of laying this colourway's dye on the base's skein, which takes seconds where nobody has asked for it yet."""
+    studio = studio_of(request)
+
+    def lay(_: object) -> None:
+        with suppress(BadInput, ManyBadInputs):  # the page asks again and says it
+            skein_to_knit(studio, kept.thing, base)
+
+    job = run_in_background(studio, f"The dye is being laid on {base or 'the yarn'}; then it is knitted.", lay, key=f"knit {kept.id} {kept.revision} {base}")
+    until = monotonic() + PATIENCE_S
+    while job.state == "running" and monotonic() < until:
+        sleep(0.01)
+    return job
 
 
 def keep(request: Request, form: FormData) -> Response:
@@ -81,6 +106,7 @@ def picture(request: Request) -> Response:
             alternate=int(query.get("alternate", "0")),
             piece=query.get("piece", "sock"),
             rows=int(query.get("rows", "0")),
+            size=query.get("size", "middling"),
         )
     except ValueError:
         raise BadInput("The address of a knitted picture holds whole numbers and a stitch length.", where="address") from None

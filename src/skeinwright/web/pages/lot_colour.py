@@ -74,13 +74,10 @@ def _corrected(request: Request, asked: CorrectLot) -> dict[str, Any]:
         "top_up": None,
         "top_up_note": "",
         "recipe_note": "",
-        "top_up_left": f"{correction.top_up_de00:.1f}",
-        "top_up_sentence": difference_sentence(correction.top_up_de00),
         "recipe": None,
-        "recipe_sentence": difference_sentence(correction.recipe_de00),
-        "recipe_left": f"{correction.recipe_de00:.1f}",
         "where": Where(dyed.base, "", f"{dyed.fibre_g:g} g"),
     }
+    left = {"top_up": corrected.found.left_after_adding, "recipe": corrected.found.left_after}
     for key, doses in (("top_up", correction.top_up), ("recipe", correction.recipe)):
         if doses:
             try:
@@ -88,6 +85,8 @@ def _corrected(request: Request, asked: CorrectLot) -> dict[str, Any]:
             except BadInput as problem:
                 made[f"{key}_note"] = problem.sentence
                 continue
+            rounded = left[key](one.match.doses)
+            made |= {f"{key}_left": f"{rounded:.1f}", f"{key}_sentence": difference_sentence(rounded)}
             made[key] = card_of(one, facts, fibre_g=dyed.fibre_g, currency=currency)
     return {"made": made, "fibre": say("mass", dyed.fibre_g)}
 

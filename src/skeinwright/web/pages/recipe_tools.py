@@ -13,7 +13,7 @@ from skeinwright.core.foundations.quantities import parse, parse_fibre, say
 from skeinwright.services.find_base_ground import BaseGround
 from skeinwright.services.forecast_recipe import forecast_recipe
 from skeinwright.services.get_settings import get_settings
-from skeinwright.services.mixing_triangle import mixing_triangle, parts_at
+from skeinwright.services.mixing_triangle import corner_depths, mixing_triangle, parts_at, said_depths
 from skeinwright.services.print_triangle import Poster, print_triangle
 from skeinwright.services.reach_of_shelf import Chip, reach_of_shelf
 from skeinwright.services.use_up import NEARLY_GONE_G, use_up
@@ -54,7 +54,7 @@ def reach(request: Request) -> Response:
 
 
 def triangle(request: Request) -> Response:
-    """Every mixture of three dyes at one depth, with its parts; printed as a poster."""
+    """Every mixture of three dyes at the depths of its corners, with its parts; printed as a poster."""
     query = request.query_params
     context = _begin(request)
     choices: Choices = context["choices"]
@@ -66,8 +66,9 @@ def triangle(request: Request) -> Response:
         if len(choices.dyes) < 3:
             raise BadInput("A mixing triangle needs three dyes with a swatch each.", where="dyes")
         ground = ground_of(request, context["where"])
-        fraction = parse("fraction", depth, where="depth").value
-        rows = mixing_triangle(choices.facts, names, [fraction] * 3, ground.ground, steps=int(steps))
+        depths = corner_depths(depth)
+        rows = mixing_triangle(choices.facts, names, depths, ground.ground, steps=int(steps))
+        context["at"] = said_depths(depths)
         here = {"a": names[0], "b": names[1], "c": names[2], "depth": depth, "steps": steps}
         context["cells"] = _cells(rows, int(steps), context["where"], here)
         context["poster"] = address("/recipes/triangle.pdf", {**context["where"].said, **here})
@@ -88,10 +89,10 @@ def poster(request: Request) -> Response:
         ground = ground_of(request, where)
         names = [choices.facts.name(query.get(key, ""), where=key) for key in ("a", "b", "c")]
         steps = int(query.get("steps", "4")) if query.get("steps", "4") in STEPS else 4
-        fraction = parse("fraction", query.get("depth", "1 %"), where="depth").value
-        rows = mixing_triangle(choices.facts, names, [fraction] * 3, ground.ground, steps=steps)
+        depths = corner_depths(query.get("depth", "1 %"))
+        rows = mixing_triangle(choices.facts, names, depths, ground.ground, steps=steps)
         by_name = {dye.name: dye for dye in choices.facts.known}
-        asked = Poster(dyes=[by_name[name] for name in names], depth=fraction, steps=steps, base=where.base, over=where.over, paper=query.get("paper", "a4"))
+        asked = Poster(dyes=[by_name[name] for name in names], depths=depths, steps=steps, base=where.base, over=where.over, paper=query.get("paper", "a4"))
         made = print_triangle(asked, rows)
     except (BadInput, ManyBadInputs, NotFound):
         return triangle(request)

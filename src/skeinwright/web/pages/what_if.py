@@ -78,7 +78,8 @@ def sheet(request: Request) -> Response:
     from skeinwright.files.what_if_sheet import what_if_png
 
     found = _found(request)
-    made = answer(request, what_if_png(found.name, found.down.label, found.across.label, [_piece(one) for row in found.rows for one in row], len(found.rows[0])))
+    pieces = [_piece(one) for row in found.rows for one in row]
+    made = answer(request, what_if_png(found.name, found.down.label, found.across.label, pieces, len(found.rows[0])))
     made.headers["Content-Disposition"] = 'attachment; filename="what-if.png"'
     return made
 
