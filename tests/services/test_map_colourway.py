@@ -191,7 +191,8 @@ def test_every_view_is_drawn_from_the_same_map(studio: Studio) -> None:
         draw_laid(studio, laid.key, view="from below")
 
 
-def test_the_full_forecast_follows_in_the_background_with_its_film(studio: Studio) -> None:
+def test_the_full_forecast_follows_in_the_background_with_its_film(studio: Studio, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("skeinwright.services.map_colourway.FILM_FRAMES", 10)  # a quarter of the frames to draw
     session = of(*WET, POWDER, SHORT, step("turn"), SHORT)
     quick = map_colourway(studio, session)
     job = forecast_fully(studio, session)

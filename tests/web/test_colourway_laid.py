@@ -91,7 +91,8 @@ def test_a_bath_has_none_of_it_but_can_be_seen_in_its_pan(small: Studio, client:
     assert post("/colourways/laid", BATH).text.strip() == ""
 
 
-def test_the_full_forecast_takes_its_place(small: Studio, client: Any, post: Any) -> None:
+def test_the_full_forecast_takes_its_place(small: Studio, client: Any, post: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("skeinwright.services.map_colourway.FILM_FRAMES", 10)  # a quarter of the frames to draw
     line = post("/colourways/laid", PAN).text
     token = re.search(r'data-job="/jobs/([^"]+)"', line)
     assert token

@@ -25,7 +25,7 @@ from skeinwright.core.shelf.swatch import Swatch
 SATURATION = 0.06
 """c_sat, the depth at which the curve beyond the deepest rung bends: 6 % of the fibre, with a factor of 2 either way [assumed]."""
 SATURATION_SPREAD = 0.7
-_FLUORESCENT_WIDER = 2.0
+_DOUBTFUL_WIDER = 2.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -122,7 +122,7 @@ def _rungs(swatches: Sequence[Swatch], base_spectrum: Array) -> list[Rung]:
 
 def _model(rungs: Sequence[Rung], fit: Fit, flags: tuple[str, ...]) -> DyeModel:
     depths = [rung.depth for rung in rungs]
-    spread = fit.spread * (_FLUORESCENT_WIDER if is_doubtful(rungs, fit) else 1.0)
+    spread = fit.spread * (_DOUBTFUL_WIDER if is_doubtful(rungs, fit) else 1.0)
     return DyeModel(
         log_ks=fit.log_ks,
         centre=fit.centre,

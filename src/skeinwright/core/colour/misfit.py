@@ -36,7 +36,7 @@ def flags_of(rungs: Sequence[Rung], fit: Fit) -> tuple[str, ...]:
     if bad is None and not fluoresces(rungs) and off_in_hue(rungs, fit):
         flags.append("the swatches do not fit one dye, and mostly in hue: it may fluoresce, or two are mixed up; its spread is doubled")
     if bad is not None:
-        flags.append(f"the {100 * bad.depth:.3g} % swatch does not fit: typed wrong?")
+        flags.append(f"the {100 * bad.depth:.3g} % swatch does not fit: typed wrong? Until it is put right the spread is doubled")
     elif np.any(np.diff([rung.lab[0] for rung in sorted(rungs, key=lambda rung: rung.depth)]) > _LIGHTER):
         flags.append("a deeper swatch is lighter than a paler one: look for swapped rows")
     elif len(rungs) == 2 and max(fit.residual_de00) > _limit(rungs[0]):
@@ -66,8 +66,8 @@ def off_in_hue(rungs: Sequence[Rung], fit: Fit) -> bool:
 
 
 def is_doubtful(rungs: Sequence[Rung], fit: Fit) -> bool:
-    """True where the dye may fluoresce, by its spectrum or by its Labs, so that its spread is doubled; not where one rung alone is the trouble."""
-    return fluoresces(rungs) or (off_in_hue(rungs, fit) and bad_rung(rungs, fit) is None)
+    """True where the dye may fluoresce, by its spectrum or by its Labs, or where the other rungs disown one: then its spread is doubled."""
+    return fluoresces(rungs) or off_in_hue(rungs, fit) or bad_rung(rungs, fit) is not None
 
 
 def bad_rung(rungs: Sequence[Rung], fit: Fit) -> Rung | None:

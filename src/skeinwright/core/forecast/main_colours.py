@@ -50,7 +50,8 @@ def main_colours(
 ) -> tuple[MainColour, ...]:
     """Up to three, the largest first; none where all places are bare or a dye's colour is not known.
 
-    `shares` makes dye on the fibre the depth that counts: dye over share (`mapped_colour.shares_on_yarn`). Places of one `hue` are one colour, told by the `name` that most of them have.
+    `shares` makes dye on the fibre the depth that counts: dye over share (`mapped_colour.shares_on_yarn`).
+    Places of one `hue` are one colour, told by the `name` that most of them have.
     """
     if not skein.names or any(name not in models for name in skein.names):
         return ()
