@@ -1,4 +1,4 @@
-"""Sixteen sessions on a patch of 51 mm, soon after the last dye came down and at the end, for docs/pictures/spread-sessions.jpg: to be looked at.
+"""Sixteen sessions on a patch of 51 mm, soon after the last dye came down and at the end, for docs/explanation/models/spread_sessions.jpg: to be looked at.
 
     .venv/bin/python benchmarks/spread_sheet.py [FILE.jpg]
 
@@ -114,7 +114,7 @@ def drawn(patch: Patch) -> Image.Image:
 
 def main() -> None:
     """Writes the sheet and prints what is told of each session."""
-    path = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "pictures" / "spread-sessions.jpg"
+    path = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "explanation" / "models" / "spread_sessions.jpg"
     font = ImageFont.truetype(str(FONT), 16)
     pairs = []
     for name, steps in SESSIONS.items():

@@ -68,6 +68,18 @@ def test_an_empty_studio_offers_five_ways_to_begin(client: TestClient, filled: S
     assert starts[: starts.index("</div>")].count("<a ") == 5
 
 
+def test_a_kettle_begins_in_a_pot_and_is_begun_from_a_full_list_too(client: TestClient, filled: Studio) -> None:
+    page = client.get("/colourways/new?start=kettle").text
+    begun = fields(page)
+    assert begun["vessel"] == "Big pot"
+    assert [begun[f"do.{number}"] for number in range(3, 6)] == ["lay in", "heat", "pour"]
+    assert "dye goes into the water" in page
+    save_colourway(filled, Colourway(name="Kept", steps=(Step("soak", {"time": "30 min"}),)))
+    listed = client.get("/colourways").text
+    assert "start=kettle" in listed
+    assert "start=pan" in listed
+
+
 def test_a_new_colourway_begins_with_the_shelf(said: dict[str, str]) -> None:
     assert said["bases"] == "Quay Sock"
     assert said["vessel"] == "Big pot"
