@@ -1,6 +1,6 @@
 """Forecasts a second, and CIEDE2000 beside colour-science; run by hand:
 
-    .venv/bin/python benchmarks/forecasts.py
+.venv/bin/python benchmarks/forecasts.py
 """
 
 from __future__ import annotations

@@ -50,9 +50,7 @@ SHOWN = 160
 def one(depth: float, phi: float, seed: int, *, temp_c: float = 85.0, acid: float = 0.0, dyes: int = 1) -> Spreading:
     """One panel."""
     damp = depth == 0
-    session = case(
-        depth, phi, temp_c, dyes=dyes, load_mg_cm2=0.1 / dyes, held_g_g=1.2 if damp else 3.0, powder_acid=acid, evaporates=not damp
-    )
+    session = case(depth, phi, temp_c, dyes=dyes, load_mg_cm2=0.1 / dyes, held_g_g=1.2 if damp else 3.0, powder_acid=acid, evaporates=not damp)
     return full(session, PANEL, seed)
 
 

@@ -125,8 +125,11 @@ def check_page(page: Page) -> None:
 STICKING_OUT = """() => [...document.querySelectorAll("body *")]
   .filter((one) => one.getBoundingClientRect().right > window.innerWidth + 1).slice(0, 5).map((one) => one.outerHTML.slice(0, 120))"""
 TARGETS = "button, .button, input:not([type=hidden]):not([type=radio]), select, summary, .choices label, .screens a, .drawers a"
-SMALL_TARGETS = f"() => [...document.querySelectorAll('{TARGETS}')]" + """
+SMALL_TARGETS = (
+    f"() => [...document.querySelectorAll('{TARGETS}')]"
+    + """
   .filter((one) => one.checkVisibility())
   .map((one) => [one.outerHTML.slice(0, 80), one.getBoundingClientRect()])
   .filter(([, box]) => box.height < 43.5)
   .map(([html, box]) => `${html} is ${Math.round(box.width)} x ${Math.round(box.height)}`)"""
+)

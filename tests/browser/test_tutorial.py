@@ -48,9 +48,7 @@ def press(page: Page, name: str, near: str = "") -> None:
 
 
 def type_into(page: Page, label: str, said: str) -> None:
-    exact, about = (
-        page.get_by_role("textbox", name=label, exact=whole).or_(page.get_by_role("combobox", name=label, exact=whole)) for whole in (True, False)
-    )
+    exact, about = (page.get_by_role("textbox", name=label, exact=whole).or_(page.get_by_role("combobox", name=label, exact=whole)) for whole in (True, False))
     field = (exact if exact.count() else about).filter(visible=True).first
     field.fill(said)
     field.dispatch_event("change")

@@ -63,9 +63,7 @@ def test_a_vessel_does_not_mind_the_other(first: int, second: int, skein_g: floa
 
 
 @settings(deadline=None, max_examples=40)
-@given(
-    st.integers(1, 6), st.floats(20, 200), st.floats(5, 60), st.booleans(), st.booleans(), st.floats(0, 0.02), st.floats(0, 60), st.floats(0.2, 4.0)
-)
+@given(st.integers(1, 6), st.floats(20, 200), st.floats(5, 60), st.booleans(), st.booleans(), st.floats(0, 0.02), st.floats(0, 60), st.floats(0.2, 4.0))
 def test_the_water_balance_closes(
     skeins: int, skein_g: float, ratio: float, soaked: bool, spun: bool, depth: float, vinegar_ml: float, wet_ml_g: float
 ) -> None:

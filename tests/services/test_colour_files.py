@@ -11,7 +11,7 @@ from skeinwright.services.read_dye_table import read_dye_table
 from skeinwright.services.read_spectrum import read_spectrum
 
 NM = range(400, 701, 10)
-HEAD = "CGATS.17\nORIGINATOR\t\"our own\"\n"
+HEAD = 'CGATS.17\nORIGINATOR\t"our own"\n'
 LABS = f"""{HEAD}WEIGHTING_FUNCTION "ILLUMINANT, D65"
 WEIGHTING_FUNCTION "OBSERVER, 10 degree"
 NUMBER_OF_FIELDS 4
@@ -105,7 +105,7 @@ def test_entities_and_document_types_are_refused(start: str) -> None:
         ("BEGIN_DATA\n1\nEND_DATA\n", "BEGIN_DATA_FORMAT"),
         ("BEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n1 2 x 3\nEND_DATA\n", "not a number"),
         ("BEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n7 50 0 0\nEND_DATA\n", "No sample's name"),
-        ("BEGIN_DATA_FORMAT\nSAMPLE_ID\nEND_DATA_FORMAT\nBEGIN_DATA\n\"7 50\nEND_DATA\n", "quotation"),
+        ('BEGIN_DATA_FORMAT\nSAMPLE_ID\nEND_DATA_FORMAT\nBEGIN_DATA\n"7 50\nEND_DATA\n', "quotation"),
     ],
 )
 def test_what_cannot_be_read_is_said(text: str, says: str) -> None:

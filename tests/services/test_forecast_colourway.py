@@ -146,9 +146,7 @@ def test_an_overfull_pot_is_refused_at_its_water_and_the_rest_is_still_told(stud
         (4, step("simmer", time="30 min"), (5, "do"), "no step word"),
     ],
 )
-def test_each_problem_stands_at_its_step_and_slot_and_the_rest_is_worked_out(
-    studio: Studio, place: int, new: Step, where: tuple[int, str], says: str
-) -> None:
+def test_each_problem_stands_at_its_step_and_slot_and_the_rest_is_worked_out(studio: Studio, place: int, new: Step, where: tuple[int, str], says: str) -> None:
     sheet = forecast_colourway(studio, changed(place, new))
     assert where in [(one.step, one.slot) for one in sheet.problems]
     assert {one.step for one in sheet.problems} == {where[0]}

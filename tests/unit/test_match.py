@@ -106,6 +106,7 @@ def test_every_combination_meets_scipy_s_least_squares() -> None:
     ours = solver.solve(combos, enough=1e-9)
     weight = nearness(target)
     for row, combo in enumerate(combos):
+
         def off(x: Array, combo: Array = combo) -> Array:
             dense = np.zeros(6)
             dense[combo] = x

@@ -255,9 +255,7 @@ def test_acid_dye_goes_on_no_plant_fibre(shares: tuple[tuple[str, float], ...]) 
 def test_a_pot_without_water_is_refused() -> None:
     with pytest.raises(BadInput, match="water"):
         written_run(steps_of(({"do": "lay in"}, ()), ({"do": "hold", "time": "5 min"}, ())), (Load(base=SOCK, mass_g=100),), ())
-    cotton = PotRun(
-        fibres=(FibreInPot(base="B", kind="cotton", mass_g=1),), dyes=(), events=(AddWater(at_s=0, volume_ml=1),), programme=((0, 20), (60, 20))
-    )
+    cotton = PotRun(fibres=(FibreInPot(base="B", kind="cotton", mass_g=1),), dyes=(), events=(AddWater(at_s=0, volume_ml=1),), programme=((0, 20), (60, 20)))
     with pytest.raises(BadInput, match="Fibre"):
         process(cotton)
 

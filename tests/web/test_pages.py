@@ -31,7 +31,7 @@ def test_the_first_start_asks_one_question_and_nothing_else(client: TestClient) 
     page = client.get("/")
     assert page.url.path == "/start"
     assert page.text.count("<form") == 2
-    assert "<input type=\"text\"" not in page.text
+    assert '<input type="text"' not in page.text
 
 
 def test_an_empty_studio_offers_three_starting_points_once_it_was_begun(client: TestClient, studio: Studio) -> None:

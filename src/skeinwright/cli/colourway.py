@@ -80,6 +80,9 @@ def _said(one: OnBase) -> str:
     lab, spread = one.forecast.lab, one.forecast.spread_de00
     if lab is None or spread is None:
         return " ".join(("Its colour is not known.", *one.forecast.notes))
+    if one.laid is not None and len(one.main) > 1:
+        each = "; ".join(f"{main.words}, {spread_in_words(main.forecast.spread_de00)}" for main in one.main if main.forecast.spread_de00 is not None)
+        return f"{each} ({one.laid.how} forecast)"
     where = "" if one.laid is None or not one.laid.is_patterned else f" where it is coloured ({one.laid.how} forecast)"
     return f"{colour_words(lab.values)}{where}, {spread_in_words(spread)}"
 

@@ -32,9 +32,7 @@ def overdye(
     fibre: Fibre = "",
     piece: Annotated[int, typer.Option(metavar="NUMBER", min=1, help="Which piece of yarn in the photo, from the left.")] = 1,
     reference: Annotated[Path | None, typer.Option(metavar="FILE.csv", help="A reference of known values that lies on the sheet.")] = None,
-    frame: Annotated[
-        str, typer.Option(metavar="'X,Y X,Y'", help="No sheet: two corners round the yarn, in % of the photo; colours are relative.")
-    ] = "",
+    frame: Annotated[str, typer.Option(metavar="'X,Y X,Y'", help="No sheet: two corners round the yarn, in % of the photo; colours are relative.")] = "",
     white: Annotated[str, typer.Option(metavar="X,Y", help="With --frame: something white, in per cent of the photo.")] = "",
     pictures: Annotated[Path | None, typer.Option(metavar="FOLDER", help="Where to write the skein and its overdyes as pictures (JPEG).")] = None,
     seed: Seed = 1,

@@ -97,7 +97,7 @@ def _low(id: int, item: object) -> SlateLine | None:
     match item:
         case Dye(on_hand_g=float(left), jar_g=float(full)) if left < LOW_SHARE * full:
             return SlateLine(item.name, f"{say('mass', left)} left of {say('mass', full)}", kind=item.kind, id=id)
-        case (Acid() | Auxiliary()) if item.on_hand_g is not None and item.pack_g is not None and item.on_hand_g < LOW_SHARE * item.pack_g:
+        case Acid() | Auxiliary() if item.on_hand_g is not None and item.pack_g is not None and item.on_hand_g < LOW_SHARE * item.pack_g:
             return SlateLine(item.name, f"{say('mass', item.on_hand_g)} left of {say('mass', item.pack_g)}", kind=item.kind, id=id)
     return None
 

@@ -101,9 +101,7 @@ def _from_picture(request: ColourRequest) -> ColourReading:
         "The camera's file is plain sRGB; without a photo sheet the colour may be off by 5 or more.",
     )
     sd = READING_SD[Reading.PHOTO]
-    return ColourReading(
-        lab=picked.lab, reading=Reading.PHOTO, sd=sd, said=said, srgb=srgb, clipped=clipped, warnings=picked.warnings, assumed=assumed
-    )
+    return ColourReading(lab=picked.lab, reading=Reading.PHOTO, sd=sd, said=said, srgb=srgb, clipped=clipped, warnings=picked.warnings, assumed=assumed)
 
 
 def _on_screen(lab: Lab) -> tuple[tuple[int, int, int], bool]:

@@ -49,9 +49,7 @@ class Knit:
 
 
 @lru_cache(maxsize=3)
-def knitted_scene(
-    look: StrandLook, knit: Knit = Knit(), *, width: int = 900, height: int = 600, seed: int = 1, across: int = 0, thick: float = 0.0
-) -> Scene:
+def knitted_scene(look: StrandLook, knit: Knit = Knit(), *, width: int = 900, height: int = 600, seed: int = 1, across: int = 0, thick: float = 0.0) -> Scene:
     """Plain knit that fills the picture, cached. 60 to 2400 pixels wide, 40 to 1800 high.
 
     across: stitches across the width; 0 takes `stitches_across`. thick: the strand's visual diameter over a stitch's width; 0 takes an ordinary tightness.

@@ -35,9 +35,7 @@ def wound(width: int, height: int, seed: int = 1, look: StrandLook | None = None
     return Light(flat.astype(np.float32), np.ones_like(flat), np.ones_like(flat))
 
 
-def ladder(
-    colours: Sequence[Sequence[float]], *, width: int = 720, height: int = 48, seed: int = 1, look: StrandLook | None = None, mat: int = MAT
-) -> Pixels:
+def ladder(colours: Sequence[Sequence[float]], *, width: int = 720, height: int = 48, seed: int = 1, look: StrandLook | None = None, mat: int = MAT) -> Pixels:
     """Patches of equal width (height, width, 3) uint8 sRGB, one for each linear sRGB colour, in the order given. 1 to 64 colours."""
     if not 1 <= len(colours) <= 64:
         raise BadInput("A ladder shows 1 to 64 swatches.", where="swatches")

@@ -45,9 +45,7 @@ class Centres:
         )
 
 
-def from_curves(
-    place: Floats, *, radius: float, at: Floats, light: Floats | None = None, seen: NDArray[np.bool_] | None = None, first: int = 0
-) -> Centres:
+def from_curves(place: Floats, *, radius: float, at: Floats, light: Floats | None = None, seen: NDArray[np.bool_] | None = None, first: int = 0) -> Centres:
     """Pieces from whole curves: place (3, strands, points), arc length `at` (points,) or (strands, points), a light (strands, points); `seen` picks points."""
     _, strands, points = place.shape
     keep = np.ones((strands, points), dtype=bool) if seen is None else seen

@@ -1,7 +1,7 @@
 """The skein map: dye on the fibre, for every dye, along the loop x strand row x face. Every picture and figure of a skein is read from it.
 
-    dye[dye, face, row, s]   grams of dye per gram of fibre, float32;   s runs once round from the tie (periodic), rows lie across the skein laid out,
-    face 0 lies uppermost, face 1 below.   All cells hold the same mass of fibre, so means over cells are means over the skein.
+dye[dye, face, row, s]   grams of dye per gram of fibre, float32;   s runs once round from the tie (periodic), rows lie across the skein laid out,
+face 0 lies uppermost, face 1 below.   All cells hold the same mass of fibre, so means over cells are means over the skein.
 """
 
 from __future__ import annotations

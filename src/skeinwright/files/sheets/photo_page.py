@@ -51,9 +51,7 @@ def page_of(sheet: Sheet) -> dict[str, Any]:
         "width": sheet.width_mm,
         "height": sheet.height_mm,
         "mark": MARKER_MM,
-        "marks": [
-            {"x": x, "y": y, "rows": [[int(cell) for cell in row] for row in PATTERNS[number]]} for number, (x, y) in enumerate(sheet.marks)
-        ],
+        "marks": [{"x": x, "y": y, "rows": [[int(cell) for cell in row] for row in PATTERNS[number]]} for number, (x, y) in enumerate(sheet.marks)],
         "patches": [_box(box) | {"fill": fill} for box, fill in zip((*sheet.greys, *sheet.colours), (*map(_grey, GREYS_LINEAR), *COLOURS_SRGB), strict=True)],
         "ruler-x": sheet.ruler.x_mm,
         "window": _box(sheet.window),
