@@ -111,7 +111,7 @@ def main() -> None:
         "# Colour: speed\n\n"
         f"Made by `benchmarks/recipes.py` on {date.today().isoformat()}, {platform.system()} {platform.machine()}, Python {platform.python_version()}, "
         "numpy only, one thread for\n"
-        "linear algebra, on a machine with two cores that did other work at the same time. The least of several runs after a warm-up, by the wall and by the\n"
+        "linear algebra, on a machine with two cores that did nothing else. The least of several runs after a warm-up, by the wall and by the\n"
         "processor; the goals are for the wall of a quiet machine. Peers run in the same run, on one thread, as they come.\n\n"
     )
     (ROOT / "docs" / "proof" / "colour_speed.md").write_text(head + "\n".join(lines) + "\n", encoding="utf-8")
