@@ -60,6 +60,20 @@ def progress(sentence: str) -> None:
     print(sentence, file=sys.stderr, flush=True)
 
 
+class Fifths:
+    """Says how far a run is, at every fifth."""
+
+    def __init__(self) -> None:
+        self.said = 0
+
+    def tell(self, done: float, sentence: str = "") -> None:
+        """`done` is 0-1."""
+        fifth = int(5 * done)
+        if fifth > self.said:
+            self.said = fifth
+            progress(f"{20 * fifth} %{': ' if sentence else ''}{sentence}")
+
+
 def rows(pairs: Sequence[tuple[str, str]]) -> list[str]:
     """Lines of a label and what it says, the second column lined up."""
     width = max((len(label) for label, _ in pairs), default=0)

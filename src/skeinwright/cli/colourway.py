@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from skeinwright.cli.answers import progress, rows, show
+from skeinwright.cli.answers import Fifths, rows, show
 from skeinwright.cli.files import Beside, read_file, write_file
 from skeinwright.cli.options import Json, StudioFile
 from skeinwright.cli.parts import parts_of
@@ -60,7 +60,7 @@ def forecast(
         colourway = get_colourway(opened, name).thing
         for one in base or colourway.bases or ("",):
             if full:
-                map_colourway(opened, colourway, base=one, full=True, progress=lambda done, said: progress(f"{100 * done:.0f} %: {said}"))
+                map_colourway(opened, colourway, base=one, full=True, progress=Fifths().tell)
         sheet = forecast_colourway(opened, colourway, bases=tuple(base or ()), even_too=True)
         laid = sheet.bases[0].laid
         drawn = draw_laid(opened, laid.key, view=VIEWS.get(view, view), size="large") if picture is not None and laid is not None else None

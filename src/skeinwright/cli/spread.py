@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from skeinwright.cli.answers import progress, rows, show
+from skeinwright.cli.answers import Fifths, rows, show
 from skeinwright.cli.files import Beside, read_file, write_file
 from skeinwright.cli.options import Facts, Json, Spoons, facts_of, habits_of
 
@@ -39,7 +39,7 @@ def spread(
             film="" if film is None else film.suffix.lstrip(".").lower() or "webp", coverage=coverage, per_stitch=per_stitch,
             habits=habits_of(spoons, opened),
         )  # fmt: skip
-        found = lay_dye(request, opened, progress=_Told().tell)
+        found = lay_dye(request, opened, progress=Fifths().tell)
     if out is not None:
         write_file(out, found.skein.to_npz())
     if picture is not None and found.png is not None:
@@ -48,20 +48,6 @@ def spread(
         write_file(film, found.film, "--film")
     answer = {**found.to_plain(), "out": out, "picture": picture, "film": film}
     show(answer, [] if json else _lines(found), as_json=json)
-
-
-class _Told:
-    """Says how far a run is, at every fifth."""
-
-    def __init__(self) -> None:
-        self.said = 0
-
-    def tell(self, done: float) -> None:
-        """`done` is 0-1."""
-        fifth = int(5 * done)
-        if fifth > self.said:
-            self.said = fifth
-            progress(f"{20 * fifth} %")
 
 
 def _lines(found: DyeLaid) -> list[str]:
