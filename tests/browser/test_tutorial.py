@@ -195,6 +195,7 @@ def test_write_the_picture_of_the_editor(chromium: Browser, live: Any) -> None:
     set_up_studio(live.studio, demo=True)
     context = chromium.new_context(viewport={"width": 1400, "height": 900}, base_url=live.url)
     page = context.new_page()
-    page.goto("/colourways/2")
+    page.goto("/colourways/6")
+    page.get_by_text("full forecast").first.wait_for(timeout=60_000)
     _picture(page, "colourway.png")
     context.close()
