@@ -1,7 +1,8 @@
 // Bands, pours, dips and ties on the drawn open skein. Each step's own field ("20-60 cm") is the truth: what is moved here is written there, and what is
 // typed there is drawn here. A band across the tie is two bands in the field and one on the picture.
 
-const SVG = "http://www.w3.org/2000/svg";
+import { make } from "./svg.js";
+
 const editor = document.getElementById("editor");
 const CM = { cm: 1, mm: 0.1, m: 100, in: 2.54, '"': 2.54 };
 const ONE = /^\s*(\d+(?:[.,]\d+)?)\s*(cm|mm|m|in|")?\s*(?:-|–|−|\bto\b)\s*(\d+(?:[.,]\d+)?)\s*(cm|mm|m|in|")\s*$/i;
@@ -119,13 +120,6 @@ function nearest(x, y) {
   }
   return best[1] * around();
 }
-
-const make = (name, attributes, parent) => {
-  const made = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-  parent?.append(made);
-  return made;
-};
 
 /** Units of the drawing in one CSS pixel: handles keep their size on a phone. */
 const unit = () => 900 / (root.querySelector("svg").getBoundingClientRect().width || 900);

@@ -1,13 +1,7 @@
 // Drawing in a picture by finger, pen or mouse: taps set corners, a stroke draws freely and closes by itself.
 // Places are in the units of the drawing's own viewBox.
 
-const NS = "http://www.w3.org/2000/svg";
-
-export function make(name, attributes) {
-  const made = document.createElementNS(NS, name);
-  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-  return made;
-}
+import { make } from "./svg.js";
 
 export const said = (points) => points.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
 

@@ -1,6 +1,7 @@
 // A photo without the sheet: pointing at a known length or rectangle, and drawing round the yarn; the fields are in per cent of the photo.
 
-import { make, pencil, said } from "./measure-pencil.js";
+import { pencil, said } from "./measure-pencil.js";
+import { make } from "./svg.js";
 
 const frame = document.getElementById("point-in");
 const form = document.getElementById("sizes");

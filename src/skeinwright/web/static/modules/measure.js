@@ -2,7 +2,8 @@
 
 import { flattening } from "./measure-flat.js";
 import { order } from "./measure-order.js";
-import { make, pencil, said } from "./measure-pencil.js";
+import { pencil, said } from "./measure-pencil.js";
+import { make } from "./svg.js";
 
 const figure = document.getElementById("flat");
 const byId = (id) => document.getElementById(id);

@@ -1,6 +1,7 @@
 // Framing yarn in a photo that has no photo sheet: two taps set the corners, a third one something white. The fields below can be typed as well.
 
-const NS = "http://www.w3.org/2000/svg";
+import { make } from "./svg.js";
+
 const box = document.getElementById("frame-in");
 const frame = document.getElementById("r-frame");
 const white = document.getElementById("r-white");
@@ -54,19 +55,13 @@ if (box && frame && white) {
     over.replaceChildren();
     if (corners.length === 2) {
       const [[x0, y0], [x1, y1]] = corners;
-      for (const name of ["halo", "line"]) add("rect", { class: name, x: Math.min(x0, x1), y: Math.min(y0, y1), width: Math.abs(x1 - x0), height: Math.abs(y1 - y0) });
+      for (const name of ["halo", "line"]) make("rect", { class: name, x: Math.min(x0, x1), y: Math.min(y0, y1), width: Math.abs(x1 - x0), height: Math.abs(y1 - y0) }, over);
     } else for (const place of corners) spot(place);
     for (const place of places(white.value).slice(0, 1)) spot(place);
   }
 
   function spot([x, y]) {
-    for (const name of ["spot", "spot inner"]) add("line", { class: name, x1: x, y1: y, x2: x, y2: y });
-  }
-
-  function add(kind, said) {
-    const made = document.createElementNS(NS, kind);
-    for (const [key, value] of Object.entries(said)) made.setAttribute(key, value);
-    over.append(made);
+    for (const name of ["spot", "spot inner"]) make("line", { class: name, x1: x, y1: y, x2: x, y2: y }, over);
   }
 }
 
