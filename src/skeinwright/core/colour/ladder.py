@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from skeinwright.core.colour.fit_ladder import Fit, Rung, fit_rungs, rung_of
-from skeinwright.core.colour.misfit import flags_of, is_doubtful
+from skeinwright.core.colour.misfit import flags_of
 from skeinwright.core.colour.tables import BANDS, Array
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.swatch import Swatch
@@ -96,7 +96,8 @@ def fit_dye(swatches: Sequence[Swatch], base_spectrum: Array) -> DyeModel:
     """
     rungs = _rungs(swatches, base_spectrum)
     fit = fit_rungs(rungs)
-    return _model(rungs, fit, flags_of(rungs, fit))
+    flags, is_doubtful = flags_of(rungs, fit)
+    return _model(rungs, fit, flags, fit.spread * (_DOUBTFUL_WIDER if is_doubtful else 1.0))
 
 
 def leave_one_out(swatches: Sequence[Swatch], base_spectrum: Array) -> tuple[float, ...]:
@@ -107,7 +108,8 @@ def leave_one_out(swatches: Sequence[Swatch], base_spectrum: Array) -> tuple[flo
     misses = []
     for index, rung in enumerate(rungs):
         others = rungs[:index] + rungs[index + 1 :]
-        model = _model(others, fit_rungs(others), ())
+        fit = fit_rungs(others)
+        model = _model(others, fit, (), fit.spread)
         misses.append(rung.miss(model.ks(rung.depth, rung.base)))
     return tuple(misses)
 
@@ -120,9 +122,8 @@ def _rungs(swatches: Sequence[Swatch], base_spectrum: Array) -> list[Rung]:
     return rungs
 
 
-def _model(rungs: Sequence[Rung], fit: Fit, flags: tuple[str, ...]) -> DyeModel:
+def _model(rungs: Sequence[Rung], fit: Fit, flags: tuple[str, ...], spread: Array) -> DyeModel:
     depths = [rung.depth for rung in rungs]
-    spread = fit.spread * (_DOUBTFUL_WIDER if is_doubtful(rungs, fit) else 1.0)
     return DyeModel(
         log_ks=fit.log_ks,
         centre=fit.centre,

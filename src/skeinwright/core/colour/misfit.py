@@ -23,17 +23,22 @@ others one rung is named instead. Of pinks half as strong 1 to 3 in 100 are call
 """
 
 
-def flags_of(rungs: Sequence[Rung], fit: Fit) -> tuple[str, ...]:
-    """Sentences, without the dye's name, on what looks wrong."""
+def flags_of(rungs: Sequence[Rung], fit: Fit) -> tuple[tuple[str, ...], bool]:
+    """Sentences, without the dye's name, on what looks wrong; and whether the dye is doubtful, so that its spread is doubled.
+
+    That is so where it may fluoresce, by its spectrum or by its Labs, and where the other rungs disown one.
+    """
     flags = []
-    if fluoresces(rungs):
+    emits = fluoresces(rungs)
+    if emits:
         flags.append("reflects more than 95 % in some band: it may fluoresce, its mixtures cannot be trusted, and its spread is doubled")
     if any(rung.no_surface for rung in rungs):
         flags.append("a swatch has a colour that no surface can have: look for a slip in its figures")
     if any(rung.at_edge for rung in rungs):
         flags.append("a hex swatch stands at the edge of what a screen can show: its true colour may be stronger")
     bad = bad_rung(rungs, fit)
-    if bad is None and not fluoresces(rungs) and off_in_hue(rungs, fit):
+    is_off = bad is None and not emits and off_in_hue(rungs, fit)
+    if is_off:
         flags.append("the swatches do not fit one dye, and mostly in hue: it may fluoresce, or two are mixed up; its spread is doubled")
     if bad is not None:
         flags.append(f"the {100 * bad.depth:.3g} % swatch does not fit: typed wrong? Until it is put right the spread is doubled")
@@ -41,7 +46,7 @@ def flags_of(rungs: Sequence[Rung], fit: Fit) -> tuple[str, ...]:
         flags.append("a deeper swatch is lighter than a paler one: look for swapped rows")
     elif len(rungs) == 2 and max(fit.residual_de00) > _limit(rungs[0]):
         flags.append("the two swatches do not fit together: is one of them typed wrong?")
-    return tuple(flags)
+    return tuple(flags), emits or is_off or bad is not None
 
 
 def fluoresces(rungs: Sequence[Rung]) -> bool:
@@ -63,11 +68,6 @@ def off_in_hue(rungs: Sequence[Rung], fit: Fit) -> bool:
         whole += float(np.linalg.norm(off))
         hue += float(np.sqrt(max(off[1] ** 2 + off[2] ** 2 - chroma**2, 0.0)))
     return hue > _HUE_SHARE * whole
-
-
-def is_doubtful(rungs: Sequence[Rung], fit: Fit) -> bool:
-    """True where the dye may fluoresce, by its spectrum or by its Labs, or where the other rungs disown one: then its spread is doubled."""
-    return fluoresces(rungs) or off_in_hue(rungs, fit) or bad_rung(rungs, fit) is not None
 
 
 def bad_rung(rungs: Sequence[Rung], fit: Fit) -> Rung | None:
