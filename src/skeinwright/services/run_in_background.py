@@ -48,6 +48,7 @@ class Job:
     error: str = ""
     over_at: datetime | None = None
     _stop: Event = field(default_factory=Event)
+    _over: Event = field(default_factory=Event)
 
     def tell(self, fraction: float, sentence: str) -> None:
         """Says how far the work is (0-1, never backwards). Raises `Stopped` once somebody wants it to end."""
@@ -59,6 +60,10 @@ class Job:
     def stop(self) -> None:
         """Asks the work to end; it does so the next time it tells how far it is."""
         self._stop.set()
+
+    def wait(self, seconds: float) -> None:
+        """Waits until it is over, but no longer than this: for a page that would rather answer with the result."""
+        self._over.wait(seconds)
 
     @property
     def asked_to_stop(self) -> bool:
@@ -114,3 +119,5 @@ def _run(job: Job, work: Callable[[Tell], Any], now: Callable[[], datetime]) -> 
         except Exception:
             traceback.print_exc()
             job.error, job.sentence, job.state = OUR_MISTAKE, OUR_MISTAKE, "failed"
+        finally:
+            job._over.set()

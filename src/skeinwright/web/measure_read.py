@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 from starlette.requests import Request
 
 from skeinwright.core.foundations.errors import BadInput
@@ -36,9 +34,7 @@ def reading_of(request: Request, photo: int, asked: Asked, then: str = "", wait_
         return found
 
     job = run_in_background(studio, "Reading the photo.", work, key=key_of(wanted, get_settings(studio).printers), then=then)
-    until = time.monotonic() + wait_s
-    while job.state == "running" and time.monotonic() < until:
-        time.sleep(0.02)
+    job.wait(wait_s)
     if job.state == "done":
         result: PhotoFigures | BadInput = job.result
         return result

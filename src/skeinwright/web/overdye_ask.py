@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import time
 from dataclasses import dataclass
 
 from starlette.datastructures import QueryParams
@@ -88,9 +87,7 @@ def answer_of(request: Request, asked: Asked, facts: DyeFacts) -> Answer | Job:
             return problem
 
     job = run_in_background(studio, "Looking for overdyes.", work, key=_key(studio, asked, facts), then=asked.url)
-    until = time.monotonic() + WAIT_S
-    while job.state == "running" and time.monotonic() < until:
-        time.sleep(0.02)
+    job.wait(WAIT_S)
     return job
 
 

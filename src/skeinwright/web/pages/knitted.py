@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from time import monotonic, sleep
 from typing import Any
 from urllib.parse import urlencode
 
@@ -76,9 +75,7 @@ def _laying(request: Request, kept: Kept[Colourway], base: str) -> Job:
             skein_to_knit(studio, kept.thing, base)
 
     job = run_in_background(studio, f"The dye is being laid on {base or 'the yarn'}; then it is knitted.", lay, key=f"knit {kept.id} {kept.revision} {base}")
-    until = monotonic() + PATIENCE_S
-    while job.state == "running" and monotonic() < until:
-        sleep(0.01)
+    job.wait(PATIENCE_S)
     return job
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
@@ -135,9 +134,7 @@ def _reading(request: Request, test: OwnTest, photo: str, wait_s: float = WAIT_S
             return problem
 
     job = run_in_background(studio, "Reading the photo.", work, key=f"test photo {test.key} {photo}", then=f"/tests/{test.key}/read/{photo}")
-    until = time.monotonic() + wait_s
-    while job.state == "running" and time.monotonic() < until:
-        time.sleep(0.02)
+    job.wait(wait_s)
     if job.state != "done":
         return {**NOTHING_READ, "job": job}
     return {**NOTHING_READ, "wrong_read": job.result.sentence} if isinstance(job.result, BadInput) else {**NOTHING_READ, "careful": job.result}
