@@ -19,6 +19,9 @@ from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import Blend, Dye, Item, Leftover, Parts, Solution
 from skeinwright.store.rows import fold
 
+Thing = Item | Colourway | ColourwaySet | Calibration | KeptReading
+"""What may refer to something by its name."""
+
 MIXED = {"recipe": ("dye", "solution", "blend"), "dye": ("dye",), "solution": ("dye", "solution"), "blend": ("dye", "blend", "acid"), "acid": ("acid",)}
 """Slots whose text may hold names among other words, and the kinds that may stand in them."""
 
@@ -95,18 +98,22 @@ def in_reading(reading: KeptReading, rename: Rename) -> KeptReading:
     return dataclasses.replace(reading, dye=rename.whole(reading.dye)) if rename.kind == "dye" else reading
 
 
-def refers(thing: Item | Colourway | ColourwaySet | Calibration | KeptReading, kind: str, name: str, names: Mapping[str, Sequence[str]]) -> bool:
-    """True where `thing` refers to `name`: it would change if that were renamed."""
-    rename = Rename(kind, name, f"{name}?", names)
+def renamed(thing: Thing, rename: Rename) -> Thing:
+    """The thing with the new name wherever it refers to what was renamed."""
     if isinstance(thing, Colourway):
-        return in_colourway(thing, rename) != thing
+        return in_colourway(thing, rename)
     if isinstance(thing, ColourwaySet):
-        return in_set(thing, rename) != thing
+        return in_set(thing, rename)
     if isinstance(thing, Calibration):
-        return in_calibration(thing, rename) != thing
+        return in_calibration(thing, rename)
     if isinstance(thing, KeptReading):
-        return in_reading(thing, rename) != thing
-    return in_item(thing, rename) != thing
+        return in_reading(thing, rename)
+    return in_item(thing, rename)
+
+
+def refers(thing: Thing, kind: str, name: str, names: Mapping[str, Sequence[str]]) -> bool:
+    """True where `thing` refers to `name`: it would change if that were renamed."""
+    return renamed(thing, Rename(kind, name, f"{name}?", names)) != thing
 
 
 def _parts(parts: Parts, rename: Rename) -> Parts:

@@ -25,7 +25,7 @@ from skeinwright.store import lot_lines, plain, renaming, rows, tables
 from skeinwright.store.facts import PhotoFact
 from skeinwright.store.reading import Reading, change_from
 
-Thing = Item | Colourway | ColourwaySet | Calibration | KeptReading
+Thing = renaming.Thing
 T = TypeVar("T", bound=Thing)
 TABLES = tables.ITEMS | {"colourway": tables.colourway, "set": tables.colourway_set, "calibration": tables.calibration, "reading": tables.reading}
 CLASSES: dict[str, type] = KINDS | {"colourway": Colourway, "set": ColourwaySet, "calibration": Calibration, "reading": KeptReading}
@@ -261,18 +261,8 @@ class Writing(Reading):
     def _carry_name(self, kind: str, old: str, new: str, now: datetime) -> None:
         rename = renaming.Rename(kind, old, new, self._names())
         for other_kind, other in self._referring():
-            thing = other.thing
-            if isinstance(thing, Colourway):
-                changed: Thing = renaming.in_colourway(thing, rename)
-            elif isinstance(thing, ColourwaySet):
-                changed = renaming.in_set(thing, rename)
-            elif isinstance(thing, Calibration):
-                changed = renaming.in_calibration(thing, rename)
-            elif isinstance(thing, KeptReading):
-                changed = renaming.in_reading(thing, rename)
-            else:
-                changed = renaming.in_item(thing, rename)
-            if changed != thing:
+            changed = renaming.renamed(other.thing, rename)
+            if changed != other.thing:
                 self._store(other_kind, other, changed, other.archived, now)
 
     def _referring(self) -> list[tuple[str, Kept[Any]]]:
