@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import exp, log
 from typing import Any
 
+from skeinwright.core.bath.classes import MOLAR_G
 from skeinwright.core.bath.constants import GAS_CONSTANT, ZERO_C_K
 from skeinwright.core.bath.draws import NYLON_SITES, NYLON_SLOPES
 from skeinwright.core.bath.spread import Spread
@@ -17,7 +18,6 @@ COLOUR_RATIO = 1.25
 """A depth read off a dyed piece against another is right within this factor, 90 % [assumed]."""
 SUPERWASH_SHIFT_C = (15.0, 25.0, 40.0)
 """Superwash dyes as untreated wool does so much hotter: least, usual, most (cegarra-superwash, seen as an abstract: 25 to 40)."""
-MOLAR_G = 500.0
 
 
 @dataclass(frozen=True, slots=True)

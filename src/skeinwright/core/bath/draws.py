@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from skeinwright.core.bath.acids import LABEL_SPREAD
-from skeinwright.core.bath.classes import CLASSES, MIXTURE, PURE_SHARE, DyeClass, dye_class
+from skeinwright.core.bath.classes import CLASSES, MIXTURE, MOLAR_G, PURE_SHARE, DyeClass, dye_class
 from skeinwright.core.bath.fibre import INTERNAL_PK, INTERNAL_WATER_L_KG, NYLON_SITES_MOL_KG, NYLON_WATER_L_KG, UNDISSOCIATED_L_KG, WOOL_SITES_MOL_KG
 from skeinwright.core.bath.isotherm import HEAT_J_MOL, NYLON_SLOPE, PARTITION_SHARE, Array
 from skeinwright.core.bath.kinetics import (
@@ -23,7 +23,8 @@ from skeinwright.core.bath.kinetics import (
     superwash_activation,
 )
 from skeinwright.core.bath.pot_run import PotRun
-from skeinwright.core.bath.spread import NINETY, Spread
+from skeinwright.core.bath.spread import Spread
+from skeinwright.core.foundations.posterior import NINETY
 
 THERMOMETER_C = 2.0
 """How far the pot is off what its thermometer says, 90 % [assumed]."""
@@ -124,10 +125,10 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
         neutral=_table(classes, lambda one: one.neutral, n) * factor,
         sulphonates=sulphonates,
         heat_j_mol=np.asarray(HEATS.at(z(dyes))),
-        dye_acid_mol_g=sulphonates * np.asarray(PURE_SHARE.at(z(dyes))) / 500.0,
+        dye_acid_mol_g=sulphonates * np.asarray(PURE_SHARE.at(z(dyes))) / MOLAR_G,
         pieces_cold=_table(classes, lambda one: one.pieces_cold, n),
         pieces_hot=_table(classes, lambda one: one.pieces_hot, n),
-        saturation_g_kg=np.where(wool, saturation[:, :, None], _nylon_full(run, of_amines, amines[:, None] * 500.0 / sulphonates)),
+        saturation_g_kg=np.where(wool, saturation[:, :, None], _nylon_full(run, of_amines, amines[:, None] * MOLAR_G / sulphonates)),
         partition_factor=slopes,
         partition_share=np.asarray(PARTITION_SHARES.at(z()))[:, None, None] / np.where(wool, 1.0, slopes),
         diffusion_95=_diffusion(run, classes, z, n),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-NINETY = 1.6448536269514722
-"""A normal number lies between -1.645 and 1.645 nine times in ten."""
+from skeinwright.core.foundations.posterior import NINETY
+
 FURTHEST = 2.5
 
 

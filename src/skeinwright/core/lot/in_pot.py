@@ -117,13 +117,18 @@ def strongest(shelf: OnShelf) -> Source | None:
     return None if best is None or best.power_w is None else Source(best.name, best.power_w, best.energy)
 
 
+def brings_dye(planned: Planned) -> bool:
+    """Whether the liquor is coloured from this step on."""
+    return any(dose.kind in ("dye", "solution", "blend") for dose in planned.doses)
+
+
 def _with_reading(run: PotRun, read: ReadPh, plan: Sequence[Planned], found: Sequence[Bath | None], steps: Sequence[StepInPot]) -> PotRun:
     """The run with a reading that corrects it, or with a note that says why it is not used."""
     place = read.step - 1
     bath = found[place] if 0 <= place < len(plan) else None
     if bath is None:
         return replace(run, notes=(*run.notes, UNUSED.format(step=read.step)))
-    if read.half_width >= STRIP_HALF_WIDTH and any(dose.kind in ("dye", "solution", "blend") for one in plan[: place + 1] for dose in one.doses):
+    if read.half_width >= STRIP_HALF_WIDTH and any(brings_dye(one) for one in plan[: place + 1]):
         return replace(run, notes=(*run.notes, UNREADABLE.format(step=read.step)))
     then = [step for step in steps if all(given.name != STANDING for given in step.given)][place]  # water that stands there has a step of its own before it
     at_s = 60 * (then.start_min + then.minutes)

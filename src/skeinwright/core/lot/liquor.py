@@ -296,8 +296,9 @@ def baths(steps: Sequence[Step], taken: Sequence[Taken], pot: Pot, shelf: OnShel
     """The bath in the vessel after each step, at 25 C and before the fibre binds any acid; None where there is none. `taken` is that of `with_liquor`."""
     liquor = _Liquor()
     found: list[Bath | None] = []
+    alkalinity = alkalinity_of(shelf)
     for step, mine in zip(steps, taken, strict=True):
         _after(step, mine, pot, shelf, liquor)
         volume_ml = liquor.volume_ml
-        found.append(Bath(volume_ml=volume_ml, alkalinity=alkalinity_of(shelf), doses=tuple(liquor.acids)) if volume_ml else None)
+        found.append(Bath(volume_ml=volume_ml, alkalinity=alkalinity, doses=tuple(liquor.acids)) if volume_ml else None)
     return tuple(found)

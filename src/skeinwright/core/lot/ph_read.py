@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from skeinwright.core.bath.uptake_of_acid import METER_HALF_WIDTH, STRIP_HALF_WIDTH
-from skeinwright.core.lot.in_pot import ReadPh
+from skeinwright.core.lot.in_pot import ReadPh, brings_dye
 from skeinwright.core.lot.lot import Entered, Entry, Lot
 from skeinwright.core.lot.state import LotState
 
@@ -17,7 +17,7 @@ def ph_read(lot: Lot, state: LotState, vessel: str) -> ReadPh | None:
     known = [(entry, step) for entry, step in found if step and entry.value is not None]
     if not known:
         return None
-    coloured_from = next((one.number for one in lot.plan if any(dose.kind in ("dye", "solution", "blend") for dose in one.doses)), len(lot.plan) + 1)
+    coloured_from = next((one.number for one in lot.plan if brings_dye(one)), len(lot.plan) + 1)
     clear = [pair for pair in known if pair[1] < coloured_from]
     entry, step = (clear or known)[-1]
     by_meter = "meter" in f"{entry.about} {entry.text}".casefold()

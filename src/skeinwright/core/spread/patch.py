@@ -11,7 +11,7 @@ from skeinwright.core.spread.arrays import Array
 from skeinwright.core.spread.events import Kettle, Pour, Session, Sprinkle, Turn
 from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE, LEAST_CONTRAST, Figures, figures_of
 from skeinwright.core.spread.grid import Grid
-from skeinwright.core.spread.plain import plain_ranges
+from skeinwright.core.spread.plain import plain_of, plain_ranges
 from skeinwright.core.spread.scatter import Ranges, scatter_of
 from skeinwright.core.spread.skein import moved_to
 from skeinwright.core.spread.stepper import full
@@ -45,17 +45,9 @@ class Patch:
 
     def to_plain(self) -> dict[str, Any]:
         """The figures by the names that the command `spread` gives them."""
-        found = self.figures
         plain = {
-            "speckle_mm": found.speckle_mm,
-            "half_width_mm": found.half_width_mm,
-            "coverage": found.coverage,
-            "per_cm2": found.per_cm2,
-            "per_gram": found.per_gram,
-            "contrast": found.contrast,
-            "front_back": found.front_back,
-            "on_fibre_fraction": self.on_fibre,
-            "bath_left_fraction": self.in_liquor,
+            **plain_of(self.figures, self.on_fibre, self.in_liquor),
+            "front_back": self.figures.front_back,
             "liquor_left_ml": self.liquor_left_ml,
             "mass_balance": self.balance,
         }

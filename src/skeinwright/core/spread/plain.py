@@ -16,11 +16,11 @@ def plain_figures(skein: Spreading, panel: Spreading) -> dict[str, Any]:
     each = by_dye(panel)
     ledger = skein.ledger
     on, left = ledger.on_fibre, (ledger.held_mg + ledger.free_mg) / ledger.added_mg.clip(1e-30)
-    dyes = {name: _plain(one, float(on[i]), float(left[i])) for i, (name, one) in enumerate(each.items())}
+    dyes = {name: plain_of(one, float(on[i]), float(left[i])) for i, (name, one) in enumerate(each.items())}
     for i, name in enumerate(each):
         dyes[name]["front_back"] = front_back(skein.dye[i : i + 1])
         dyes[name]["depth"] = float(skein.dye[i].mean(dtype=float))
-    whole = _plain(figures(panel), float(ledger.fibre_mg.sum() / ledger.added_mg.sum()), ledger.left_in_bath)
+    whole = plain_of(figures(panel), float(ledger.fibre_mg.sum() / ledger.added_mg.sum()), ledger.left_in_bath)
     whole["front_back"] = front_back(skein.dye)
     return {
         "mass_balance": ledger.error,
@@ -44,7 +44,8 @@ def plain_ranges(plain: Mapping[str, Any], ranges: Mapping[str, tuple[float, flo
     return found
 
 
-def _plain(one: Figures, on_fibre: float, left: float) -> dict[str, Any]:
+def plain_of(one: Figures, on_fibre: float, left: float) -> dict[str, Any]:
+    """The figures of one dye or of all, by name; shares of what was given on the fibre and in the liquor, 0-1."""
     return {
         "speckle_mm": one.speckle_mm,
         "half_width_mm": one.half_width_mm,

@@ -25,7 +25,6 @@ from skeinwright.core.spread.writing import (
     SQUEEZED_G_G,
     THICK,
     THICK_EDGE_CM,
-    USUAL_SKEIN,
     USUAL_WIDTH_CM,
     Said,
     Writing,
@@ -138,7 +137,7 @@ def _pour(write: Writing, step: ReadStep, where: str) -> None:
 
 def _into_water(write: Writing, dyes: tuple[tuple[str, float], ...], volume: float, bands: Bands, where: str) -> None:
     """A kettle: the water stands so high over the yarn that dye goes into it, at a few places, each pour at its own."""
-    round_cm = (write.base.round_mm if write.base and write.base.round_mm else USUAL_SKEIN[2]) / 10
+    round_cm = write.round_cm
     stretches = bands or ((0.0, round_cm),)
     length, turn = sum(high - low for low, high in stretches), sum(isinstance(one, Said) for one in write.events)
     points = []
@@ -171,7 +170,7 @@ def _dip(write: Writing, step: ReadStep, where: str) -> None:
         return
     mg_ml, _, _, _ = of_solution(write, solution, None, where)
     bands, _ = _bands(step)
-    round_cm = (write.base.round_mm if write.base and write.base.round_mm else USUAL_SKEIN[2]) / 10
+    round_cm = write.round_cm
     share = min(1.0, sum(high - low for low, high in bands) / round_cm) if bands else 1.0
     held_ml = share * YarnParameters().held_g_g * write.fibre_g
     names = [name for name, _ in take(write, {name: value * held_ml for name, value in mg_ml.items()})]
@@ -222,7 +221,7 @@ def _open_up(write: Writing, step: ReadStep, where: str) -> None:
     before = write.width_cm or USUAL_WIDTH_CM
     wider = width.value / 10 / before if width else 1.25
     floor = floor_mm2(write.vessel) / 100
-    round_cm = (write.base.round_mm if write.base and write.base.round_mm else USUAL_SKEIN[2]) / 10
+    round_cm = write.round_cm
     room = floor / min(floor, write.skeins * round_cm * before / 2)
     write.events.append(ev.OpenUp(max(0.2, min(wider, room))))
     write.width_cm = before

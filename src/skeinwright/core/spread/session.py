@@ -133,7 +133,7 @@ def _laid(write: Writing) -> Laid:
     """Once round x half of the width (a loop laid flat lies double) x skeins, at most the floor."""
     floor = floor_mm2(write.vessel) / 100
     base = write.base
-    round_cm = (base.round_mm if base and base.round_mm else USUAL_SKEIN[2]) / 10
+    round_cm = write.round_cm
     length_mm = base.length_mm if base else USUAL_SKEIN[1]
     if base is None or not base.round_mm:
         write.assumed.append(f"The skein is {round_cm / 100:g} m once round.")

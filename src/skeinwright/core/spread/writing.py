@@ -79,6 +79,11 @@ class Writing:
     notes: list[str] = field(default_factory=list)
     assumed: list[str] = field(default_factory=list)
 
+    @property
+    def round_cm(self) -> float:
+        """Once round the skein, the usual one where the base does not say it."""
+        return (self.base.round_mm if self.base and self.base.round_mm else USUAL_SKEIN[2]) / 10
+
 
 @dataclass(frozen=True, slots=True)
 class Said:
