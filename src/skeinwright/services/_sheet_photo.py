@@ -7,6 +7,7 @@ from threading import Lock
 from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput, NotFound
+from skeinwright.services.check_ruler import ruler_of
 from skeinwright.services.find_photo import find_photo
 from skeinwright.services.measure_photo import MeasurePhoto, Outline, measure_photo
 from skeinwright.services.studio import Studio
@@ -36,7 +37,7 @@ def read_sheet_photo(studio: Studio, photo: str, *, outlines: tuple[Outline, ...
         raise BadInput(error.sentence, where="photo", text=photo) from error
     with studio.store.reading() as reading:
         printers = reading.settings().printers
-    ruler = f"{printers[0].across_mm:g} mm; {printers[0].upright_mm:g} mm" if printers else ""
+    ruler = ruler_of("", printers)
     key = (path, ruler, outlines, studio.seed)
     with _lock:
         if key in _kept:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from skeinwright.core.foundations.errors import BadInput
@@ -36,6 +37,16 @@ def check_ruler(studio: Studio, request: CheckRuler) -> Printer:
         others = tuple(other for other in settings.printers if other.name.casefold() != name.casefold())
         writing.set_settings(dataclasses.replace(settings, printers=(printer, *others)))
     return printer
+
+
+def ruler_of(printer: str, printers: Sequence[Printer]) -> str:
+    """What the rulers of a checked printer showed, "199.5 mm; 200 mm"; of the one checked last where none is named, "" where none was. BadInput for another."""
+    if not printer and not printers:
+        return ""
+    found = next((one for one in printers if not printer or one.name.casefold() == printer.casefold()), None)
+    if found is None:
+        raise BadInput(f"No printer '{printer[:40]}' has been checked with a ruler. Check it, or choose another.", where="printer", text=printer)
+    return f"{found.across_mm:g} mm; {found.upright_mm:g} mm"
 
 
 def ruler_mm(typed: str, where: str) -> float:

@@ -12,7 +12,7 @@ from skeinwright.core.shelf.swatch import READING_SD, Lab, Reading
 from skeinwright.services.bring_to_light import bring_to_light
 from skeinwright.services.correct_recipe import CorrectedRecipe, CorrectRequest, correct_recipe
 from skeinwright.services.find_lot_colour import LotColour, find_lot_colour
-from skeinwright.services.find_measured_colour import find_measured_colour
+from skeinwright.services.find_measured_colour import newest_of
 from skeinwright.services.find_target import Target, TargetWanted, find_target
 from skeinwright.services.gather_dyes import gather_dyes
 from skeinwright.services.get_lot import get_lot
@@ -93,12 +93,13 @@ def correct_lot(studio: Studio, request: CorrectLot) -> CorrectedLot:
 
 def kept_colour(studio: Studio, dyed: LotColour) -> KeptColour | None:
     """The newest reading of a dry skein of the lot, if it is of this row's base; None where there is none."""
-    found = find_measured_colour(studio, dyed.lot)
-    if found is None or (found.reading.base and found.reading.base != dyed.base):
+    with studio.store.reading() as reading:
+        found = newest_of(reading, dyed.lot)
+    if found is None or (found.base and found.base != dyed.base):
         return None
-    lab = found.reading.lab
+    lab = found.lab
     text = write_lab(replace(lab, L=round(lab.L, 1), a=round(lab.a, 1), b=round(lab.b, 1)))
-    return KeptColour(text, f"{found.reading.made_at:%Y-%m-%d}", found.reading.photo, found.reading.sd)
+    return KeptColour(text, f"{found.made_at:%Y-%m-%d}", found.photo, found.sd)
 
 
 def wanted_colour(studio: Studio, dyed: LotColour) -> str:

@@ -39,7 +39,7 @@ def find_ground(reading: Reading, studio: Studio, base: Base, lot: Lot | None, s
     from skeinwright.core.forecast.colourway_forecast import forecast_colourway as forecast_steps
     from skeinwright.core.forecast.ground import ground_of_base, ground_of_forecast, ground_of_spectrum
     from skeinwright.core.lot.depths import step_depths
-    from skeinwright.core.measure.kept_reading import measured_colour
+    from skeinwright.services.find_measured_colour import newest_of
 
     undyed = ground_of_base(base)
     if lot is None:
@@ -48,7 +48,7 @@ def find_ground(reading: Reading, studio: Studio, base: Base, lot: Lot | None, s
     if row is None or depth >= MOST_GROUNDS or not lot.plan:
         why = f"has no row of {base.name}" if row is None else "was not planned step by step" if not lot.plan else "lies over too many others"
         return undyed, f"Lot {lot.code} {why}: the ground is not known."
-    measured = measured_colour(kept.thing for kept in reading.readings(lot=lot.code))
+    measured = newest_of(reading, lot.code)
     if measured is not None and measured.base.casefold() in ("", base.name.casefold()) and (measured.base or len(lot.rows) == 1):
         return ground_of_spectrum(recover(measured.lab).reflectance, base.name, sd=measured.sd), ""
     below, missing = find_ground(reading, studio, base, _below(reading, row.over), shelf, depth + 1)

@@ -52,11 +52,16 @@ def find_measured_colour(studio: Studio, lot: str) -> MeasuredColour | None:
     """The lot's measured colour; None where no dry skein of it was read. Raises NotFound for an unknown lot."""
     with studio.store.reading() as reading:
         found = reading.lot(lot.strip().upper())
-        mine = measured_colour(kept.thing for kept in reading.readings(lot=found.code))
+        mine = newest_of(reading, found.code)
         if mine is None:
             return None
         last = _last(reading, found.code, found.colourway.name if found.colourway is not None else "", mine)
     return MeasuredColour(reading=mine, last=last)
+
+
+def newest_of(reading: Reading, code: str) -> KeptReading | None:
+    """The newest reading of a dry skein of the lot; None where there is none."""
+    return measured_colour(kept.thing for kept in reading.readings(lot=code))
 
 
 def _last(reading: Reading, code: str, colourway: str, mine: KeptReading) -> Nearness | None:
@@ -65,7 +70,7 @@ def _last(reading: Reading, code: str, colourway: str, mine: KeptReading) -> Nea
     lines = reading.lots(colourway=colourway, limit=MOST_LOTS)
     codes = [line.code for line in lines]
     for other in codes[codes.index(code) + 1 :] if code in codes else []:
-        theirs = measured_colour(kept.thing for kept in reading.readings(lot=other))
+        theirs = newest_of(reading, other)
         if theirs is not None and (not mine.base or not theirs.base or theirs.base == mine.base):
             return nearness(mine, theirs)
     return None

@@ -9,13 +9,16 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.lab_text import write_lab
 from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services.find_lot_colour import find_lot_colour
-from skeinwright.services.find_measured_colour import find_measured_colour
+from skeinwright.services.find_measured_colour import newest_of
 from skeinwright.services.find_recipe import find_recipe
 from skeinwright.services.read_colour import ColourRequest, read_colour
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from skeinwright.core.colour.tables import Array
+    from skeinwright.core.lot.lot import Row
 
 WAYS = ("typed", "colourway", "lot")
 
@@ -109,19 +112,18 @@ def _of_lot(studio: Studio, wanted: TargetWanted) -> Target:
     """The lot's measured colour, if that is of the row's base; the forecast otherwise."""
     from skeinwright.core.colour.recover import recover
 
-    measured = find_measured_colour(studio, wanted.lot)
-    base = _base_of(studio, wanted.lot, wanted.row)
-    if measured is not None and (not measured.reading.base or not base or measured.reading.base == base):
-        reading = measured.reading
-        on = f" on {reading.base or base}" if reading.base or base else ""
-        said = f"lot {reading.lot}{on}, as measured on {reading.made_at:%Y-%m-%d} (likely within {reading.spread_de00:.1f})"
-        return Target(lab=reading.lab, said=said, spectrum=recover(reading.lab).reflectance, is_known=False, spread_de00=reading.spread_de00)
+    with studio.store.reading() as reading:
+        lot = reading.lot(wanted.lot.strip().upper())
+        measured = newest_of(reading, lot.code)
+    base = _base_of(lot.rows, wanted.row)
+    if measured is not None and (not measured.base or not base or measured.base == base):
+        on = f" on {measured.base or base}" if measured.base or base else ""
+        said = f"lot {measured.lot}{on}, as measured on {measured.made_at:%Y-%m-%d} (likely within {measured.spread_de00:.1f})"
+        return Target(lab=measured.lab, said=said, spectrum=recover(measured.lab).reflectance, is_known=False, spread_de00=measured.spread_de00)
     dyed = find_lot_colour(studio, wanted.lot, wanted.row)
     return Target(lab=dyed.lab, said=f"lot {dyed.lot} on {dyed.base}, as forecast", spectrum=dyed.spectrum, is_known=True)
 
 
-def _base_of(studio: Studio, code: str, row: int) -> str:
-    with studio.store.reading() as reading:
-        rows = reading.lot(code.strip().upper()).rows
+def _base_of(rows: Sequence[Row], row: int) -> str:
     chosen = next((one for one in rows if one.number == row), rows[0] if rows and not row else None)
     return "" if chosen is None else chosen.base

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.core.shelf.settings import Printer
+from skeinwright.services.check_ruler import ruler_of
 from skeinwright.services.draw_flat_picture import draw_flat_picture
 from skeinwright.services.find_photo import find_photo
 from skeinwright.services.list_pieces import PieceFigures, list_pieces
@@ -157,16 +157,7 @@ def _known(studio: Studio, request: MeasureKeptPhoto) -> tuple[str, tuple[int, i
     """What the printer makes of the rulers, and the size of the photo."""
     with studio.store.reading() as reading:
         printers, fact = reading.settings().printers, reading.photo(request.photo)
-    return _ruler(request.printer, printers), (fact.width_px, fact.height_px)
-
-
-def _ruler(printer: str, printers: tuple[Printer, ...]) -> str:
-    if printer == UNCHECKED or (not printer and not printers):
-        return ""
-    found = next((one for one in printers if not printer or one.name.casefold() == printer.casefold()), None)
-    if found is None:
-        raise BadInput(f"No printer '{printer[:40]}' has been checked with a ruler. Check it, or choose another.", where="printer", text=printer)
-    return f"{found.across_mm:g} mm; {found.upright_mm:g} mm"
+    return "" if request.printer == UNCHECKED else ruler_of(request.printer, printers), (fact.width_px, fact.height_px)
 
 
 def _figures(request: MeasureKeptPhoto, measured: Measured, size_px: tuple[int, int]) -> PhotoFigures:

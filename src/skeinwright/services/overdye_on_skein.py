@@ -77,6 +77,7 @@ def overdye_on_skein(request: OverdyeOnSkein) -> SkeinOverdyed:
     from skeinwright.core.colour.recover import recover
     from skeinwright.core.colour.spaces import spectrum_to_xyz, xyz_to_linear_rgb
     from skeinwright.core.measure.overdye import painted, skein_colours
+    from skeinwright.files.pictures import picture_bytes
 
     reading = request.reading
     if not 0 <= request.piece < len(reading.pieces):
@@ -87,26 +88,16 @@ def overdye_on_skein(request: OverdyeOnSkein) -> SkeinOverdyed:
     shown = []
     for overdye in list(request.find(spectra))[:MOST]:
         after = xyz_to_linear_rgb(spectrum_to_xyz(overdye.spectra, "D65", 2))
-        shown.append(Shown(said=overdye.said, picture=_jpeg(painted(reading, piece, after)), colours=_labs(after)))
+        shown.append(Shown(said=overdye.said, picture=picture_bytes(painted(reading, piece, after), "jpeg", quality=QUALITY), colours=_labs(after)))
     picture = painted(reading, piece)
     return SkeinOverdyed(
-        picture=_jpeg(picture),
+        picture=picture_bytes(picture, "jpeg", quality=QUALITY),
         colours=before,
         shares=(piece.ground_share, *(share for _, share in piece.others)),
         size_px=(picture.shape[1], picture.shape[0]),
         shown=tuple(shown),
         assumed=(GUESSED, LEVEL),
     )
-
-
-def _jpeg(picture: NDArray[np.uint8]) -> bytes:
-    import io
-
-    from PIL import Image
-
-    target = io.BytesIO()
-    Image.fromarray(picture).save(target, "JPEG", quality=QUALITY, subsampling=0)
-    return target.getvalue()
 
 
 def _labs(linear: Spectra) -> tuple[Lab, ...]:

@@ -32,12 +32,14 @@ class Poster:
 
 def print_triangle(poster: Poster, rows: Sequence[Sequence[Chip]]) -> bytes:
     """A tagged PDF of one page with the chips of `mixing_triangle`. Raises BadInput for a paper that there is not."""
+    from skeinwright.core.colour.spaces import srgb_to_hex
+
     if poster.paper not in PAPERS:
         raise BadInput(f"The poster is printed on {' or '.join(PAPERS)}, not on '{poster.paper[:20]}'.", where="paper", text=poster.paper)
     names = [dye.name for dye in poster.dyes]
     on = (f" on {poster.base}" if poster.base else "") + (f" over lot {poster.over}" if poster.over else "")
     cells = [
-        {"row": row, "place": place, "fill": _hex(chip.srgb), "parts": " : ".join(map(str, parts_at(poster.steps, row, place)))}
+        {"row": row, "place": place, "fill": srgb_to_hex(chip.srgb), "parts": " : ".join(map(str, parts_at(poster.steps, row, place)))}
         for row, chips in enumerate(rows)
         for place, chip in enumerate(chips)
     ]
@@ -62,12 +64,8 @@ def _swatches(dye: Dye) -> list[dict[str, str]]:
 
 def _on_screen(swatch: Swatch) -> str:
     from skeinwright.core.colour.recover import recover
-    from skeinwright.core.colour.spaces import spectrum_to_xyz, xyz_to_srgb
+    from skeinwright.core.colour.spaces import spectrum_to_xyz, srgb_to_hex, xyz_to_srgb
     from skeinwright.core.colour.spectra import on_bands
 
     spectrum = on_bands(swatch.spectrum) if swatch.spectrum else recover(swatch.lab).reflectance
-    return _hex([int(one) for one in xyz_to_srgb(spectrum_to_xyz(spectrum, "D65", 2))[0]])
-
-
-def _hex(srgb: Sequence[int]) -> str:
-    return "#" + "".join(f"{one:02x}" for one in srgb)
+    return srgb_to_hex(xyz_to_srgb(spectrum_to_xyz(spectrum, "D65", 2))[0])
