@@ -113,10 +113,10 @@ def use_up(
 
 
 def _plain(chip: Chip) -> dict[str, Any]:
+    from skeinwright.core.colour.spaces import srgb_to_hex
     from skeinwright.core.forecast.dye_facts import in_pct, lab_list
 
-    hex_ = "#" + "".join(f"{one:02x}" for one in chip.srgb)
-    return {"doses": in_pct(chip.doses), "lab": lab_list(chip.lab), "srgb": list(chip.srgb), "hex": hex_, "clipped": chip.clipped}
+    return {"doses": in_pct(chip.doses), "lab": lab_list(chip.lab), "srgb": list(chip.srgb), "hex": srgb_to_hex(chip.srgb), "clipped": chip.clipped}
 
 
 def _line(chip: Chip) -> str:

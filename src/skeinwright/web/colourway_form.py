@@ -14,6 +14,9 @@ from skeinwright.core.colourway.reading import ALTERNATIVES, needed_slots
 from skeinwright.core.colourway.usual_bath import usual_bath
 from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.shelf.kept import Kept
+from skeinwright.services.get_colourway import get_colourway
+from skeinwright.services.studio import Studio
 from skeinwright.web.act import text
 
 MOST_STEPS = 120
@@ -170,3 +173,14 @@ def a_pan(usual: Mapping[str, str]) -> tuple[Step, ...]:
         ("hang", {}),
     )
     return tuple(Step(do, MappingProxyType({key: value for key, value in said.items() if value})) for do, said in plan)
+
+
+def kept_in(studio: Studio, form: FormData) -> Kept[Colourway] | None:
+    """The kept colourway that the form is of; None for a new one. Raises NotFound."""
+    id = text(form, "id")
+    return get_colourway(studio, int(id)) if id.isdigit() else None
+
+
+def own_base(colourway: Colourway, shown: str) -> str | None:
+    """The base that is looked at, if it is one of the colourway's own."""
+    return shown if shown in colourway.bases else None

@@ -19,6 +19,8 @@ from skeinwright.core.spread.said_steps import DEEP
 from skeinwright.services.draw_skein import VIEW_WORDS
 from skeinwright.services.forecast_colourway import ColourwaySheet, OnBase
 from skeinwright.services.map_colourway import QUICK_LEAVES_OUT, MappedColourway
+from skeinwright.web.recipe_view import hex_of, look_text
+from skeinwright.web.recipe_view import picture_url as skein_url
 from skeinwright.web.wet_view import SeenWet, seen_wet
 
 if TYPE_CHECKING:
@@ -26,7 +28,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from skeinwright.core.forecast.main_colours import MainColour
-    from skeinwright.core.picture.look import StrandLook
 
 LABELS = {
     "to": "temperature",
@@ -273,7 +274,7 @@ def _seen(place: int, one: OnBase, view: str, size: str, stands: tuple[str, ...]
         stands if known else (*stands, *forecast.notes),
         forecast.notes if known else (),
         forecast.rests_on,
-        tuple((_hex(edge.srgb), edge.words) for edge in forecast.edges),
+        tuple((hex_of(edge.srgb), edge.words) for edge in forecast.edges),
         known,
         wet=seen_wet(one),
     )
@@ -281,7 +282,10 @@ def _seen(place: int, one: OnBase, view: str, size: str, stands: tuple[str, ...]
 
 def _seen_laid(place: int, one: OnBase, laid: MappedColourway, view: str, size: str, stands: tuple[str, ...], spread: str) -> Seen:
     """A skein on which dye does not lie evenly: its colours in words, and the spread of those places that are coloured."""
-    labs = labs_of(laid)
+    from skeinwright.core.forecast.mapped_colour import sampled_labs
+
+    colours = _sampled(laid)
+    labs = sampled_labs(colours)
     forecast, name = one.forecast, one.base.name
     known = forecast.lab is not None and forecast.spread_de00 is not None
     how = {"quick": "quick forecast", "full": "full forecast"}.get(laid.how, "forecast")
@@ -290,14 +294,14 @@ def _seen_laid(place: int, one: OnBase, laid: MappedColourway, view: str, size: 
         place,
         name or "a base of assumed colour",
         laid_url(laid, view, size),
-        strand_url(laid.look, mean_srgb(laid)),
+        skein_url(laid.look, _mean_srgb(colours), view="strand", size="large"),
         describe_map(view, laid.look, labs, base=name, extra="" if not laid.as_it_lies else "Dye is shown where it lies, before it strikes."),
         _with_specks(colours_in_words(labs), one),
         f"{told}; {how}",
         (*stands, *(_capital(note) for note in laid.notes if note not in IN_MARGIN)) if known else (*stands, *forecast.notes),
         (*forecast.notes, *(note for note in laid.notes if note in IN_MARGIN)),
         forecast.rests_on,
-        tuple((_hex(edge.srgb), edge.words) for edge in forecast.edges),
+        tuple((hex_of(edge.srgb), edge.words) for edge in forecast.edges),
         True,
         laid.key,
         laid.how,
@@ -317,25 +321,18 @@ def _capital(note: str) -> str:
 
 def _ranged(main: MainColour) -> Ranged:
     forecast = main.forecast
-    low, high = ((_hex(edge.srgb), edge.words.removeprefix("could be ").removesuffix(" as this").removeprefix("as ")) for edge in forecast.edges)
+    low, high = ((hex_of(edge.srgb), edge.words.removeprefix("could be ").removesuffix(" as this").removeprefix("as ")) for edge in forecast.edges)
     spread = spread_in_words(forecast.spread_de00) if forecast.spread_de00 is not None else ""
-    return Ranged(main.words, spread, low, _hex(forecast.srgb or (128, 128, 128)), high)
+    return Ranged(main.words, spread, low, hex_of(forecast.srgb or (128, 128, 128)), high)
 
 
-def labs_of(laid: MappedColourway) -> list[tuple[float, float, float]]:
-    """Lab of places taken evenly over the skein, for words."""
-    from skeinwright.core.forecast.mapped_colour import sampled_labs
-
-    return sampled_labs(_sampled(laid))
-
-
-def mean_srgb(laid: MappedColourway) -> tuple[int, int, int]:
-    """The colour of the whole skein from far away."""
+def _mean_srgb(colours: NDArray[np.float64]) -> tuple[int, int, int]:
+    """The colour of the whole skein from far away, of places (n, 3) in linear sRGB."""
     import numpy as np
 
     from skeinwright.core.colour.spaces import linear_to_srgb
 
-    red, green, blue = (round(255 * float(value)) for value in np.clip(linear_to_srgb(_sampled(laid).mean(axis=0)), 0.0, 1.0))
+    red, green, blue = (round(255 * float(value)) for value in np.clip(linear_to_srgb(colours.mean(axis=0)), 0.0, 1.0))
     return red, green, blue
 
 
@@ -349,11 +346,6 @@ def _sampled(laid: MappedColourway) -> NDArray[np.float64]:
     return laid.look_up(np.ascontiguousarray(flat[:, :: max(1, flat.shape[1] // SAMPLES)].T, dtype=np.float64))
 
 
-def strand_url(look: StrandLook, srgb: tuple[int, int, int]) -> str:
-    """Where a strand of one colour is drawn."""
-    return f"/pictures/skein.png?{urlencode({'look': _look(look), 'colour': _hex(srgb)[1:], 'view': 'strand', 'size': 'large'})}"
-
-
 def laid_url(laid: MappedColourway, view: str, size: str) -> str:
     """Where a map's picture is drawn."""
     return f"/pictures/laid/{laid.key}.png?{urlencode({'view': view, 'size': size})}"
@@ -364,15 +356,7 @@ def picture_url(one: OnBase, view: str, size: str) -> str:
     look, srgb = one.look, one.forecast.srgb
     if view == "in the pan" and one.laid is not None:
         return laid_url(one.laid, view, size)
-    return f"/pictures/skein.png?{urlencode({'look': _look(look), 'colour': _hex(srgb)[1:] if srgb else 'none', 'view': view, 'size': size})}"
-
-
-def _look(look: StrandLook) -> str:
-    return f"{look.plies}_{look.angle_deg:g}_{look.diameter_mm:g}_{look.halo:g}"
-
-
-def _hex(srgb: tuple[int, int, int]) -> str:
-    return "#" + "".join(f"{channel:02x}" for channel in srgb)
+    return f"/pictures/skein.png?{urlencode({'look': look_text(look), 'colour': hex_of(srgb)[1:] if srgb else 'none', 'view': view, 'size': size})}"
 
 
 def view_of(word: str, views: Sequence[str] = VIEWS) -> str:

@@ -52,7 +52,6 @@ class Bar:
 
 
 LEAST_M, MOST_M = 40.0, 1000.0
-TICKS_M = (50, 100, 200, 400, 800)
 
 
 def place_of(metres: float) -> float:

@@ -28,7 +28,7 @@ from skeinwright.web import colourway_margin as margin
 from skeinwright.web import colourway_view as view
 from skeinwright.web.act import text
 from skeinwright.web.bands_view import bands_of
-from skeinwright.web.colourway_form import Edited, a_bath, a_kettle, a_pan, colourway_in, edited
+from skeinwright.web.colourway_form import Edited, a_bath, a_kettle, a_pan, colourway_in, edited, kept_in, own_base
 from skeinwright.web.colourway_laid import WISH_FIELDS, told_of, wish_of
 from skeinwright.web.forms import problems_by_field
 from skeinwright.web.notes import note_of
@@ -61,23 +61,23 @@ def edit(request: Request) -> Response:
 
 def forecast(request: Request, form: FormData) -> Response:
     """What follows from the form as it stands, in parts that take the place of those on the page. Nothing is kept."""
-    kept = _kept(request, form)
+    kept = kept_in(studio_of(request), form)
     colourway = colourway_in(form, kept.thing if kept else None)
     return render(request, "colourway/live.html", _context(request, colourway, kept, _texts(form)))
 
 
 def pot(request: Request, form: FormData) -> Response:
     """The pot of the form as it stands, with bands and all that is said of it: it takes longer than the live answer, and follows it. Nothing is kept."""
-    kept = _kept(request, form)
+    kept = kept_in(studio_of(request), form)
     colourway, studio = colourway_in(form, kept.thing if kept else None), studio_of(request)
     asked = asked_in(_texts(form))
-    sheet = follow_pot(studio, colourway, base=_pot_base(colourway, text(form, "shown")), asked=asked.question)
+    sheet = follow_pot(studio, colourway, base=own_base(colourway, text(form, "shown")), asked=asked.question)
     return render(request, "colourway/pot_live.html", {"pot": shown_pot(sheet, get_settings(studio).currency), "asked": asked})
 
 
 def steps(request: Request, form: FormData) -> Response:
     """A step added, moved, taken out or put back: the whole form again. Nothing is kept."""
-    kept = _kept(request, form)
+    kept = kept_in(studio_of(request), form)
     colourway = colourway_in(form, kept.thing if kept else None)
     done = edited(form, colourway.steps, _usual(studio_of(request)))
     return _page(request, replace(colourway, steps=done.steps), kept, _texts(form), done=done, unsaved=True)
@@ -85,7 +85,7 @@ def steps(request: Request, form: FormData) -> Response:
 
 def save(request: Request, form: FormData) -> Response:
     """Keeps it. What cannot be kept is told beside its field, and everything typed stays."""
-    kept = _kept(request, form)
+    kept = kept_in(studio_of(request), form)
     colourway = colourway_in(form, kept.thing if kept else None)
     copy = text(form, "copy") == "yes"
     if copy and kept is not None and colourway.name.casefold() == kept.thing.name.casefold():
@@ -162,7 +162,7 @@ def _context(
         "laid": told_of(sheet.bases[shown.place].laid) if not beside else None,
         "has_powder": any(step.do == "sprinkle" for step in colourway.steps),
         "wish": wish_of(said, sheet.bases[shown.place]),
-        "pot": shown_pot(follow_pot(studio, colourway, base=_pot_base(colourway, shown.base), draws=0, asked=asked.question), get_settings(studio).currency),
+        "pot": shown_pot(follow_pot(studio, colourway, base=own_base(colourway, shown.base), draws=0, asked=asked.question), get_settings(studio).currency),
         "asked": asked,
         "bands": bands_of(colourway.steps, sheet, shown.place),
         "rules": rules_of(sheet, chosen),
@@ -181,13 +181,7 @@ def _context(
         "words": list(WORDS),
         "most_bases": MOST_BASES,
         "lot_url": _lot_url(request, kept),
-        "further": _further(request, kept),
     }
-
-
-def _pot_base(colourway: Colourway, shown: str) -> str | None:
-    """The base that is looked at, if it is one of the colourway's own."""
-    return shown if shown in colourway.bases else None
 
 
 def _head(sheet: ColourwaySheet, error: Exception | None) -> dict[str, str]:
@@ -238,22 +232,8 @@ def _only(studio: Studio, kind: str) -> str:
     return things[0].thing.name if len(things) == 1 else ""
 
 
-def _kept(request: Request, form: FormData) -> Kept[Colourway] | None:
-    id = text(form, "id")
-    return get_colourway(studio_of(request), int(id)) if id.isdigit() else None
-
-
 def _texts(form: FormData) -> dict[str, str]:
     return {key: text(form, key) for key in ("view", "shown", "beside", "revision", *WISH_FIELDS, *POT_FIELDS)}
-
-
-def _further(request: Request, kept: Kept[Colourway] | None) -> list[tuple[str, str]]:
-    """(address, words) of the pages that go on from a kept colourway, as far as there are such pages."""
-    pages = (("what_if", "What if ..."),)
-    if kept is None:
-        return []
-    known = {getattr(route, "name", "") for route in request.app.routes}
-    return [(str(request.app.url_path_for(name, id=kept.id)), words) for name, words in pages if name in known]
 
 
 def _lot_url(request: Request, kept: Kept[Colourway] | None) -> str:

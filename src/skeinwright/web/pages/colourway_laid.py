@@ -9,9 +9,8 @@ from starlette.responses import Response
 from skeinwright.services.draw_laid import draw_laid, known
 from skeinwright.services.film_session import film_session
 from skeinwright.services.forecast_fully import forecast_fully
-from skeinwright.services.get_colourway import get_colourway
 from skeinwright.web.act import text
-from skeinwright.web.colourway_form import colourway_in
+from skeinwright.web.colourway_form import colourway_in, kept_in, own_base
 from skeinwright.web.page import render, studio_of
 from skeinwright.web.pages.pictures import answer
 
@@ -21,11 +20,10 @@ MEDIA = {"webp": "image/webp", "png": "image/png", "gif": "image/gif"}
 
 def begin(request: Request, form: FormData) -> Response:
     """Begins the full forecast of the form as it stands, on the base that is shown: its hairline. Nothing is kept."""
-    studio, id = studio_of(request), text(form, "id")
-    kept = get_colourway(studio, int(id)) if id.isdigit() else None
+    studio = studio_of(request)
+    kept = kept_in(studio, form)
     colourway = colourway_in(form, kept.thing if kept else None)
-    shown = text(form, "shown")
-    job = forecast_fully(studio, colourway, base=shown if shown in colourway.bases else "")
+    job = forecast_fully(studio, colourway, base=own_base(colourway, text(form, "shown")) or "")
     return render(request, "colourway/laid_job.html", {"job": job})
 
 

@@ -13,6 +13,7 @@ from skeinwright.services.pick_in_photo import RADIUS_SHARE
 from skeinwright.services.read_test_photo import WHITE, At, PhotoFields, PhotoOfTest, read_test_photo
 from skeinwright.web.page import render, studio_of
 from skeinwright.web.picking import share
+from skeinwright.web.recipe_view import hex_of
 
 
 def show(request: Request) -> Response:
@@ -41,7 +42,7 @@ def show(request: Request) -> Response:
         "radius_share": RADIUS_SHARE,
         "read": read,
         "wrong": wrong,
-        "colours": [(labels[place], "#" + "".join(f"{one:02x}" for one in rgb)) for place, rgb in read.colours.items()] if read else [],
+        "colours": [(labels[place], hex_of(rgb)) for place, rgb in read.colours.items()] if read else [],
         "filled": [(asked[field].label, value) for field, value in read.fields.items()] if read else [],
         "back": f"/tests/{test.key}?{urlencode(said)}#form",
         "take_over": f"/tests/{test.key}?{urlencode({**said, **(read.fields if read else {})})}#form",

@@ -23,7 +23,7 @@ from skeinwright.services.keep_photo import keep_photo as keep
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.nudge_colour import NUDGES, START, nudge_colour
 from skeinwright.services.pick_in_photo import RADIUS_SHARE
-from skeinwright.services.read_colour import ColourReading, ColourRequest, read_colour
+from skeinwright.services.read_colour import ColourRequest, read_colour
 from skeinwright.services.remove_swatch import remove_swatch
 from skeinwright.services.studio import Studio
 from skeinwright.web.act import text, texts, upload
@@ -32,6 +32,7 @@ from skeinwright.web.ladders import ladder_of
 from skeinwright.web.notes import Note, note_of
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.picking import picked
+from skeinwright.web.recipe_view import hex_of
 
 STEPS = {"large": 6.0, "middling": 3.0, "fine": 1.0}
 BY_HAND = (Reading.INSTRUMENT, Reading.TYPED, Reading.HEX)
@@ -149,7 +150,7 @@ def _card(swatch: Swatch, number: int) -> dict[str, Any]:
     read = read_colour(ColourRequest(text=write_lab(swatch.lab)))
     return {
         "number": number,
-        "hex": _hex(read),
+        "hex": hex_of(read.srgb),
         "depth": say("fraction", swatch.depth),
         "reading": str(swatch.reading),
         "said": write_lab(_rounded(swatch.lab)),
@@ -161,10 +162,6 @@ def _card(swatch: Swatch, number: int) -> dict[str, Any]:
 
 def _rounded(lab: Lab) -> Lab:
     return Lab(round(lab.L, 1), round(lab.a, 1), round(lab.b, 1), lab.illuminant, lab.observer)
-
-
-def _hex(read: ColourReading) -> str:
-    return "#" + "".join(f"{channel:02x}" for channel in read.srgb)
 
 
 def _lab_of(query: Mapping[str, str]) -> tuple[float, float, float]:
