@@ -56,15 +56,12 @@ def known(key: str) -> MappedColourway:
 def laid_pixels(laid: MappedColourway, *, view: str, size: tuple[int, int], seed: int, frame: int | None = None) -> Pixels:
     """The picture (height, width, 3). The same map gives the same pixels. Raises BadInput for a view that there is not."""
     from skeinwright.core.forecast.skein_colour import sharpest_place
-    from skeinwright.core.picture.of_map import WET_VIEWS, picture_of_map, relaxed_look
+    from skeinwright.core.picture.of_map import WET_VIEWS, picture_of_map
     from skeinwright.core.spread.yarn_path import path_of
-    from skeinwright.core.yarn.relaxation import relaxation_of
 
     skein, look = laid.skein if frame is None else _moment(laid, frame), laid.look
     if view not in WET_VIEWS:
-        kept = relaxation_of(laid.base)
-        length, width = kept.length.value, kept.width.value
-        skein, look = skein.relaxed(length, width, kept.mixing.value), relaxed_look(look, length, width)
+        skein, look, _ = laid.relaxed(skein)
     colours = laid.colours(skein)
     return picture_of_map(_view(laid, skein, view, size, seed, sharpest_place(colours)), colours, look, path_of(skein, seed=seed))
 

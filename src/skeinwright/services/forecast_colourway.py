@@ -337,9 +337,8 @@ def _plain_main(main: MainColour) -> dict[str, Any]:
 
 def _plain_laid(laid: MappedColourway | None) -> dict[str, Any] | None:
     """Where dye lies, in the figures of the spread command."""
-    if laid is None or laid.run is None or laid.panel is None:
+    if laid is None or (plain := laid.figures) is None:
         return None
-    from skeinwright.core.spread.plain import plain_figures, plain_ranges
+    from skeinwright.core.spread.plain import plain_ranges
 
-    plain = plain_figures(laid.run, laid.panel)
     return {"forecast": laid.how, **plain, "ranges": plain_ranges(plain, laid.ranges), "sentences": list(laid.sentences), "notes": list(laid.notes)}

@@ -6,8 +6,10 @@ import hashlib
 from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from threading import Lock
-from typing import TYPE_CHECKING, Literal
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, Literal
 
 from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.foundations.errors import BadInput, NotFound
@@ -93,20 +95,34 @@ class MappedColourway:
         """True where dye does not lie the same all over."""
         return self.how != "even" or self.skein.rows != EVEN_ROWS
 
-    def relaxed(self) -> tuple[SkeinMap, StrandLook, tuple[str, ...]]:
-        """The skein and its strand, washed and dried, and what that assumes."""
+    @property
+    def figures(self) -> Mapping[str, Any] | None:
+        """What `plain_figures` counts on it, None where dye lies evenly. A live answer asks for them each time, so they are counted once."""
+        return None if self.run is None or self.panel is None else _figures_of(self)
+
+    def relaxed(self, skein: SkeinMap | None = None) -> tuple[SkeinMap, StrandLook, tuple[str, ...]]:
+        """The skein, or an earlier moment of it, and its strand, washed and dried, and what that assumes."""
         from skeinwright.core.picture.of_map import relaxed_look
         from skeinwright.core.yarn.relaxation import relaxation_of
 
         kept = relaxation_of(self.base)
         length, width = kept.length.value, kept.width.value
-        return self.skein.relaxed(length, width, kept.mixing.value), relaxed_look(self.look, length, width), kept.assumed
+        return (self.skein if skein is None else skein).relaxed(length, width, kept.mixing.value), relaxed_look(self.look, length, width), kept.assumed
 
     def colours(self, skein: SkeinMap | None = None) -> Colours:
         """Linear sRGB (2, rows, cells, 3) of the map's cells, or of another map of the same dyes."""
         from skeinwright.core.forecast.skein_colour import cell_colours
 
         return cell_colours(self.skein if skein is None else skein, self.look_up)
+
+
+@lru_cache(maxsize=4)
+def _figures_of(laid: MappedColourway) -> Mapping[str, Any]:
+    from skeinwright.core.spread.plain import plain_figures
+
+    assert laid.run is not None
+    assert laid.panel is not None
+    return MappingProxyType(plain_figures(laid.run, laid.panel))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)

@@ -35,8 +35,3 @@ def warm_spread() -> None:
             quick(session, grid)
             full(session, grid)
         _ready = True
-
-
-def spread_is_warm() -> bool:
-    """True once `warm_spread` has been through."""
-    return _ready

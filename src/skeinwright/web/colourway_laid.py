@@ -9,8 +9,7 @@ from typing import Any
 from skeinwright.core.colour.eye import depth_in_words
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.say import say
-from skeinwright.core.spread.figures import clearer_side, figures
-from skeinwright.core.spread.plain import plain_figures, plain_ranges
+from skeinwright.core.spread.plain import plain_ranges
 from skeinwright.services.dose_powder import ASSUMED_HALF_MG_CM2, PowderWish, dose_powder
 from skeinwright.services.film_session import Moment, moments_of
 from skeinwright.services.forecast_colourway import OnBase
@@ -42,9 +41,8 @@ class Told:
 
 def told_of(laid: MappedColourway | None) -> Told | None:
     """None where dye lies evenly."""
-    if laid is None or laid.run is None or laid.panel is None:
+    if laid is None or (plain := laid.figures) is None:
         return None
-    plain = plain_figures(laid.run, laid.panel)
     each = tuple((name, tuple(_each(one))) for name, one in plain["by_dye"].items()) if len(plain["by_dye"]) > 1 else ()
     return Told(laid.key, laid.base.name, laid.how, (*_specks(plain, plain_ranges(plain, laid.ranges)), *_pan(plain)), laid.sentences, each, moments_of(laid))
 
@@ -65,8 +63,8 @@ def wish_of(said: Mapping[str, str], one: OnBase) -> Wish:
     if not coverage and not stitch:
         return Wish("", "", (), "")
     laid, speck, half = one.laid, None, ASSUMED_HALF_MG_CM2
-    if laid is not None and laid.panel is not None:
-        speck = figures(clearer_side(laid.panel)[0]).speckle_mm
+    if laid is not None and laid.panel is not None and laid.figures is not None:
+        speck = laid.figures["speckle_mm"]
         half = laid.panel.session.laid.half_mg_cm2
     try:
         return Wish(coverage, stitch, dose_powder(PowderWish(coverage=coverage, per_stitch=stitch, speck_mm=speck, half_mg_cm2=half), one.base).sentences, "")
@@ -74,7 +72,7 @@ def wish_of(said: Mapping[str, str], one: OnBase) -> Wish:
         return Wish(coverage, stitch, (), error.sentence)
 
 
-def _specks(plain: dict[str, Any], ranges: Mapping[str, list[float]]) -> list[Line]:
+def _specks(plain: Mapping[str, Any], ranges: Mapping[str, list[float]]) -> list[Line]:
     side = "the side below" if plain["counted_side"] == "below" else "the face"
     if plain["speckle_mm"] is None:
         if plain["coverage"] > 0.12:
@@ -99,7 +97,7 @@ def _likely(ranges: Mapping[str, list[float]], name: str, unit: str = "", times:
     return f"likely {low} to {high}{unit}; "
 
 
-def _pan(plain: dict[str, Any]) -> list[Line]:
+def _pan(plain: Mapping[str, Any]) -> list[Line]:
     lines = []
     if plain["front_back"] is not None:
         lines.append(_sides(plain["front_back"]))

@@ -282,9 +282,9 @@ def _seen(place: int, one: OnBase, view: str, size: str, stands: tuple[str, ...]
 
 def _seen_laid(place: int, one: OnBase, laid: MappedColourway, view: str, size: str, stands: tuple[str, ...], spread: str) -> Seen:
     """A skein on which dye does not lie evenly: its colours in words, and the spread of those places that are coloured."""
-    from skeinwright.core.forecast.mapped_colour import sampled_labs
+    from skeinwright.core.forecast.mapped_colour import sampled_amounts, sampled_labs
 
-    colours = _sampled(laid)
+    colours = laid.look_up(sampled_amounts(laid.skein))
     labs = sampled_labs(colours)
     forecast, name = one.forecast, one.base.name
     known = forecast.lab is not None and forecast.spread_de00 is not None
@@ -334,16 +334,6 @@ def _mean_srgb(colours: NDArray[np.float64]) -> tuple[int, int, int]:
 
     red, green, blue = (round(255 * float(value)) for value in np.clip(linear_to_srgb(colours.mean(axis=0)), 0.0, 1.0))
     return red, green, blue
-
-
-def _sampled(laid: MappedColourway) -> NDArray[np.float64]:
-    """Linear sRGB (n, 3) of places taken evenly over the skein."""
-    import numpy as np
-
-    from skeinwright.core.forecast.mapped_colour import SAMPLES
-
-    flat = laid.skein.dye.reshape(len(laid.skein.names), -1)
-    return laid.look_up(np.ascontiguousarray(flat[:, :: max(1, flat.shape[1] // SAMPLES)].T, dtype=np.float64))
 
 
 def laid_url(laid: MappedColourway, view: str, size: str) -> str:

@@ -15,7 +15,7 @@ from skeinwright.core.colour.ladder import DyeModel
 from skeinwright.core.colour.tables import Array
 from skeinwright.core.forecast.dyeing import BaseForecast, forecast_dyeing
 from skeinwright.core.forecast.ground import Ground
-from skeinwright.core.forecast.mapped_colour import SAMPLES, sampled_labs
+from skeinwright.core.forecast.mapped_colour import sampled_amounts, sampled_labs
 from skeinwright.core.forecast.skein_colour import Lookup
 from skeinwright.core.shelf.items import Dye
 from skeinwright.core.spread.skein_map import SkeinMap
@@ -55,8 +55,7 @@ def main_colours(
     """
     if not skein.names or any(name not in models for name in skein.names):
         return ()
-    flat = skein.dye.reshape(len(skein.names), -1)
-    amounts = np.ascontiguousarray(flat[:, :: max(1, flat.shape[1] // SAMPLES)].T, dtype=np.float64)
+    amounts = sampled_amounts(skein)
     labs = sampled_labs(look_up(amounts))
     bare = np.array(sampled_labs(look_up(np.zeros((1, len(skein.names)))))[0])
     found: dict[str, list[int]] = {}

@@ -29,6 +29,12 @@ ASSUMED_KS = 12.0
 SAMPLES = 600
 
 
+def sampled_amounts(skein: SkeinMap) -> Array:
+    """Dye (n, dyes) in g/g of some `SAMPLES` places taken evenly over the skein."""
+    flat = skein.dye.reshape(len(skein.names), -1)
+    return np.ascontiguousarray(flat[:, :: max(1, flat.shape[1] // SAMPLES)].T, dtype=np.float64)
+
+
 def shares_on_yarn(depths: Mapping[str, float], classes: Mapping[str, str], base: Base) -> dict[str, float]:
     """u of each dye at its mean depth (fraction, as applied) on the base's fibres: what the swatches' usual bath lays on the yarn. Raises BadInput."""
     fibres = tuple(FibreInPot(base="", kind=kind, mass_g=100 * share) for kind, share in kinds_of(base))
