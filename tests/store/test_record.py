@@ -8,8 +8,10 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
+from typing import cast
 
 import pytest
 import sqlalchemy as sa
@@ -18,8 +20,7 @@ from skeinwright.core.foundations.errors import Conflict, NotFound
 from skeinwright.core.lot.lot import Entered
 from skeinwright.core.lot.state import state_of
 from skeinwright.store import engine
-from skeinwright.store.facts import LotLine
-from skeinwright.store.store import Store
+from skeinwright.store.store import Reading, Store
 from store.things import LOT, NOW, USE, tick
 
 
@@ -115,24 +116,53 @@ def test_what_is_done_is_counted_in_every_vessel_and_not_where_it_was_withdrawn(
     assert stands() == 0.25
 
 
-def test_a_list_of_two_thousand_lots_is_quick(store: Store) -> None:
-    with store.writing() as writing:
-        for number in range(2000):
-            code = f"{2020 + number // 400}-01-01-X{number}"
-            writing.add_lot(dataclasses.replace(LOT, code=code, day=date(2020 + number // 400, 1, 1), title=f"Tidewrack {number}"))
-            if number % 4 == 0:
-                writing.add_entry(tick(lot=code, vessel="Pot"))
+def _work(store: Store, ask: Callable[[Reading], object]) -> int:
+    """What the database does to answer, in hundreds of its machine's steps: a measure that no load of this computer changes."""
+    steps = 0
 
-    def newest() -> list[LotLine]:
-        with store.reading() as reading:
-            return reading.lots(status="under way", search="tidewrack", limit=50)
+    def counted() -> int:
+        nonlocal steps
+        steps += 1
+        return 0
 
-    newest()
-    begun = time.perf_counter()
-    lines = newest()
-    assert time.perf_counter() - begun < 0.25  # measured at a tenth of that; no record is read to say what is done
+    with store.reading() as reading:
+        ask(reading)
+        raw = cast("sqlite3.Connection", reading.connection.connection.driver_connection)
+        raw.set_progress_handler(counted, 100)
+        try:
+            ask(reading)
+        finally:
+            raw.set_progress_handler(None, 0)
+    return steps
+
+
+def test_a_page_of_lots_costs_the_same_however_many_there_are(store: Store) -> None:
+    """A lost index, or a record read to say what is done, would make each of these grow with the lots."""
+    asked: tuple[Callable[[Reading], object], ...] = (
+        lambda reading: reading.lots(),
+        lambda reading: reading.lots(status="under way", search="tidewrack", limit=50),
+        lambda reading: reading.lot("2020-01-01-X4"),
+        lambda reading: reading.entries("2020-01-01-X4"),
+    )
+    _add_lots(store, 0, 120)
+    few = [_work(store, ask) for ask in asked]
+    _add_lots(store, 120, 1200)
+    many = [_work(store, ask) for ask in asked]
+    assert few[0] > 10
+    assert all(now <= 1.5 * before + 1 for before, now in zip(few, many, strict=True)), (few, many)
+    with store.reading() as reading:
+        lines = reading.lots(status="under way", search="tidewrack", limit=50)
     assert len(lines) == 50
     assert {line.done for line in lines} == {0.25}
+
+
+def _add_lots(store: Store, first: int, last: int) -> None:
+    with store.writing() as writing:
+        for number in range(first, last):
+            code = f"{2020 + number // 400}-01-01-X{number}"
+            writing.add_lot(dataclasses.replace(LOT, code=code, day=date(2020 + number // 400, 1, 1), title=f"Tidewrack {number}"))
+            if number % 2 == 0:
+                writing.add_entry(tick(lot=code, vessel="Pot"))
 
 
 def test_one_key_writes_one_line(store: Store, lot) -> None:
@@ -217,7 +247,7 @@ CHILD = """
 import sys
 from pathlib import Path
 sys.path.insert(0, sys.argv[2])
-from skeinwright.store.store import Store
+from skeinwright.store.store import Reading, Store
 from store.things import tick, USE
 store = Store.open(Path(sys.argv[1]))
 for number in range(100000):
