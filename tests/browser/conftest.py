@@ -12,7 +12,7 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from skeinwright.services.studio import Studio
 from skeinwright.store.store import Store
@@ -22,6 +22,8 @@ CHROMIUM = Path(os.environ.get("SKEINWRIGHT_CHROMIUM", "/usr/bin/chromium"))
 QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"]
 WIDTHS = {360: 740, 800: 1100, 1400: 900}
 """Phone, tablet and laptop: width and height of the window in CSS pixels."""
+
+expect.set_options(timeout=30_000)  # as long as the browser's own waits: a machine that is busy drawing fails no test
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -52,7 +54,7 @@ def serving(path: Path) -> Iterator[Live]:
     server = uvicorn.Server(uvicorn.Config(create_app(studio), host="127.0.0.1", port=0, log_level="error", ws="none", lifespan="off"))
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
-    deadline = time.monotonic() + 20
+    deadline = time.monotonic() + 60
     while not server.started and time.monotonic() < deadline:
         time.sleep(0.02)
     port = server.servers[0].sockets[0].getsockname()[1]
@@ -94,7 +96,6 @@ def tablet(chromium: Browser, live: Live) -> Iterator[Page]:
 
 def _page(chromium: Browser, live: Live, width: int) -> Iterator[Page]:
     context = chromium.new_context(viewport={"width": width, "height": WIDTHS[width]}, base_url=live.url)
-    context.set_default_timeout(8000)
     page = context.new_page()
     problems: list[str] = []
     page.on("pageerror", lambda error: problems.append(str(error)))

@@ -58,7 +58,6 @@ def _source(page: Page) -> str:
 
 def test_a_powder_session_is_forecast_filmed_and_taken_away(chromium: Browser, shelf: Any, looks_right: Look, tmp_path: Path) -> None:
     context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=shelf.url, has_touch=True)
-    context.set_default_timeout(20000)
     page = context.new_page()
     problems: list[str] = []
     page.on("pageerror", lambda error: problems.append(str(error)))

@@ -28,8 +28,6 @@ DROPPED = """text => {
   return given;
 }"""
 """A photo as a hand drops it on the page."""
-READ_MS = 30_000
-"""How long a photo may take to be read on a machine that is busy with other tests."""
 PALE_TO_DEEP = (2, 3, 1)
 """The pieces by number, from left to right, in the order of their depths."""
 
@@ -40,7 +38,6 @@ def phone(chromium: Browser, live: Any) -> Iterator[Page]:
     set_up_studio(live.studio, name="Harbour Room")
     add_to_shelf(live.studio, "dye", {"name": "Kelp"})
     context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=live.url, has_touch=True, is_mobile=True, device_scale_factor=3)
-    context.set_default_timeout(20_000)
     page = context.new_page()
     problems: list[str] = []
     page.on("pageerror", lambda error: problems.append(str(error)))
@@ -66,9 +63,9 @@ def test_a_ladder_photographed_becomes_the_swatches_of_a_dye(phone: Page, live: 
     page.locator("#f-photo").set_input_files(file)
     page.get_by_role("button", name="Open the photo").tap()
 
-    expect(page.locator("h1")).to_contain_text("A good photo", timeout=READ_MS)
+    expect(page.locator("h1")).to_contain_text("A good photo")
     figure = page.locator("#flat")
-    expect(figure).to_have_attribute("data-state", "flat", timeout=READ_MS)  # it was taken, moved, and lies flat now
+    expect(figure).to_have_attribute("data-state", "flat")  # it was taken, moved, and lies flat now
     assert "new=" not in page.url
     expect(page.locator(".piece")).to_have_count(3)
     looks_right(page)
@@ -130,19 +127,19 @@ def test_an_outline_is_drawn_by_finger_and_its_colour_kept(phone: Page, live: An
     page.get_by_role("button", name="Close the outline").tap()
     page.get_by_role("button", name="Read what I drew").tap()
 
-    expect(page.locator(".piece")).to_have_count(1, timeout=READ_MS)
+    expect(page.locator(".piece")).to_have_count(1)
     assert "outlines=" in page.url
     area = float(page.locator(".found .value").nth(1).inner_text().split()[0])
     assert abs(area - 30 * 56 / 100) < 0.5  # cm2 of the rectangle that was tapped, to the width of a finger's pixel
     page.get_by_label("A name for it").fill("The middle one")
     page.get_by_role("button", name="Keep this colour").tap()
-    expect(page.locator(".kept-here")).to_contain_text("The middle one", timeout=READ_MS)
+    expect(page.locator(".kept-here")).to_contain_text("The middle one")
     looks_right(page)
     page.goto("/measure")
     looks_right(page)
     page.get_by_role("link", name="Beside another").tap()
     page.locator(".thumbs a").first.tap()
-    expect(page.locator("#apart")).to_contain_text("The same", timeout=READ_MS)
+    expect(page.locator("#apart")).to_contain_text("The same")
     heights = page.locator(".side-picture").evaluate_all("all => all.map((one) => [one.getBoundingClientRect().width, one.getBoundingClientRect().height])")
     assert heights[0] == heights[1]
     looks_right(page)

@@ -20,7 +20,6 @@ def phone(chromium: Browser, live: Any) -> Iterator[Page]:
     """A phone: 360 px wide, three pixels in one of them, touch. A script error fails the test."""
     set_up_studio(live.studio, demo=True)
     context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=live.url, has_touch=True, is_mobile=True, device_scale_factor=3)
-    context.set_default_timeout(30_000)
     page = context.new_page()
     problems: list[str] = []
     page.on("pageerror", lambda error: problems.append(str(error)))

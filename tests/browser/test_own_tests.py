@@ -35,7 +35,6 @@ def phone(chromium: Browser, live: Any) -> Iterator[Page]:
     ):
         add_to_shelf(live.studio, kind, said)
     context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=live.url, has_touch=True)
-    context.set_default_timeout(8000)
     yield context.new_page()
     context.close()
 

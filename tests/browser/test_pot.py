@@ -51,12 +51,12 @@ def _unfold(page: Page) -> None:
 
 
 def _open(page: Page) -> None:
-    page.goto("/colourways/new", timeout=30_000)  # the first page of a run reads the tables of colour
+    page.goto("/colourways/new")
     _unfold(page)
 
 
 def _banded(page: Page) -> None:
-    expect(page.locator("#pot-said")).to_contain_text("pH in the pot", timeout=20_000)
+    expect(page.locator("#pot-said")).to_contain_text("pH in the pot")
 
 
 def _words(page: Page) -> str:
@@ -118,12 +118,11 @@ def test_keys_move_the_line_first_and_the_words_follow(tablet: Page, shelf: Any)
     page.locator("#read-by").select_option("meter")
     page.locator("#read-step").select_option(label="step 6, add acid")
     expect(page.locator("#pot-told")).to_be_empty()
-    expect(page.locator("#pot-said")).to_contain_text("Rests on: A meter that read pH 4.4", timeout=20_000)
+    expect(page.locator("#pot-said")).to_contain_text("Rests on: A meter that read pH 4.4")
 
 
 def test_by_touch_a_slider_and_a_second_dye(chromium: Browser, shelf: Any) -> None:
     context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=shelf.url, has_touch=True)
-    context.set_default_timeout(8000)
     page = context.new_page()
     page.goto("/colourways/new")
     page.locator("#margin-fold > summary").tap()

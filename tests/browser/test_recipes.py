@@ -139,6 +139,7 @@ def test_a_colour_is_picked_in_a_photo_and_found(tablet: Page, tmp_path: Path, l
     page.get_by_label("Photo", exact=True).set_input_files(photo)
     page.get_by_role("button", name="Open the photo").click()
     stage = page.locator("[data-pick]")
+    page.wait_for_load_state()  # a tap before the page's script is there is lost
     stage.locator("img").evaluate("image => image.decode()")
     box = stage.locator("img").bounding_box()
     assert box is not None

@@ -149,7 +149,6 @@ def _picture(page: Page, name: str) -> None:
 
 def test_the_tutorial_is_performed_as_it_is_written(chromium: Browser, live: Any) -> None:
     context = chromium.new_context(viewport={"width": 1400, "height": 900}, base_url=live.url)
-    context.set_default_timeout(8000)
     page = context.new_page()
     problems: list[str] = []
     page.on("pageerror", lambda error: problems.append(str(error)))

@@ -17,7 +17,6 @@ Look = Callable[[Page], None]
 def test_two_values_are_tried_and_one_pair_is_taken(chromium: Browser, live: Any, looks_right: Look, tmp_path: Path) -> None:
     keep_rock_pool(live.studio)
     context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=live.url, has_touch=True)
-    context.set_default_timeout(20000)
     page = context.new_page()
     problems: list[str] = []
     page.on("pageerror", lambda error: problems.append(str(error)))

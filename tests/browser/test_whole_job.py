@@ -138,7 +138,6 @@ def test_a_new_user_does_the_whole_job(page: Page, chromium: Browser, live: Any,
 
     # a second window, open all the while
     context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=live.url)
-    context.set_default_timeout(8000)
     other = context.new_page()
     other.goto(f"/lots/{code}")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from types import MappingProxyType
 from typing import Any
 
@@ -23,14 +23,6 @@ STEPS = (
     ("paint", {"dye": "Gorse", "amount": "0.4 g", "over": "60-110 cm"}),
     ("steam", {"time": "30 min"}),
 )
-
-
-@pytest.fixture(autouse=True)
-def patient() -> Iterator[None]:
-    """Every answer may take a while where the machine is busy: pictures are drawn in the midst of it."""
-    expect.set_options(timeout=30_000)
-    yield
-    expect.set_options(timeout=5_000)
 
 
 @pytest.fixture
