@@ -16,8 +16,12 @@ import tomllib
 from datetime import date
 from pathlib import Path
 
-import numpy as np
-from PIL import Image
+from skeinwright.wiring import one_thread_for_small_matrices
+
+one_thread_for_small_matrices()
+
+import numpy as np  # noqa: E402
+from PIL import Image  # noqa: E402
 
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT / "tests"))
@@ -35,22 +39,47 @@ from skeinwright.core.spread.figures import figures  # noqa: E402
 from skeinwright.core.spread.grid import panel  # noqa: E402
 from skeinwright.core.spread.quick import quick  # noqa: E402
 from skeinwright.core.spread.session import session_of  # noqa: E402
-from skeinwright.core.spread.skein import grid_error  # noqa: E402
+from skeinwright.core.spread.skein import grid_error, moved_to  # noqa: E402
 from skeinwright.core.spread.stepper import Spreading, full  # noqa: E402
 from spread_cases import case  # noqa: E402
 
 PANEL = panel(256, 0.02)
 GALLERY = ROOT / "docs" / "explanation" / "models"
 DEPTHS = ((0.0, "damp, no free water"), (0.15, "1.5 mm"), (0.4, "4 mm"), (1.0, "10 mm"))
-ACIDS = (("none", 0.0, 0.0), ("little", 0.03, 0.0), ("in the fibre", 0.3, 0.0), ("in the powder, 4:1", 0.03, 0.0084))
+ACIDS = (
+    ("never", 0.0, 0.0, 0.0), ("late", 0.3, 0.0, 600.0), ("little", 0.03, 0.0, 0.0), ("in the fibre", 0.3, 0.0, 0.0), ("in the powder, 4:1", 0.03, 0.0084, 0.0)
+)  # fmt: skip
+"""(in words, share of the sites filled in the end, mmol in a mg of powder, seconds after the powder at which it comes)."""
 TEMPS = (65.0, 85.0, 96.0)
+ACID, LAID, HOT = {"do": "add acid", "acid": "vinegar 5 %", "amount": "30 ml"}, {"do": "lay in"}, {"do": "heat", "to": "85 C"}
+POWDER, HALF = ({"do": "sprinkle", "dye": "Kelp", "amount": grams} for grams in ("0.15 g", "0.075 g"))
+HOLD, TEN_MIN, TURN = {"do": "hold", "time": "30 min"}, {"do": "wait", "time": "10 min"}, {"do": "turn"}
+
+
+def water(volume: str) -> dict[str, str]:
+    """The first step of a session."""
+    return {"do": "fill", "volume": volume}
+
+
+SESSIONS = {
+    "hot, 1.2 l, two rounds": [water("1.2 l"), ACID, LAID, HOT, HALF, TEN_MIN, TURN, HALF, HOLD],
+    "hot, shallow": [water("500 ml"), ACID, LAID, HOT, POWDER, HOLD],
+    "painted, steamed": [
+        {"do": "soak", "water": "300 ml"}, ACID, LAID, {"do": "squeeze"}, {"do": "paint", "dye": "Kelp", "amount": "0.15 g", "over": "0-40 cm"},
+        {"do": "steam", "time": "30 min"},
+    ],
+    "hot, no acid": [water("700 ml"), LAID, HOT, POWDER, HOLD],
+    "cold under 10 mm, turned, then heated": [water("1.2 l"), ACID, LAID, POWDER, TEN_MIN, TURN, HOT, HOLD],
+    "kettle of 4 l, poured, held at 85 C": [water("4 l"), ACID, ACID, LAID, HOT, {"do": "pour", "dye": "Kelp", "amount": "0.5 g", "over": "all"}, HOLD],
+}  # fmt: skip
+"""100 g of plain wool, a half-milling dye, and all else at the program's defaults."""
 SHOWN = 160
 
 
-def one(depth: float, phi: float, seed: int, *, temp_c: float = 85.0, acid: float = 0.0, dyes: int = 1) -> Spreading:
+def one(depth: float, phi: float, seed: int, *, temp_c: float = 85.0, acid: float = 0.0, late_s: float = 0.0, dyes: int = 1) -> Spreading:
     """One panel."""
     damp = depth == 0
-    session = case(depth, phi, temp_c, dyes=dyes, load_mg_cm2=0.1 / dyes, held_g_g=1.2 if damp else 3.0, powder_acid=acid, evaporates=not damp)
+    session = case(depth, phi, temp_c, dyes=dyes, load_mg_cm2=0.1 / dyes, held_g_g=1.2 if damp else 3.0, powder_acid=acid, evaporates=not damp, late_s=late_s)
     return full(session, PANEL, seed)
 
 
@@ -76,6 +105,18 @@ def quick_row(label: str, depth: float, phi: float, seed: int) -> str:
     r = float(np.corrcoef(a.dye[0, 0].ravel(), b.dye[0, 0].ravel())[0, 1])
     off = float(np.linalg.norm(a.dye - b.dye) / np.linalg.norm(b.dye))
     return f"| {label} | {r:.4f} | {off:.2f} | {figures(a).front_back:.2f} / {figures(b).front_back:.2f} | {1e3 * taken:.0f} |"
+
+
+def session_row(label: str, steps: list[dict[str, str]]) -> str:
+    """The quick forecast of a whole session against the full one, same grains, on a panel."""
+    document = {"name": "One of these", "fibre": {"mass": "100 g"}, "dye": [{"name": "Kelp", "class": "half-milling"}], "step": steps}
+    session = moved_to(session_of(read_colourway_document(document)), PANEL)
+    runs = quick(session, PANEL, 1), full(session, PANEL, 1)
+    a, b = (figures(run) for run in runs)
+    on = " / ".join(f"{run.ledger.on_fibre[0]:.2f}" for run in runs)
+    r = float(np.corrcoef(*(run.dye[0, 0].ravel() for run in runs))[0, 1])
+    widths = f"{a.half_width_mm:.2f} / {b.half_width_mm:.2f}"
+    return f"| {label} | {on} | {a.contrast:.2f} / {b.contrast:.2f} | {widths} | {a.front_back:.2f} / {b.front_back:.2f} | {r:.3f} |"
 
 
 def acid_rows() -> list[str]:
@@ -116,7 +157,10 @@ def picture(planes: list[list[np.ndarray]], path: Path) -> None:
 
 def gallery() -> None:
     """Two sheets: depth x acid, and depth x heat (front beside back)."""
-    picture([[one(depth, phi, 3, acid=acid, dyes=3).dye[:, 0] for _, phi, acid in ACIDS] for depth, _ in DEPTHS], GALLERY / "spread_depth_acid.png")
+    picture(
+        [[one(depth, phi, 3, acid=acid, late_s=late, dyes=3).dye[:, 0] for _, phi, acid, late in ACIDS[1:]] for depth, _ in DEPTHS],
+        GALLERY / "spread_depth_acid.png",
+    )
     sheets = []
     for depth, _ in DEPTHS[1:]:
         runs = [one(depth, 0.15, 3, temp_c=temp, dyes=3) for temp in TEMPS]
@@ -131,7 +175,9 @@ def main() -> None:
     found = grid_error(file, 1)
     commit = subprocess.run(["git", "rev-parse", "--short", "HEAD"], capture_output=True, text=True, cwd=ROOT, check=False).stdout.strip()
     head = "| case | half-width mm | contrast | back/front | back contrast/front's | struck | worst balance |\n|---|---|---|---|---|---|---|"
-    depth_rows = [row(f"{words}, acid {name}", [one(depth, phi, s, acid=acid) for s in seeds]) for depth, words in DEPTHS for name, phi, acid in ACIDS]
+    depth_rows = [
+        row(f"{words}, acid {name}", [one(depth, phi, s, acid=acid, late_s=late) for s in seeds]) for depth, words in DEPTHS for name, phi, acid, late in ACIDS
+    ]
     heat_rows = [row(f"{words}, {temp:.0f} C", [one(depth, 0.15, s, temp_c=temp) for s in seeds]) for depth, words in DEPTHS[1:] for temp in TEMPS]
     lines = [
         "# Spread: trends, grids, balances",
@@ -143,6 +189,8 @@ def main() -> None:
         f"at or after commit {commit}.",
         "",
         "## Depth and acid, 85 C",
+        "",
+        "Late acid: as much as in the fibre, into the water ten minutes after the powder, as dyers do it. Never: none at all.",
         "",
         head,
         *depth_rows,
@@ -157,6 +205,10 @@ def main() -> None:
         "| case | correlation | relative L2 | back/front quick / full | quick, CPU ms |",
         "|---|---|---|---|---|",
         *[quick_row(f"{words}, phi {phi:g}", depth, phi, 1) for depth, words in DEPTHS[1:] for phi in (0.03, 0.3)],
+        "",
+        "| session, quick / full | on the fibre | contrast of the face | half-width, mm | back over front | correlation of the face |",
+        "|---|---|---|---|---|---|",
+        *[session_row(label, steps) for label, steps in SESSIONS.items()],
         "",
         "## Two grids, one code",
         "",

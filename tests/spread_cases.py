@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from skeinwright.core.spread import kernels, transport
-from skeinwright.core.spread.events import Event, Laid, Session, Sprinkle, Wait
+from skeinwright.core.spread.events import AddWater, Event, Laid, Session, Sprinkle, Wait
 from skeinwright.core.spread.exchange import over
 from skeinwright.core.spread.field import Field
 from skeinwright.core.spread.grid import Grid
@@ -32,8 +32,12 @@ def case(
     after: tuple[Event, ...] = (),
     strike: tuple[tuple[float, float], ...] | None = None,
     phi0: float = 0.02,
+    late_s: float = 0.0,
 ) -> Session:
-    """Powder of `dyes` alike dyes on soaked yarn under `depth_cm` of water, its acid sites filled to `phi`; `powder_acid` is mmol of acid a mg of powder."""
+    """Powder of `dyes` alike dyes on soaked yarn under `depth_cm` of water, its acid sites filled to `phi`; `powder_acid` is mmol of acid a mg of powder.
+
+    With `late_s` the yarn has no acid at first: as much as fills them to `phi` goes into the water so many seconds after the powder.
+    """
     yarn = YarnParameters(phi0=phi0)
     laid = Laid(fibre_g=2 * yarn.half_mg_cm2 * AREA_CM2 / 1000, area_cm2=AREA_CM2, floor_cm2=AREA_CM2)
     held_cm = held_g_g * yarn.half_mg_cm2 / 1000
@@ -46,11 +50,11 @@ def case(
     return Session(
         dyes=tuple(DyeParameters(name=f"dye {i}", strikes=strike if strike is not None else arrhenius(0.03)) for i in range(dyes)),
         laid=laid,
-        events=(*before, *sprinkles, Wait(time_s), *after),
+        events=(*before, *sprinkles, *((Wait(late_s), AddWater(0.0, acid)) if late_s else ()), Wait(time_s - late_s), *after),
         free_ml=depth_cm * AREA_CM2,
         held_g_g=held_g_g,
         temp_c=temp_c,
-        acid_mmol=acid if phi > 0 else 0.0,
+        acid_mmol=acid if phi > 0 and not late_s else 0.0,
         parameters=Parameters(yarn=yarn, powder=PowderParameters(), pan=PanParameters(evaporation=1.0 if evaporates else 0.0)),
     )
 

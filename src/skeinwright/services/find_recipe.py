@@ -41,6 +41,8 @@ def find_recipe(studio: Studio, colourway: int | str, base: str = "", *, even_on
             raise BadInput(f"Dye does not lie evenly on {kept.thing.name}: a fade goes from one even bath to another.", where="colourway")
         sheet = forecast_with(reading, studio, kept.thing, bases=(base,) if base else ())
     name, on_base = kept.thing.name, sheet.bases[0]
+    if any(step.do == "top up" for step in kept.thing.steps):
+        raise BadInput(f"{name} is topped up with leftover liquor, which cannot be weighed out again. Take a colourway without it.", where="colourway")
     if sheet.stopped_at is not None or sheet.left_out:
         raise BadInput(f"{name} has steps that are not forecast yet, so its colour is not known. Only even baths can be taken as they are.", where="colourway")
     forecast = on_base.forecast

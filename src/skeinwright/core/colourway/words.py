@@ -161,7 +161,12 @@ _TABLE = (
     Word("ice", "Cover with {amount} of ice", (_s("amount", "amount", need=True, default="500 g"),), forecast=True),
     Word("squeeze", "Squeeze out[ to {leave} of the fibre's weight in water]", (_s("leave", "strength"),), forecast=True, hands_s=120),
     Word("move", "Move to {vessel}", (_s("vessel", "vessel", need=True),), hot=True, hands_s=120),
-    Word("top up", "Top up with {amount} of {leftover}", (_s("leftover", "leftover", need=True), _s("amount", "volume", need=True, default="500 ml"))),
+    Word(
+        "top up",
+        "Top up with {amount} of {leftover}",
+        (_s("leftover", "leftover", need=True), _s("amount", "volume", need=True, default="500 ml")),
+        forecast=True,
+    ),
     Word("remove colour", "Remove colour with {amount} of {what}[ for {time}]", (*_AUX, _TIME)),
     Word("cool", "Let it cool[ to {to}][ for {time}]", (_s("to", "temperature"), _TIME), forecast=True, hands_s=0),
     Word("rinse", "Rinse[ {times} times]", (_s("times", "count"),), forecast=True, hands_s=300),

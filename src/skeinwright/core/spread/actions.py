@@ -154,11 +154,14 @@ def band_mask(pan: Pan, inside: Bands, edge_cm: float) -> Array:
     of_row = np.minimum((np.arange(grid.rows) * grid.dy_cm / strand).astype(int), strands - 1)
     mask = np.zeros(grid.shape)
     whole = len(inside) == 1 and inside[0][0] <= 0 and inside[0][1] >= grid.length_cm - 1e-9
+    over_tie = grid.round_the_loop and any(low <= 0 for low, _ in inside) and any(high >= grid.length_cm - 1e-9 for _, high in inside)
     for low, high in inside:
         if whole:
             mask += 1
             continue
         left, right = (edge + edge_cm * pan.rng.standard_normal(strands)[of_row] for edge in (low, high))
+        if over_tie:  # bands that meet at the tie are one stroke: no edge there
+            left, right = (left - grid.length_cm if low <= 0 else left), (right + grid.length_cm if high >= grid.length_cm - 1e-9 else right)
         mask += _soft(x[None, :] - left[:, None], grid.dx_cm) * _soft(right[:, None] - x[None, :], grid.dx_cm)
     return np.asarray(mask * pan.row_gain[:, None])
 

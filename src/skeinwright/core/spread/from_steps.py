@@ -10,7 +10,7 @@ from skeinwright.core.spread import ideal
 from skeinwright.core.spread.ideal import Dyeing
 from skeinwright.core.spread.skein_map import CELL_MM, SkeinMap, blank_map
 
-NOT_DRAWN = frozenset({"sprinkle", "ice", "remove colour", "top up"})
+NOT_DRAWN = frozenset({"sprinkle", "ice", "remove colour"})
 """Steps that change the colour in ways that idealised edges cannot show."""
 MOST_ALONG = 6000
 """Cells along a loop that was wound for stripes."""
@@ -53,7 +53,7 @@ def skein_after(steps: Sequence[LaidStep], blank: SkeinMap, *, seed: int) -> Lai
             dyeing, bath = _placed(dyeing, replace(step, doses=bath)), {}
         if step.do in _ENDS_A_BATH:
             dyeing, bath = _struck(dyeing, bath), {}
-        if step.do == "add dye":
+        if step.do in ("add dye", "top up"):
             bath = {name: bath.get(name, 0.0) + step.doses.get(name, 0.0) for name in (*bath, *step.doses)}
         elif step.do == "withdraw":
             dyeing, bath = (ideal.withdraw(dyeing, bath) if bath else dyeing), {}

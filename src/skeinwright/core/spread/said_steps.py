@@ -40,7 +40,7 @@ from skeinwright.core.spread.writing import (
 
 GOLDEN = 0.618034
 WIDEST_LUMPS = 8
-DEEP = "Currents of a deep pot are not followed: there, dye leaves the liquor sooner and comes out softer than is shown."
+DEEP = "Currents of a deep pot are not followed: there, edges may come out softer and further apart than is shown."
 DISSOLVED_MG_ML = 10.0
 """Dye in the liquor of a pour or a painted band that is given by weight alone: a solution of 1 % is common practice; powder is not painted dry."""
 
@@ -259,17 +259,14 @@ def _top_up(write: Writing, step: ReadStep, where: str) -> None:
     """Its share of the dye that a leftover is known to hold, even in the free water."""
     name, volume = step.name("leftover"), _volume_of(step)
     found = write.shelf.get(("leftover", name.casefold()))
-    if not isinstance(found, Leftover) or found.volume_ml <= 0:
-        write.notes.append(f"{where}: {name or 'the leftover'} is not on the shelf, so it counts as water.")
+    brings = found.dyes_in(volume) if isinstance(found, Leftover) else ()
+    if not brings:
+        write.notes.append(f"{where}: what dye {name or 'the leftover'} holds is not known, so it counts as water.")
         return _add_water(write, volume)
-    share = min(1.0, volume / found.volume_ml)
-    mg = {dye: 1000 * grams * share * write.strengths.get(dye.casefold(), 1.0) for dye, grams in found.dyes_g}
+    mg = {dye: 1000 * grams * write.strengths.get(dye.casefold(), 1.0) for dye, grams in brings}
     write.water_ml += volume
     write.notes.append(f"{where}: what acid the leftover holds is not counted.")
-    if mg:
-        write.events.append(Said(take(write, mg), ev.Bath(dyes_mg=(), volume_ml=volume if write.laid_in else 0.0)))
-    elif write.laid_in:
-        write.events.append(ev.AddWater(volume))
+    write.events.append(Said(take(write, mg), ev.Bath(dyes_mg=(), volume_ml=volume if write.laid_in else 0.0)))
     return None
 
 

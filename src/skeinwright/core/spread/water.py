@@ -10,9 +10,10 @@ Below Ra 1708 (rayleigh-benard, seen) water stands still and dye only diffuses: 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sqrt
+from math import pi, sqrt
 
 from skeinwright.core.bath.evaporation import BOIL_OFF_FROM_C, LID, flux_kg_m2_h
+from skeinwright.core.bath.kinetics import film_m, supply_l_kg_s
 from skeinwright.core.bath.water_properties import viscosity_mpa_s
 from skeinwright.core.spread.exchange import Kappas
 from skeinwright.core.spread.parameters import DyeParameters, PanParameters, YarnParameters
@@ -25,11 +26,20 @@ _LET_IN = 0.02
 """Share of the free water's dispersion that is let into covered yarn [assumed]. At 0.05 the reverse under 10 mm had up to 0.42 of the face's contrast; dyers
 see colour without specks there (common practice). At 0.01 deeper water would hardly widen specks."""
 _STIRRED_SH = 4.0
+"""With the film of 0.5 mm: 0.125 mm in water that turns over. Globe and Dropkin's law gives 0.13-0.18 mm on strands side by side, 65-96 C
+(tests/reference/test_spread_kettle.py)."""
+_THROUGH = pi**2 / 8
+"""Exchange between the halves, of D/h: with it two even halves come to one level as fast as a slab of both does by diffusion, D (pi/2h)^2 (crank-diffusion)."""
 ACID_FASTER = 3.0
 """Small acid molecules move so many times faster than dye [assumed]."""
 _DRY_FROM_CM, _COVERED_CM = 0.25, 0.75
 _FULL_CM = 0.25
 """Held water at which a half of the yarn is taken as soaked."""
+KETTLE_CM = 2.0
+"""Free water over the yarn from which a pan counts as a kettle: yarn hangs loose in it, and dye goes into the water [assumed]."""
+_LOOSE = 3.0
+"""Exchange in a kettle over what core/bath's film lets through. The strike was read in pots that have that film (`derive`), so in full it would count twice;
+with 3 the half-times of even kettles are those of core/bath within a quarter, one class at the boil apart (tests/reference/test_spread_kettle.py)."""
 
 
 def density_kg_m3(temp_c: float) -> float:
@@ -89,10 +99,22 @@ def face_under_water(free_cm: float) -> float:
     return min(1.0, max(0.0, (free_cm - _DRY_FROM_CM) / (_COVERED_CM - _DRY_FROM_CM)))
 
 
+def hangs_loose(free_cm: float) -> float:
+    """0 where free water no more than covers the yarn (0.75 cm), 1 in a kettle (2 cm and more): a smooth step between [assumed]."""
+    u = min(1.0, max(0.0, (free_cm - _COVERED_CM) / (KETTLE_CM - _COVERED_CM)))
+    return u * u * (3 - 2 * u)
+
+
+def kettle_film_cm_s(diffusion: float, temp_c: float, yarn: YarnParameters) -> float:
+    """3 x core/bath's supply D/delta A to the yarn's own face (8 m2/kg), for a half of the laid yarn. 1.4e-2 cm/s at 85 C."""
+    return _LOOSE * float(supply_l_kg_s(1e-4 * diffusion, film_m(temp_c))) * yarn.half_mg_cm2 / 1000
+
+
 def movement(diffusion: float, temp_c: float, free_cm: float, held_cm: float, yarn: YarnParameters, pan: PanParameters, *, thick: float = 1.0) -> Movement:
     """Eqs: in the yarn D_x = 0.9 s an D_m sat + 0.02 w D_0, D_y = 0.6 s D_m sat + 0.02 w D_0, sat = min(1, h/0.25)^2, s the yarn's `spreading`;
 
-        kappa_12 = 3 sat D_y/h,  kappa_02 = Sh D_m/0.05 min(1, h0/0.02),  kappa_01 = w Sh D_m/0.05,  Sh = 4 where the water turns over, else 1.
+        kappa_12 = pi^2/8 sat D_y/h,  kappa_02 = Sh D_m/0.05 min(1, h0/0.02),  kappa_01 = w Sh D_m/0.05,  Sh = 4 where the water turns over, else 1;
+        towards a kettle both of these go over to `kettle_film_cm_s` in equal factors:  kappa^(1-f) kettle^f,  f = `hangs_loose`.
 
     `thick` (0-1] slows everything in thickened liquor. All factors [assumed].
     """
@@ -102,7 +124,10 @@ def movement(diffusion: float, temp_c: float, free_cm: float, held_cm: float, ya
     shared, in_yarn = _LET_IN * w * d_free, yarn.spreading * diffusion * soaked
     along, across = thick * (0.9 * yarn.anisotropy * in_yarn + shared), thick * (0.6 * in_yarn + shared)
     film = thick * (1 + (_STIRRED_SH - 1) * turning) * diffusion / _FILM_CM
-    kappas = Kappas(w * film, film * min(1.0, free_cm / 0.02), 3 * soaked * across / max(held_cm, 1e-6))
+    loose = hangs_loose(free_cm)
+    if loose > 0:
+        film = film ** (1 - loose) * (thick * kettle_film_cm_s(diffusion, temp_c, yarn)) ** loose
+    kappas = Kappas(w * film, film * min(1.0, free_cm / 0.02), _THROUGH * soaked * across / max(held_cm, 1e-6))
     return Movement((d_free, along, along), (d_free, across, across), kappas)
 
 

@@ -22,6 +22,7 @@ from skeinwright.core.spread import events as ev
 from skeinwright.core.spread.derive import kinds_of
 from skeinwright.core.spread.events import Event
 from skeinwright.core.spread.parameters import YarnParameters
+from skeinwright.core.spread.water import KETTLE_CM
 
 PROTONS: dict[str, float] = {"vinegar": 1.0, "citric": 2.0, "ammonium sulphate": 0.2}
 """Acid that a mole brings to a dyebath of pH 4-5 [assumed; core/bath solves the pH itself]."""
@@ -31,14 +32,14 @@ USUAL_SKEIN = (100.0, 400_000.0, 1500.0)
 USUAL_PAN = Vessel(name="a pan", shape="rectangle", length_mm=500, width_mm=300, height_mm=100)
 THICK = 0.3
 """Thickened liquor spreads and changes places at this share of the speed of water [assumed]."""
-DEEP_CM, KETTLE_POINTS, KETTLE_SPOT_CM = 2.0, 5, 3.0
+DEEP_CM, KETTLE_POINTS, KETTLE_SPOT_CM = KETTLE_CM, 5, 3.0
 """Free water over the yarn from which a pour goes into the water and no longer onto the yarn; where it goes in, and how wide each place is [assumed]."""
 SQUEEZED_G_G = 1.2
 PAINT_EDGE_CM, POUR_EDGE_CM, THICK_EDGE_CM = 0.2, 0.4, 0.1
 SPUN_G_G = 0.8
 """Water that spun yarn holds, g/g [assumed]."""
 ENDS = ("rinse", "spin", "hang", "re-skein")
-LAYS = ("add dye", "pour", "paint", "sprinkle", "dip", "ice")
+LAYS = ("add dye", "pour", "paint", "sprinkle", "dip", "ice", "top up")
 """Steps that bring dye, or what dye is sprinkled on: after a rinse, they begin a new round."""
 ON_YARN = ("pour", "paint", "sprinkle", "dip", "ice", "pour off", "turn", "open up", "squeeze", "steam", "withdraw", "rinse", "spin")
 """Steps that can only be done with the yarn in the vessel: it is laid in by then, said or not."""
