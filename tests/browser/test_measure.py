@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import base64
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from measured_ladder import DEPTHS, ladder
 from skeinwright.core.colour.difference import ciede2000
@@ -32,19 +32,11 @@ PALE_TO_DEEP = (2, 3, 1)
 """The pieces by number, from left to right, in the order of their depths."""
 
 
-@pytest.fixture
-def phone(chromium: Browser, live: Any) -> Iterator[Page]:
-    """A phone: 360 px wide, three pixels in one of them, touch. A script error fails the test."""
+@pytest.fixture(autouse=True)
+def room(live: Any) -> None:
+    """A studio with one dye."""
     set_up_studio(live.studio, name="Harbour Room")
     add_to_shelf(live.studio, "dye", {"name": "Kelp"})
-    context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=live.url, has_touch=True, is_mobile=True, device_scale_factor=3)
-    page = context.new_page()
-    problems: list[str] = []
-    page.on("pageerror", lambda error: problems.append(str(error)))
-    page.on("console", lambda said: problems.append(said.text) if said.type == "error" and "status of 4" not in said.text else None)
-    yield page
-    context.close()
-    assert not problems, problems
 
 
 def tap_mm(page: Page, x: float, y: float) -> None:
@@ -129,7 +121,7 @@ def test_an_outline_is_drawn_by_finger_and_its_colour_kept(phone: Page, live: An
 
     expect(page.locator(".piece")).to_have_count(1)
     assert "outlines=" in page.url
-    area = float(page.locator(".found .value").nth(1).inner_text().split()[0])
+    area = float(page.locator(".found .value").last.inner_text().split()[0])
     assert abs(area - 30 * 56 / 100) < 0.5  # cm2 of the rectangle that was tapped, to the width of a finger's pixel
     page.get_by_label("A name for it").fill("The middle one")
     page.get_by_role("button", name="Keep this colour").tap()

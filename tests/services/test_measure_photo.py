@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -19,7 +20,7 @@ from skeinwright.services.change_settings import change_settings
 from skeinwright.services.check_ruler import CheckRuler, check_ruler
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.make_photo_sheet import make_photo_sheet
-from skeinwright.services.measure_photo import FIGURES, Measured, MeasurePhoto, measure_photo
+from skeinwright.services.measure_photo import FIGURES, STAGES, Measured, MeasurePhoto, measure_photo
 from skeinwright.services.overdye_on_skein import Overdye, OverdyeOnSkein, overdye_on_skein
 from skeinwright.services.studio import Studio
 
@@ -94,6 +95,31 @@ def test_what_cannot_be_meant_is_refused_before_the_photo_is_read(more: dict[str
     with pytest.raises(BadInput) as refused:
         measure_photo(MeasurePhoto(photo=b"never looked at", **more))
     assert refused.value.where == where
+
+
+def test_stop_is_heard_at_every_stage_of_the_reading() -> None:
+    """On five swatches: whichever time it is told how far it is, what that raises ends the work there and then."""
+
+    class Enough(Exception):
+        pass
+
+    heard: list[tuple[float, str]] = []
+    measure_photo(MeasurePhoto(photo=swatches().data), lambda share, said: heard.append((share, said)))
+    shares = [share for share, _ in heard]
+    assert shares == sorted(shares)
+    assert 0 < shares[0] < shares[-1] < 0.9
+    assert list(dict.fromkeys(said for _, said in heard)) == [said for _, said in STAGES]
+    assert sum(said == STAGES[-1][1] for _, said in heard) == 5 * 4, "four times for each swatch"
+    for place in (0, 3, 5, len(heard) - 1):
+        left = iter(range(place + 1))
+
+        def tell(share: float, said: str, left: Iterator[int] = left, last: int = place) -> None:
+            if next(left) == last:
+                raise Enough
+
+        with pytest.raises(Enough):
+            measure_photo(MeasurePhoto(photo=swatches().data), tell)
+        assert list(left) == [], "nothing went on after it"
 
 
 def test_rulers_with_decimal_commas_are_two_numbers() -> None:

@@ -13,7 +13,8 @@ from skeinwright.core.measure.find import Found, NotFound, find_sheet
 from skeinwright.core.measure.flatten import Flat, decode, flatten
 from skeinwright.core.measure.gates import LIMITS, Verdict, judge, marks_gate, worst
 from skeinwright.core.measure.light import Light, NoPaper, even, light_on
-from skeinwright.core.measure.reading import Request, read_photo
+from skeinwright.core.measure.reading import read_photo
+from skeinwright.core.measure.seen import Request
 from skeinwright.core.measure.sheet import A4, LETTER, PATTERNS, Box, Sheet, sheet_named
 from skeinwright.core.measure.straight import ruler_miss_mm
 from skeinwright.core.measure.without_sheet import NOT_SQUARE, by_length, by_rectangle

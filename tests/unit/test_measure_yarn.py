@@ -15,8 +15,9 @@ from skeinwright.core.measure.gates import Verdict
 from skeinwright.core.measure.oklab import oklab
 from skeinwright.core.measure.overdye import painted, skein_colours
 from skeinwright.core.measure.ray import ray_distance
-from skeinwright.core.measure.reading import PhotoReading, Request, read_photo
+from skeinwright.core.measure.reading import PhotoReading, read_photo
 from skeinwright.core.measure.reference import lab_of, read_reference
+from skeinwright.core.measure.seen import Request
 from skeinwright.core.measure.sheet import A4
 from skeinwright.core.measure.side_by_side import matching_sets, pairs_of
 from skeinwright.core.measure.tie import SAME_PHOTO_DE00, least_difference, tie

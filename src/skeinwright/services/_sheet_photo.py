@@ -14,6 +14,7 @@ from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
     from skeinwright.core.measure.reading import PhotoReading
+    from skeinwright.services.run_in_background import Tell
 
 BOTH_WINDOWS: Outline = ((47.0, 52.0), (241.0, 52.0), (241.0, 158.0), (47.0, 158.0))
 """Inside the window of the A4 and of the letter sheet (mm on the page)."""
@@ -24,7 +25,7 @@ _kept: OrderedDict[tuple[object, ...], tuple[PhotoReading, tuple[str, ...]]] = O
 _lock = Lock()
 
 
-def read_sheet_photo(studio: Studio, photo: str, *, outlines: tuple[Outline, ...] = ()) -> tuple[PhotoReading, tuple[str, ...]]:
+def read_sheet_photo(studio: Studio, photo: str, *, outlines: tuple[Outline, ...] = (), tell: Tell | None = None) -> tuple[PhotoReading, tuple[str, ...]]:
     """(the reading, what it assumes) of the kept photo with this number. The ruler check of the last printer counts. Read once: it is remembered for a while.
 
     Raises BadInput with `where` "photo" where there is no such photo, or it was refused: then the sentence says why.
@@ -43,7 +44,7 @@ def read_sheet_photo(studio: Studio, photo: str, *, outlines: tuple[Outline, ...
         if key in _kept:
             _kept.move_to_end(key)
             return _kept[key]
-    found = measure_photo(MeasurePhoto(photo=path.read_bytes(), ruler=ruler, outlines=outlines, seed=studio.seed))
+    found = measure_photo(MeasurePhoto(photo=path.read_bytes(), ruler=ruler, outlines=outlines, seed=studio.seed), tell)
     if found.verdict == "refuse" or found.reading is None or found.reading.window is None:
         raise BadInput(f"This photo cannot be read: {' '.join(found.messages)}", where="photo", text=photo)
     read = found.reading, (*found.warnings, *found.assumed)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -20,6 +21,8 @@ UNCHECKED_SCALE = 0.03
 """How far a print may be off where its rulers were not checked. [assumed]"""
 EDGE_MM = 0.15
 """How surely an outline's edge is found. [assumed, from trials]"""
+STAGES = ((0.3, "Looking for the sheet and the light."), (0.6, "Looking for the yarn."), (math.inf, "Reading the colours."))
+"""What is said while the reading's share is under the number."""
 Outline = tuple[tuple[float, float], ...]
 
 
@@ -79,8 +82,9 @@ def measure_photo(request: MeasurePhoto, tell: Tell | None = None) -> Measured:
     """
     import numpy as np
 
-    from skeinwright.core.measure.reading import Request, read_photo
+    from skeinwright.core.measure.reading import read_photo
     from skeinwright.core.measure.reference import read_reference
+    from skeinwright.core.measure.seen import Request
     from skeinwright.files.photos import open_photo
 
     if request.form not in FORMS:
@@ -93,10 +97,14 @@ def measure_photo(request: MeasurePhoto, tell: Tell | None = None) -> Measured:
         photo = open_photo(request.photo)
     except PhotoRefused as problem:
         return Measured(verdict="refuse", messages=(problem.sentence,), reading=None, inputs=inputs)
-    if tell is not None:
-        tell(0.3, "Looking for the sheet, the light and the yarn.")
+
+    def told(share: float) -> None:
+        if tell is not None:
+            sentence = next(said for until, said in STAGES if share < until)
+            tell(0.2 + 0.7 * share, sentence)
+
     wanted = Request(matrix=photo.matrix, reference=reference, across_mm=across_mm, upright_mm=upright_mm, outlines=request.outlines, taps=request.taps)
-    reading = read_photo(photo.pixels, wanted, np.random.default_rng(request.seed))
+    reading = read_photo(photo.pixels, wanted, np.random.default_rng(request.seed), told)
     return Measured(
         verdict=reading.verdict.value,
         messages=reading.messages,
@@ -131,7 +139,7 @@ def _figures(reading: PhotoReading) -> dict[str, Any]:
         "area_cm2_ci": [area * (1 - miss), area * (1 + miss)],
         "ground_lab": list(first.ground_lab),
         "mean_lab": list(first.mean_lab),
-        "palette": _palette(first),
+        "palette": _palette(first, correction.spread_de00),
         "spread_de00": correction.spread_de00,
         "correction": _said_of(reading),
         "pieces": [
@@ -140,7 +148,7 @@ def _figures(reading: PhotoReading) -> dict[str, Any]:
                 "middle_mm": list(piece.piece.middle_mm),
                 "mean_lab": list(piece.mean_lab),
                 "ground_lab": list(piece.ground_lab),
-                "palette": _palette(piece),
+                "palette": _palette(piece, correction.spread_de00),
             }
             for piece in reading.pieces
         ],
@@ -152,14 +160,20 @@ def _together(reading: PhotoReading) -> dict[str, Any]:
     """Pieces held against each other, by number from 1: the nearest pair first, and which go together (every two within 2)."""
     from skeinwright.core.measure.side_by_side import matching_sets, pairs_of
 
-    pairs = [{"pieces": [pair.one + 1, pair.other + 1], "de00": pair.de00, "told_apart": pair.is_told_apart} for pair in pairs_of(reading)]
+    pairs = [
+        {"pieces": [pair.one + 1, pair.other + 1], "de00": pair.de00, "spread_de00": pair.spread_de00, "told_apart": pair.is_told_apart}
+        for pair in pairs_of(reading)
+    ]
     return {"pairs": pairs, "sets": [[number + 1 for number in group] for group in matching_sets(reading)]}
 
 
-def _palette(piece: PieceColours) -> list[dict[str, Any]]:
-    """The ground first, then the others from the commonest."""
+def _palette(piece: PieceColours, spread_de00: float) -> list[dict[str, Any]]:
+    """The ground first, then the others from the commonest; each with its own spread."""
+    from skeinwright.core.measure.stated import crest_spread, other_spread
+
+    found = [{"lab": list(piece.ground_lab), "share": piece.ground_share, "spread_de00": crest_spread(spread_de00)}]
     others = sorted(piece.others, key=lambda one: -one[1])
-    return [{"lab": list(lab), "share": share} for lab, share in ((piece.ground_lab, piece.ground_share), *others)]
+    return found + [{"lab": list(lab), "share": share, "spread_de00": other_spread(spread_de00)} for lab, share in others]
 
 
 def _said_of(reading: PhotoReading) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from skeinwright.services.measure_photo import MeasurePhoto, Outline, measure_ph
 
 if TYPE_CHECKING:
     from skeinwright.core.measure.reading import PhotoReading
+    from skeinwright.services.run_in_background import Tell
 
 OR_FRAME = "Or frame the yarn in the photo as it is: its colours are then only relative."
 
@@ -30,8 +31,11 @@ class ReadSkein:
     seed: int = 1
 
 
-def read_skein(request: ReadSkein) -> PhotoReading:
-    """The photo as it was read. Raises PhotoRefused where no colour can be taken from it, BadInput for a frame or reference that cannot be meant."""
+def read_skein(request: ReadSkein, tell: Tell | None = None) -> PhotoReading:
+    """The photo as it was read. Raises PhotoRefused where no colour can be taken from it, BadInput for a frame or reference that cannot be meant.
+
+    `tell`, where given, is told how far it is (0-1, a sentence); what it raises ends the work.
+    """
     import numpy as np
 
     from skeinwright.core.measure.as_taken import read_as_taken
@@ -39,7 +43,7 @@ def read_skein(request: ReadSkein) -> PhotoReading:
 
     frame = _corners(request.frame)
     if frame is None:
-        found = measure_photo(MeasurePhoto(photo=request.photo, reference=request.reference, outlines=request.outlines, seed=request.seed))
+        found = measure_photo(MeasurePhoto(photo=request.photo, reference=request.reference, outlines=request.outlines, seed=request.seed), tell)
         if found.reading is None or not found.reading.pieces:
             raise PhotoRefused(" ".join((*found.messages, *((OR_FRAME,) if found.reading is not None else ()))))
         return found.reading

@@ -3,11 +3,13 @@
 With a reference, two corrections are fitted and the one is kept whose error on patches that were left out is lower (leave one out, median CIEDE2000):
     tone + 3x3:        a monotone curve for each channel through the greys (PCHIP of log against log), then rgb = M rgb', weights 1/(0.03 + Y)
     root polynomial:   rgb = M (r, g, b, sqrt(rg), sqrt(gb), sqrt(rb))        source: finlayson2015
-Where greys are few the curve is left out. The median and the 90 % of that error go with every colour.
+Where greys are few the curve is left out. The median and the 90 % of that error go with every colour; the 90 % is the ceil(0.9 (n + 1))th smallest of n,
+so that a colour drawn from the same bag as the patches lies within it nine times in ten, however few they are.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -71,7 +73,12 @@ def corrected_by(seen: Array, known: Array) -> Correction:
     best = min(errors, key=lambda name: float(np.median(errors[name])))
     tried = tuple((name, float(np.median(error))) for name, error in errors.items())
     error = errors[best]
-    return Correction(ways[best](seen, known), best, len(seen), float(np.median(error)), float(np.quantile(error, 0.9)), tried)
+    return Correction(ways[best](seen, known), best, len(seen), float(np.median(error)), _nine_in_ten(error), tried)
+
+
+def _nine_in_ten(errors: Array) -> float:
+    place = math.ceil(0.9 * (len(errors) + 1))
+    return float(np.sort(errors)[min(place, len(errors)) - 1])
 
 
 def is_enough(known: Array) -> bool:

@@ -6,6 +6,7 @@ clustered (`spots`), never the whole picture.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -49,19 +50,22 @@ class Colours:
         return 1 - self.ground_share > AMBIGUOUS
 
 
-def colours_of(window: Floats, mask: Mask, px_per_mm: float, rng: np.random.Generator) -> Colours:
-    """The colours of one piece of yarn in the evened window."""
+def colours_of(window: Floats, mask: Mask, px_per_mm: float, rng: np.random.Generator, tell: Callable[[float], None] = lambda share: None) -> Colours:
+    """The colours of one piece of yarn in the evened window. `tell` is called between the stages with how far it is, 0-1."""
     rows, columns = _bounds(mask)
     picture = window[rows, columns]
     inside = inner(mask[rows, columns], px_per_mm)
     if int(inside.sum()) < 200:
         inside = mask[rows, columns]
     lab = oklab(_softened(picture, px_per_mm))
+    tell(0.25)
     base = _base_of(lab[inside])
+    tell(0.4)
     lab -= _drift(lab, inside, base, px_per_mm)
     away = ray_distance(lab, base) * inside
     threshold = max(0.04, 5 * float(np.quantile(away[inside], 0.25)))
     centres = other_colours(lab, away, threshold, inside, base, px_per_mm, rng)
+    tell(0.7)
     contrasts = ray_distance(centres, base)
     which = _nearest(lab, centres, inside & (away > threshold))
     which[(which >= 0) & (away < 0.5 * np.append(contrasts, 0.0)[which])] = -1  # nearer to the ground than to the colour: its edge

@@ -5,26 +5,29 @@ A refused photo has no pieces, no colours and no sizes: there is nothing in the 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from skeinwright.core.measure.blur import Blur, blur_of
-from skeinwright.core.measure.colour import WORST_MEDIAN, Correction, corrected_by, is_enough, names_of, paper_only
+from skeinwright.core.measure.colour import Correction
 from skeinwright.core.measure.find import Found, find_sheet
 from skeinwright.core.measure.flatten import Bytes, Flat, Floats, flatten
 from skeinwright.core.measure.gates import Gate, Verdict, judge, marks_gate, worst
 from skeinwright.core.measure.light import Light, NoPaper, even, light_on
 from skeinwright.core.measure.palette import Colours, colours_of
-from skeinwright.core.measure.reference import Patch, lab_of
+from skeinwright.core.measure.reference import lab_of
+from skeinwright.core.measure.seen import Request, Seen, correction_of, sheet_patches
 from skeinwright.core.measure.sheet import RULER_MM, Box, Sheet
 from skeinwright.core.measure.straight import ruler_miss_mm
-from skeinwright.core.measure.yarn import Outline, Piece, drawn_yarn, find_yarn, inner, tapped
+from skeinwright.core.measure.yarn import Piece, drawn_yarn, find_yarn, inner, tapped
 
 Array = NDArray[np.float64]
 LabValues = tuple[float, float, float]
+Tell = Callable[[float], None]
+"""`tell(share)`: how far the reading is, 0-1. What it raises ends the reading."""
 
 WILD_MM = 5.0
 MOST_PX_PER_MM = 100.0
@@ -36,21 +39,6 @@ NO_PAPER = "Too little bare paper is seen to know the light by. Keep the white o
 MOSTLY_COVERED = "More than 45 % of a piece is another colour than its ground, so which one is the ground cannot be told: go by the shares."
 DRY = "The yarn is taken as dry."
 SAME_PHOTO = "Differences between pieces in one photo are surer than any of their colours: what errs, errs alike."
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Request:
-    """What is known beside the picture. `across_mm` and `upright_mm` are what the sheet's two rulers of 200 mm really measure (None: not checked).
-
-    `matrix` brings the picture's primaries to linear sRGB. `outlines` (mm on the page) are drawn round the yarn; `taps` say the order of pieces found.
-    """
-
-    matrix: Array | None = None
-    reference: tuple[Patch, ...] = ()
-    across_mm: float | None = None
-    upright_mm: float | None = None
-    outlines: tuple[Outline, ...] = ()
-    taps: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -107,10 +95,14 @@ class PhotoReading:
         return sum(piece.area_cm2 for piece in self.pieces) if self.pieces else None
 
 
-def read_photo(picture: Bytes, request: Request, rng: np.random.Generator) -> PhotoReading:
-    """The photo (rows, columns, 3) of bytes as encoded. Raises BadInput for outlines, taps or references that cannot be meant."""
+def read_photo(picture: Bytes, request: Request, rng: np.random.Generator, tell: Tell = lambda share: None) -> PhotoReading:
+    """The photo (rows, columns, 3) of bytes as encoded. Raises BadInput for outlines, taps or references that cannot be meant.
+
+    `tell` is called between the stages, none of which takes a second on 12 megapixels: sheet, flattening, light, outline, each piece's colours.
+    """
     import cv2
 
+    tell(0.0)
     found = find_sheet(np.asarray(cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY), dtype=np.uint8))
     if not isinstance(found, Found):
         return PhotoReading(verdict=Verdict.REFUSE, gates=(marks_gate(found.seen, found.crossed),))
@@ -118,7 +110,9 @@ def read_photo(picture: Bytes, request: Request, rng: np.random.Generator) -> Ph
         return PhotoReading(verdict=Verdict.REFUSE, gates=(marks_gate(len(found.ids), crossed=found.rms_mm >= WILD_MM), judge("px_per_mm", found.px_per_mm)))
     scale = ((request.across_mm or RULER_MM) / RULER_MM, (request.upright_mm or RULER_MM) / RULER_MM)
     px_per_mm = found.px_per_mm / float(np.sqrt(scale[0] * scale[1]))
+    tell(0.1)
     flat = flatten(picture, found)
+    tell(0.2)
     gates = [marks_gate(len(found.ids)), judge("px_per_mm", px_per_mm), judge("rms_mm", max(found.rms_mm, ruler_miss_mm(flat, found.sheet) or 0.0))]
     blur = blur_of(flat, found.sheet, found.ids)
     if blur is not None:
@@ -138,16 +132,8 @@ def read_photo(picture: Bytes, request: Request, rng: np.random.Generator) -> Ph
     )
     if isinstance(light, NoPaper) or worst(refused.gates) is Verdict.REFUSE:
         return refused
-    return _read_yarn(_Seen(found, flat, light, request, scale), refused, rng)
-
-
-@dataclass(frozen=True, slots=True)
-class _Seen:
-    found: Found
-    flat: Flat
-    light: Light
-    request: Request
-    scale: tuple[float, float]
+    tell(0.3)
+    return _read_yarn(Seen(found, flat, light, request, scale), refused, rng, tell)
 
 
 def _light_gates(light: Light | NoPaper) -> list[Gate]:
@@ -164,17 +150,26 @@ def _light_gates(light: Light | NoPaper) -> list[Gate]:
     ]
 
 
-def _read_yarn(seen: _Seen, refused: PhotoReading, rng: np.random.Generator) -> PhotoReading:
+def _read_yarn(seen: Seen, refused: PhotoReading, rng: np.random.Generator, tell: Tell) -> PhotoReading:
     request, box = seen.request, seen.found.sheet.window
     window = even(seen.flat, seen.light, box, request.matrix)
+    tell(0.4)
     pieces = _pieces(window, box, seen)
+    tell(0.5)
     if not pieces:
         return replace(refused, gates=(*refused.gates, Gate("yarn", 0, Verdict.REFUSE, NO_YARN)))
     gates = (*refused.gates, judge("yarn_clipped", _clipped(seen.flat, box, pieces)))
     if worst(gates) is Verdict.REFUSE:
         return replace(refused, gates=gates)
-    correction, warnings = _correction(seen)
-    coloured = tuple(_colours(window, piece, seen, correction, rng) for piece in pieces)
+    correction, warnings = correction_of(seen)
+    coloured = []
+    for number, piece in enumerate(pieces):
+
+        def told(share: float, before: int = number) -> None:
+            tell(0.6 + 0.4 * (before + share) / len(pieces))
+
+        told(0.0)
+        coloured.append(_colours(window, piece, seen, correction, rng, told))
     if any(piece.found.is_ambiguous for piece in coloured):
         warnings += (MOSTLY_COVERED,)
     assumed = (*(() if refused.ruler_checked else (NO_RULER,)), *(() if correction.patches else (PAPER_WHITE,)), DRY)
@@ -186,15 +181,15 @@ def _read_yarn(seen: _Seen, refused: PhotoReading, rng: np.random.Generator) -> 
         window=window,
         window_box=box,
         correction=correction,
-        pieces=coloured,
-        patches=_sheet_patches(seen),
+        pieces=tuple(coloured),
+        patches=sheet_patches(seen),
         warnings=warnings,
         notes=(SAME_PHOTO,) if len(pieces) > 1 else (),
         assumed=assumed,
     )
 
 
-def _pieces(window: Floats, box: Box, seen: _Seen) -> tuple[Piece, ...]:
+def _pieces(window: Floats, box: Box, seen: Seen) -> tuple[Piece, ...]:
     request, scale = seen.request, seen.flat.px_per_mm
     if request.outlines:
         return drawn_yarn(request.outlines, box, scale, (window.shape[0], window.shape[1]))
@@ -209,43 +204,8 @@ def _clipped(flat: Flat, box: Box, pieces: Sequence[Piece]) -> float:
     return float((pixels[mask] >= 254).any(axis=1).mean())
 
 
-def _correction(seen: _Seen) -> tuple[Correction, tuple[str, ...]]:
-    """The correction by the reference, or by paper white where there is none or it cannot be trusted."""
-    patches = seen.request.reference
-    if not patches:
-        return paper_only(), ()
-    values = np.array([_patch(seen, patch.box) for patch in patches])
-    known = np.array([patch.rgb for patch in patches])
-    clear = np.isfinite(values).all(axis=1)
-    lost = int((~clear).sum())
-    warnings = (f"{lost} of {len(patches)} patches of the reference are uneven, clipped or not in the photo, and were left out.",) if lost else ()
-    if not is_enough(known[clear]):
-        return paper_only(), (*warnings, "Too few patches of the reference are clear (four greys or eight patches are needed): colours rest on paper white.")
-    made = corrected_by(values[clear], known[clear])
-    if (made.median_de00 or 0.0) > WORST_MEDIAN:
-        sentence = f"The reference misses its own patches by {made.median_de00:.1f} (CIEDE2000, median; {names_of(made.tried)}) and was not used."
-        return paper_only(), (*warnings, f"{sentence} Check that its CSV says where the patches lie.")
-    return made, warnings
-
-
-def _sheet_patches(seen: _Seen) -> Array:
-    return np.array([_patch(seen, box) for box in (*seen.found.sheet.greys, *seen.found.sheet.colours)])
-
-
-def _patch(seen: _Seen, box: Box) -> Array:
-    """The relative colour of a patch without its rim, or NaN where it is uneven, clipped or outside the photo."""
-    box = box.grown(-0.15 * min(box.w_mm, box.h_mm))
-    pixels = seen.flat.pixels[seen.flat.cut(box)].reshape(-1, 3)
-    values = even(seen.flat, seen.light, box, seen.request.matrix).reshape(-1, 3)
-    if len(values) < 25 or float((pixels.max(axis=1) >= 254).mean()) > 0.02 or float(np.median(pixels.max(axis=1))) < 3:
-        return np.full(3, np.nan)
-    middle = values.mean(axis=0, dtype=np.float64)
-    rough = float(values.mean(axis=1).std()) / (float(middle.mean()) + 0.05)
-    return middle if rough < 0.35 else np.full(3, np.nan)
-
-
-def _colours(window: Floats, piece: Piece, seen: _Seen, correction: Correction, rng: np.random.Generator) -> PieceColours:
-    found = colours_of(window, piece.mask, seen.flat.px_per_mm, rng)
+def _colours(window: Floats, piece: Piece, seen: Seen, correction: Correction, rng: np.random.Generator, tell: Tell) -> PieceColours:
+    found = colours_of(window, piece.mask, seen.flat.px_per_mm, rng, tell)
     inside = inner(piece.mask, seen.flat.px_per_mm)
     values = window[inside if inside.any() else piece.mask]
     some = values[:: max(1, len(values) // 40_000)]

@@ -10,27 +10,33 @@ import numpy as np
 from skeinwright.core.colour.difference import ciede2000
 from skeinwright.core.colour.eye import difference_in_words
 from skeinwright.core.measure.reading import PhotoReading
-from skeinwright.core.measure.tie import SAME_PHOTO_DE00
+from skeinwright.core.measure.stated import same_photo_spread
 
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """Two pieces by number (0 the first), the CIEDE2000 of their area means, who would see it, and whether the photo can tell them apart at all."""
+    """Two pieces by number (0 the first), the CIEDE2000 of their area means, the radius that holds nine in ten of it, and who would see it."""
 
     one: int
     other: int
     de00: float
+    spread_de00: float
     seen_by: str
-    is_told_apart: bool
+
+    @property
+    def is_told_apart(self) -> bool:
+        """Whether the photo can tell the two apart at all."""
+        return self.de00 > self.spread_de00
 
 
 def pairs_of(reading: PhotoReading) -> tuple[Pair, ...]:
-    """All pairs of pieces, the nearest first. What the camera errs it errs alike, so this is surer than a colour; under 1.5 nothing is told apart."""
+    """All pairs of pieces, the nearest first. What the camera errs it errs alike, so this is surer than a colour (`stated`)."""
+    spread = reading.correction.spread_de00 if reading.correction is not None else 0.0
     means = [np.array(piece.mean_lab) for piece in reading.pieces]
     found = []
     for one, other in combinations(range(len(means)), 2):
         de00 = float(ciede2000(means[one], means[other]))
-        found.append(Pair(one, other, de00, difference_in_words(de00), de00 >= SAME_PHOTO_DE00))
+        found.append(Pair(one, other, de00, same_photo_spread(de00, spread), difference_in_words(de00)))
     return tuple(sorted(found, key=lambda pair: pair.de00))
 
 

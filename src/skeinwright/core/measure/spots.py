@@ -1,8 +1,8 @@
 """Which colours lie on a yarn's ground: found on the crests of their innermost pixels, so that neither edges nor shadows between strands count as colours.
 
 Pixels well inside other colours (D above the threshold and above 0.7 of the highest within 0.5 mm, less a rim of 0.3 mm) are parted by hue (a/L, b/L), which
-shadow does not change; of each hue only those near the lightest within 0.85 mm are kept. What is left scatters so little that colours 0.04 apart
-in Oklab can be told from one another. They are clustered into many, and those are merged.
+shadow does not change; of each hue only those near the lightest within 0.85 mm are kept. What is left scatters so little that colours 0.02 apart
+in Oklab can be told from one another where they differ in more than shade (`clusters`).
 """
 
 from __future__ import annotations
@@ -10,25 +10,26 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from skeinwright.core.measure.clusters import MOST_PIXELS, colour_clusters, k_means
 from skeinwright.core.measure.oklab import Floats
 from skeinwright.core.measure.ray import ray_distance
 from skeinwright.core.measure.yarn import Mask, inner
 
 Array = NDArray[np.float64]
-Cluster = tuple[Array, float]
+Found = tuple[Array, float]
+"""A centre in Oklab and how many pixels are its own."""
 
-MOST_PIXELS = 20_000
 LEAST_INNER, LEAST_CREST = 60, 25
 REACH_MM, NEAR_TOP = 0.5, 0.7
 RIM_MM = 0.3
-HUES, CLUSTERS = 8, 12
+HUES = 8
 STRAND_MM, NEAR_CREST = 0.85, 0.96
-ALIKE = 0.04
-SHADE, OFF_RAY = 0.90, 0.03
-DEEP_SHADE = 0.72
+SHADE, OFF_RAY = 0.90, 0.015
+DEEP_SHADE, FAR_OFF_RAY = 0.72, 0.03
 SMALL_SHARE = 0.3
 """A cluster with less than this share of another's pixels may be that one's shadow or edge."""
 LEAST_SHARE = 0.03
+CLEAR = 1.1
 
 
 def other_colours(lab: Floats, away: Floats, threshold: float, inside: Mask, base: Floats, px_per_mm: float, rng: np.random.Generator) -> Floats:
@@ -39,9 +40,9 @@ def other_colours(lab: Floats, away: Floats, threshold: float, inside: Mask, bas
     pixels = lab[_crests(lab, inmost, px_per_mm, rng)]
     if len(pixels) < LEAST_CREST:
         return np.zeros((0, 3), np.float32)
-    found = _merged_in_shade(_merged(_clustered(pixels, CLUSTERS, rng), ALIKE))
+    found = _merged_in_shade([(one.centre, one.weight) for one in colour_clusters(pixels, rng)])
     least = LEAST_SHARE * sum(weight for _, weight in found)
-    clear = 1.2 * threshold
+    clear = CLEAR * threshold
     found = [(centre, weight) for centre, weight in found if weight >= least and float(ray_distance(centre[None].astype(np.float32), base)[0]) > clear]
     found = _without_mixtures(found, base.astype(float))
     return np.array([centre for centre, _ in sorted(found, key=lambda one: -one[1])], dtype=np.float32).reshape(-1, 3)
@@ -60,7 +61,7 @@ def _crests(lab: Floats, inmost: Mask, px_per_mm: float, rng: np.random.Generato
 
     pixels = lab[inmost]
     hues: Floats = (pixels[:, 1:] / np.maximum(pixels[:, :1], 0.05)).astype(np.float32)
-    centres = np.array([centre for centre, _ in _clustered(hues, HUES, rng)], dtype=np.float32)
+    centres = k_means(hues[:: max(1, len(hues) // MOST_PIXELS)], HUES, rng)[0].astype(np.float32)
     off = np.stack([((hues - centre) ** 2).sum(axis=1) for centre in centres])
     which = np.full(inmost.shape, -1, np.int8)
     which[inmost] = np.argmin(off, axis=0)
@@ -77,38 +78,14 @@ def _square(reach_mm: float, px_per_mm: float) -> NDArray[np.uint8]:
     return np.ones((side, side), np.uint8)
 
 
-def _clustered(values: Floats, count: int, rng: np.random.Generator) -> list[Cluster]:
-    """Centres by k-means, with how many of the values looked at are theirs."""
-    from scipy.cluster.vq import kmeans2
-
-    some = values[:: max(1, len(values) // MOST_PIXELS)].astype(float)
-    centres, labels = kmeans2(some, max(1, min(count, len(some) // 6)), minit="++", iter=25, rng=rng)
-    weights = np.bincount(labels, minlength=len(centres)).astype(float)
-    return [(centre, float(weight)) for centre, weight in zip(centres, weights, strict=True) if weight > 0]
-
-
-def _merged(found: list[Cluster], limit: float) -> list[Cluster]:
-    """The nearest two become one until none are nearer than `limit`."""
-    found = list(found)
-    while len(found) > 1:
-        pairs = [(float(np.linalg.norm(found[i][0] - found[j][0])), i, j) for i in range(len(found)) for j in range(i + 1, len(found))]
-        nearest, i, j = min(pairs)
-        if nearest >= limit:
-            break
-        weight = found[i][1] + found[j][1]
-        joined = (found[i][0] * found[i][1] + found[j][0] * found[j][1]) / weight
-        found = [one for place, one in enumerate(found) if place not in (i, j)] + [(joined, weight)]
-    return found
-
-
-def _merged_in_shade(found: list[Cluster]) -> list[Cluster]:
+def _merged_in_shade(found: list[Found]) -> list[Found]:
     """A centre that is another one in a little shadow joins it, and a small one also in deep shadow."""
-    kept: list[Cluster] = []
+    kept: list[Found] = []
     for centre, weight in sorted(found, key=lambda one: -float(one[0][0])):
         for place, (lit, other) in enumerate(kept):
             t = float(centre @ lit / (lit @ lit))
-            darkest = DEEP_SHADE if weight < SMALL_SHARE * other else SHADE
-            if darkest <= t <= 1.02 and float(np.linalg.norm(centre - t * lit)) < OFF_RAY:
+            darkest, furthest = (DEEP_SHADE, FAR_OFF_RAY) if weight < SMALL_SHARE * other else (SHADE, OFF_RAY)
+            if darkest <= t <= 1.02 and float(np.linalg.norm(centre - t * lit)) < furthest:
                 kept[place] = (lit if other >= weight else centre, other + weight)
                 break
         else:
@@ -116,7 +93,7 @@ def _merged_in_shade(found: list[Cluster]) -> list[Cluster]:
     return kept
 
 
-def _without_mixtures(found: list[Cluster], base: Array) -> list[Cluster]:
+def _without_mixtures(found: list[Found], base: Array) -> list[Found]:
     """A small cluster that lies between the ground and a much heavier one, or between two of those, is an edge and no colour.
 
     Edges are thin, so few of the innermost pixels are theirs: a cluster of more than 0.3 of the other's pixels is a colour of its own.

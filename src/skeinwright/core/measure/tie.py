@@ -18,11 +18,10 @@ from skeinwright.core.colour.pick import WHITE_Y
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.measure.colour import matrix
 from skeinwright.core.measure.reference import lab_of
+from skeinwright.core.measure.stated import SAME_PHOTO_DE00
 
 Array = NDArray[np.float64]
 LEAST = 8
-SAME_PHOTO_DE00 = 1.5
-"""A difference under this, within one photo, is not told apart. [assumed, from trials]"""
 
 
 @dataclass(frozen=True, slots=True)
