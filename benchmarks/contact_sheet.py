@@ -2,7 +2,7 @@
 
 python benchmarks/contact_sheet.py [--only BASE] [--docs FOLDER]
 
-`--docs` writes what docs/explanation/models/yarn.md shows instead: the "after" halves of its pairs, a speckled skein, and small sheets of all three bases.
+`--docs` writes what docs/explanation/models/yarn.md shows instead: the "after" halves of its pairs (`pairs.py`), and small sheets of all three bases.
 """
 
 from __future__ import annotations
@@ -85,7 +85,7 @@ class Shown:
 def show(base: Base, steps: list[Step], seed: int = 1) -> Shown:
     """The maps and their colours."""
     ground = recover(UNDYED).reflectance
-    models = {name: _model(lab, ground) for name, lab in DYES.items()}
+    models = {name: model(lab, ground) for name, lab in DYES.items()}
     geometry = SkeinGeometry(skein_g=base.skein_g, length_mm=base.length_mm, round_mm=base.round_mm or 1500.0)
     dyeing = begin(blank_map(tuple(DYES), geometry, base=base.name), seed=seed)
     for step in steps:
@@ -121,44 +121,23 @@ def sheet(base: Base, names: list[str], *, width: int = 420, height: int = 280) 
 
 
 def for_docs(folder: Path) -> None:
-    """The pictures that stand beside those of the first drawing code, and the sheets."""
-    shown = show(BASES[0], COLOURWAYS["Hedge"])
-    for view in ("in the pan", "twisted", "knitted", "laid open"):
-        _keep(folder, f"after-{view.replace(' ', '-')}", picture(shown, view, width=600, height=400))
-    powder = speckled()
-    for view in ("in the pan", "knitted"):
-        _keep(folder, f"after-speckled-{view.replace(' ', '-')}", picture(powder, view, width=600, height=400))
+    """The pictures that stand beside those of the first drawing code, one of each view that is new, and the sheets."""
+    from pairs import pairs_for_docs
+
+    pairs_for_docs(folder)
+    keep(folder, "after-laid-open", picture(show(BASES[0], COLOURWAYS["Hedge"]), "laid open", width=600, height=400))
     cable = Base(name="Eight in a cable", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=200_000.0, plies=8, twist="high", round_mm=1500.0)
     GAUGES[cable.name] = 20.0
-    _keep(folder, "after-cable", picture(show(cable, COLOURWAYS["Long evening"]), "close up", width=600, height=400))
+    keep(folder, "after-cable", picture(show(cable, COLOURWAYS["Long evening"]), "close up", width=600, height=400))
     for base in BASES:
-        _keep(folder, f"sheet-{base.name.replace(' ', '-').lower()}", sheet(base, list(COLOURWAYS), width=156, height=104), quality=64)
+        keep(folder, f"sheet-{base.name.replace(' ', '-').lower()}", sheet(base, list(COLOURWAYS), width=156, height=104), quality=64)
 
 
-def speckled() -> Shown:
-    """Powder on a pan of yarn, by the quick forecast of spreading, in colours of this file."""
-    from importlib.resources import files
-
-    from skeinwright.services.lay_dye import LayRequest, lay_dye
-
-    text = files("skeinwright.demo").joinpath("colourways/tidewrack.toml").read_bytes()
-    skein = lay_dye(LayRequest(document=text, quick=True, threads=2)).skein
-    ground = recover(UNDYED).reflectance
-    colours = [DYES[name] for name in ("Sloe", "Ember", "Tarn", "Rosehip", "Kelp", "Peat")]
-    models = {name: _model(colours[k % len(colours)], ground) for k, name in enumerate(skein.names)}
-    look, _ = look_of(BASES[0])
-    kept = relaxation_of(BASES[0])
-    dry = skein.relaxed(kept.length.value, kept.width.value, kept.mixing.value)
-    look_up = colour_lookup(skein.names, models, ground)
-    dried = relaxed_look(look, kept.length.value, kept.width.value)
-    return Shown(BASES[0], look, dried, skein, dry, cell_colours(skein, look_up), cell_colours(dry, look_up))
-
-
-def _model(lab: tuple[float, float, float], ground: Floats) -> DyeModel:
+def model(lab: tuple[float, float, float], ground: Floats) -> DyeModel:
     return fit_dye([Swatch(depth=0.01, lab=Lab(*lab), reading=Reading.INSTRUMENT)], ground)
 
 
-def _keep(folder: Path, name: str, pixels: Pixels, *, quality: int = 76) -> None:
+def keep(folder: Path, name: str, pixels: Pixels, *, quality: int = 76) -> None:
     (folder / f"{name}.jpg").write_bytes(picture_bytes(pixels, "jpeg", quality=quality))
 
 

@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import uniform_filter
 
-from skeinwright.core.picture.hairs import MOST_HAIRS
+from skeinwright.core.picture.draw import FILLED, LEAST_MAT, LEAST_PLIED_PX, SLOT_DARK, TWIST_WAVES, UNEVEN_TWIST, uneven
+from skeinwright.core.picture.hairs import MOST_HAIRS, SIDE_OF_STRAND, TOP_OF_STRAND
 from skeinwright.core.picture.light import Floats, Light
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.noise import fibre_texture
@@ -65,14 +66,16 @@ def to_sub_pixels(field: Floats) -> Floats:
     return out
 
 
-def close_gaps(solid: Floats, depth: Floats, strand: float) -> None:
-    """Fills small gaps, in place, with yarn that lies a strand deeper than its surroundings."""
+def close_gaps(solid: Floats, depth: Floats, strand: float) -> Floats:
+    """Fills small gaps, in place, with yarn that lies a strand deeper than its surroundings; returns the light that still reaches the mat there."""
     radius = max(2, round(1.6 * strand))
     share = box_mean(to_pixels(solid), radius)
     around = box_mean(to_pixels(solid * depth), radius) / np.maximum(share, np.float32(1e-3)) - np.float32(strand)
-    gap = (solid == 0.0) & (to_sub_pixels(share) > 0.72)
+    gap = (solid == 0.0) & (to_sub_pixels(share) > FILLED)
     depth[gap] = to_sub_pixels(around.astype(np.float32))[gap]
     solid[gap] = 1.0
+    slot: Floats = 1.0 - np.float32(SLOT_DARK) * np.clip((share - np.float32(0.5)) / np.float32(FILLED - 0.5), 0.0, 1.0)
+    return slot
 
 
 def mat_light(lamp: Floats, openness: Floats, body: float) -> Floats:
@@ -83,19 +86,23 @@ def mat_light(lamp: Floats, openness: Floats, body: float) -> Floats:
     return out
 
 
-def loose_fibres(rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, width: int, height: int, share: float) -> tuple[Floats, Floats]:
+def loose_fibres(
+    rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, depth: Floats, width: int, height: int, share: float
+) -> tuple[Floats, Floats]:
     """Loose fibres: coverage and light of each sub-pixel. Each is a short bent curve that leaves a strand near its own direction.
 
-    `near` is the share of yarn round each pixel: half of the fibres start at the outline, where they are seen.
+    `near` is the share of yarn round each pixel: half of the fibres start at the outline, where they are seen. Only strands on top, by `depth`, have any.
     """
     shape = FINE * height, FINE * width
     size = shape[0] * shape[1]
     count = min(int(share * look.halo * float((centres.piece / centres.radius).sum()) * 0.35), int(width * height * MOST_HAIRS))
     if count == 0:
         return np.zeros(shape, dtype=np.float32), np.zeros(shape, dtype=np.float32)
-    root = rng.integers(0, len(centres.radius), count)
     column, row = np.clip(centres.at[0], 0, width - 1).astype(np.int32), np.clip(centres.at[1], 0, height - 1).astype(np.int32)
-    rim = np.flatnonzero(near[row, column] < 0.82)
+    below = (depth[row, column] - centres.at[2]) / centres.radius
+    shown = np.flatnonzero(below < TOP_OF_STRAND)
+    root = shown[rng.integers(0, len(shown), count)]
+    rim = np.flatnonzero((near[row, column] < 0.82) & (below < SIDE_OF_STRAND))
     loose = rng.random(count, dtype=np.float32) < 0.5
     if len(rim):
         root[loose] = rim[rng.integers(0, len(rim), int(loose.sum()))]
@@ -166,7 +173,7 @@ class _Samples:
         return piece, part, self.angles[which], self.phase.ravel()[rest]
 
 
-def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator, strands: int) -> _Samples:
+def _sampled(centres: Centres, shape: Profile, look: StrandLook, rng: np.random.Generator, strands: int) -> _Samples:
     thick = float(centres.radius.max())
     count = max(4, int(np.ceil(2.3 * thick / STEP)))
     even = (np.arange(count) + 0.5) / count * 2.0 - 1.0
@@ -175,7 +182,10 @@ def _sampled(centres: Centres, look: StrandLook, rng: np.random.Generator, stran
     parts = (OVERLAP * ((np.arange(several) + 0.5) / several - 0.5)).astype(np.float32)
     start = rng.uniform(0.0, 2.0 * np.pi, strands).astype(np.float32)
     turn = np.float32(np.pi * turns_per_diameter(look.plies, look.angle_deg) / float(centres.radius.mean()))
-    phase = start[centres.strand][:, None] + turn * (centres.length[:, None] + centres.piece[:, None] * parts)
+    first = start[centres.strand]
+    if shape.plies > 1 and thick >= LEAST_PLIED_PX:
+        first = first + np.float32(UNEVEN_TWIST) * uneven(rng, centres, strands, 2.0 * TWIST_WAVES * thick)
+    phase = first[:, None] + turn * (centres.length[:, None] + centres.piece[:, None] * parts)
     return _Samples(angles, parts, phase.astype(np.float32))
 
 
@@ -220,7 +230,7 @@ def _surface_light(centres: Centres, samples: _Samples, shape: Profile, look: St
     on = ((run * np.float32(30.0)).astype(np.int32) + strand * 389) & 1023
     fibre = texture[down, on]
     slope = shape.slope[place, 0]
-    around = np.float32(0.16) * texture[(down + 97) & 255, (on + 411) & 1023] - slope
+    around = np.float32(0.22) * texture[(down + 97) & 255, (on + 411) & 1023] - slope
     across, facing = basis(centres.along)
     to_lamp = [np.tensordot(LAMP, axis, axes=1) for axis in (across, facing, centres.along)]
     table = np.stack([*to_lamp, across[1], facing[1], facing[2], centres.light], axis=1)[point]
@@ -234,7 +244,7 @@ def _surface_light(centres: Centres, samples: _Samples, shape: Profile, look: St
     rim = (1.0 - front) ** 3
     groove = np.float32(0.50) + np.float32(0.50) * shape.openness[place, 0]
     sum_of_lights = np.float32(0.85) * key + np.float32(0.30) + np.float32(0.10) * (up + front) + np.float32(0.12 * look.halo) * rim
-    light: Floats = sum_of_lights * groove * table[:, 6] * (1.0 + np.float32(0.13) * fibre)
+    light: Floats = sum_of_lights * groove * table[:, 6] * (1.0 + np.float32(0.16) * fibre)
     return np.maximum(light, np.float32(LEAST_SHADE)).astype(np.float32)
 
 
@@ -263,27 +273,26 @@ def draw_plain(
     centres = _not_buried(centres, width, height, body)
     thick = float(centres.radius.max())
     shade, solid, depth = _surface(centres, shape, look, rng, strands, width=width, height=height, seed=seed, mat_z=mat_z)
-    if closed:
-        close_gaps(solid, depth, 2.0 * thick)
+    slot = close_gaps(solid, depth, 2.0 * thick) if closed else np.float32(1.0)
     coarse = to_pixels(depth)
     openness = open_to_sky(coarse, 2.0 * thick, body)
     lamp = lamp_seen(coarse, body, 1.2 * thick)
     place: Floats = np.maximum(openness * (0.52 + 0.48 * lamp), np.float32(LEAST_PLACE)).astype(np.float32)
     shade *= to_sub_pixels(place)
     near = box_mean(to_pixels(solid), max(1, round(2.0 * thick)))
-    cover, tone = loose_fibres(rng, centres, look, near, width, height, hair)
+    cover, tone = loose_fibres(rng, centres, look, near, coarse, width, height, hair)
     tone *= np.sqrt(to_sub_pixels(box_mean(place, max(1, round(thick)))))
     lit = to_pixels((shade * solid * (1.0 - cover) + tone * cover).astype(np.float32))
     alpha = to_pixels((1.0 - (1.0 - solid) * (1.0 - cover)).astype(np.float32))
     whole = np.divide(lit, alpha, out=np.zeros_like(lit), where=alpha > 1e-4)
-    return Light(_exposed(whole, alpha), alpha, mat_light(lamp, openness, body))
+    return Light(_exposed(whole, alpha), alpha, np.maximum(mat_light(lamp, openness, body) * slot, np.float32(LEAST_MAT)))
 
 
 def _surface(
     centres: Centres, shape: Profile, look: StrandLook, rng: np.random.Generator, strands: int, *, width: int, height: int, seed: int, mat_z: float | None
 ) -> tuple[Floats, Floats, Floats]:
     """Light, coverage (0 or 1) and depth of each sub-pixel, before shadows."""
-    samples = _sampled(centres, look, rng, strands)
+    samples = _sampled(centres, shape, look, rng, strands)
     buffer, low, span = _nearest(centres, samples, shape, width, height)
     covered = np.flatnonzero(buffer)
     keys = buffer.ravel()[covered]

@@ -9,11 +9,12 @@ from numpy.typing import NDArray
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.light import Light, render
 from skeinwright.core.picture.look import StrandLook, look_of
+from skeinwright.core.picture.pan import pan_of
 from skeinwright.core.picture.plied import profile
 from skeinwright.core.picture.strand import strand
 from skeinwright.core.picture.twisted import twisted
 from skeinwright.core.picture.views import VIEWS, view_light
-from skeinwright.core.shelf.items import Base
+from skeinwright.core.shelf.items import Base, Vessel
 
 SIZE = {"width": 270, "height": 180}
 FOUR, TWO = StrandLook(4, 30.0, 1.3, 0.25), StrandLook(2, 17.0, 1.3, 0.8)
@@ -186,3 +187,13 @@ def test_sizes_that_cannot_be_drawn(view: str) -> None:
 def test_a_view_that_is_not_drawn_is_not_offered() -> None:
     with pytest.raises(BadInput, match="views are"):
         view_light("in the pan", FOUR)
+
+
+def test_a_pan_is_the_vessel_from_above() -> None:
+    """One that is not known is 50 x 30 cm; a round one is as wide as it is long; a rectangle keeps its sides."""
+    skein = {"round_mm": 1500.0, "breadth_mm": 110.0, "strands": 200}
+    pot = Vessel(name="Pot", shape="round", length_mm=300, height_mm=200)
+    tray = Vessel(name="Tray", shape="rectangle", length_mm=530, width_mm=320, height_mm=100)
+    pans = [pan_of(vessel, **skein) for vessel in (None, pot, tray)]
+    assert [(one.length_mm, one.width_mm, one.circular) for one in pans] == [(500, 300, False), (300, 300, True), (530, 320, False)]
+    assert {(one.round_mm, one.breadth_mm, one.strands) for one in pans} == {(1500, 110, 200)}

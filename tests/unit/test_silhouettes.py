@@ -11,9 +11,10 @@ from skeinwright.core.colour.difference import ciede2000
 from skeinwright.core.colour.spaces import linear_rgb_to_xyz, spectrum_to_xyz, srgb_to_linear, xyz_to_lab
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.light import MAT
-from skeinwright.core.picture.silhouettes import BEND_MM, MEAN_LIGHT, Silhouette, colours_along, silhouette, size_mm
+from skeinwright.core.picture.silhouettes import BEND_MM, MEAN_LIGHT, Silhouette, _ankle_rows, _short_row, _wedge, colours_along, silhouette, size_mm
 from skeinwright.core.spread.yarn_path import YarnPath
 from skeinwright.core.yarn.knitting import courses_per_mm, wales_per_mm
+from skeinwright.core.yarn.pieces import parts_of
 from skeinwright.core.yarn.ply_names import ply_said
 
 L = 13.667
@@ -66,8 +67,6 @@ def test_stripes_of_known_length_lie_at_the_right_rows() -> None:
 @pytest.mark.parametrize(("piece", "stitches"), [("shawl", 121), ("panel", 50)])
 def test_a_piece_covers_the_area_of_its_stitches(piece: str, stitches: int) -> None:
     """The sum of N w h over the rows, by Munden's spacing, against the pixels that are not mat."""
-    from skeinwright.core.yarn.pieces import parts_of
-
     asked = Silhouette(piece=piece, stitches=stitches, stitch_mm=L, width=900, height=700)
     picture = silhouette(asked, bands(ORANGE), YarnPath(1500.0, 8))
     wide, high = size_mm(piece, stitches, L)
@@ -77,14 +76,36 @@ def test_a_piece_covers_the_area_of_its_stitches(piece: str, stitches: int) -> N
     assert covered == pytest.approx(knitted, rel=0.02)
 
 
-def test_a_socks_heel_turns_the_tube_by_a_right_angle() -> None:
-    """The heel's rows, knitted on half of the stitches, are as long as a quarter of a circle at the middle of that half (within a fifteenth)."""
-    from skeinwright.core.yarn.pieces import parts_of
+def test_a_socks_heel_is_short_rows() -> None:
+    """Common practice: on half of the stitches, each row one stitch shorter until a third is left, then each one longer. At the back of the heel these rows
+    and the rounds beside them are as long as the quarter of a circle that they are drawn on, within a seventh."""
+    for stitches, stitch_mm in ((48, 18.6), (64, L), (72, 12.0)):
+        parts = {part.name: part.counts for part in parts_of("sock", stitches)}
+        heel, half = parts["heel"], stitches // 2
+        assert heel[0] == heel[-1] == half
+        assert min(heel) == round(half / 3) + 1
+        assert set(np.diff(heel).tolist()) == {-1, 0, 1}
+        w, h = 1.0 / wales_per_mm(stitch_mm), 1.0 / courses_per_mm(stitch_mm)
+        rows = len(heel) + _ankle_rows(half * w, h, len(parts["foot"]))
+        assert rows * h == pytest.approx((BEND_MM + half * w) * pi / 2.0, rel=1 / 7)
 
-    parts = {part.name: part for part in parts_of("sock", 64)}
-    wide = 32 * W
-    assert len(parts["heel"].counts) * H == pytest.approx((BEND_MM + 0.75 * wide) * pi / 2.0, rel=1 / 15)
-    assert set(parts["heel"].counts) == {32}
+
+def test_short_rows_lie_within_one_another() -> None:
+    """At the side of the ankle no row of the heel is met, half-way back all that reach there, at the back every one in order; all begin at the side."""
+    heel = parts_of("sock", 64)[1].counts
+    half, most = heel[0], len(heel)
+    turn = (np.arange(4000) + 0.5) / 4000
+    for inward in (0.2, 0.5, 0.999):
+        row, _, place = _short_row(turn, np.full(4000, inward), most, half)
+        met = set(row.tolist())
+        reach = half * (1.0 - inward)
+        long_enough = {k for k, n in enumerate(heel) if n > reach + 0.5}
+        assert long_enough <= met <= {k for k, n in enumerate(heel) if n > reach - 1.5}
+        assert (np.diff(row) >= 0).all()
+        outermost = row == 0
+        assert place[outermost] == pytest.approx(inward, abs=1e-6)
+    assert _wedge(np.array([0.5]), most, 20, half)[1] == pytest.approx(0.0)
+    assert _wedge(np.array([1.0]), most, 20, half)[1] == pytest.approx(most / (most + 20))
 
 
 def test_the_same_seed_gives_the_same_bytes_and_bare_mat_is_neutral() -> None:

@@ -12,6 +12,7 @@ MOST_THREADS = 4
 LEAST_ROWS = 64
 
 
+@lru_cache(maxsize=1)
 def threads() -> int:
     """How many threads are used: one for each core, at most four."""
     return max(1, min(MOST_THREADS, os.cpu_count() or 1))

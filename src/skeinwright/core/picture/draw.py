@@ -32,6 +32,12 @@ MEAN_SHADE = 0.84
 LEAST_SHADE = 0.10
 LEAST_PLACE = 0.26
 """Light in the deepest place: wool scatters, so no gap is black."""
+FILLED, SLOT_DARK, LEAST_MAT = 0.64, 0.72, 0.40
+"""Share of yarn round a gap from which it is filled, how much of the mat's light is lost in a slot just before that, and the least that is left."""
+UNEVEN_TWIST, TWIST_WAVES = 0.9, 24.0
+"""The plies' turn runs ahead and falls back by about this angle, rad, over so many diameters: no yarn is twisted like a screw."""
+LEAST_PLIED_PX = 2.5
+"""Radius of a strand in pixels from which its plies show, and are uneven."""
 STEP_PX = 1.0
 """Pixels from one place of a strand's colours to the next."""
 
@@ -45,6 +51,11 @@ class _Samples:
     parts: Floats
     phase: Floats
     inner: NDArray[np.uint8]
+
+    @property
+    def bits(self) -> tuple[int, int]:
+        """Binary digits for the number of a part, and of an angle."""
+        return (len(self.parts) - 1).bit_length(), (len(self.angles) - 1).bit_length()
 
 
 class _Surface(NamedTuple):
@@ -67,7 +78,8 @@ def _not_buried(centres: Centres, width: int, height: int, body: float) -> Centr
     place, z = row[near] * across + column[near], centres.at[2][near]
     top = np.full(across * down, -np.inf, dtype=np.float32)
     np.maximum.at(top, place, z)
-    return centres.only(near[z > top[place] - np.float32(1.2 * thick + np.sqrt(2.0 * body * cell))])
+    kept = near[z > top[place] - np.float32(1.2 * thick + np.sqrt(2.0 * body * cell))]
+    return centres if len(kept) == len(centres.radius) else centres.only(kept)
 
 
 def _sampled(centres: Centres, shape: Profile, look: StrandLook, rng: np.random.Generator, strands: int) -> _Samples:
@@ -79,7 +91,11 @@ def _sampled(centres: Centres, shape: Profile, look: StrandLook, rng: np.random.
     parts = (OVERLAP * ((np.arange(several) + 0.5) / several - 0.5)).astype(np.float32)
     start = rng.uniform(0.0, 2.0 * np.pi, strands).astype(np.float32)
     turn = np.float32(np.pi * turns_per_diameter(look.lobes, look.angle_deg) / float(centres.radius.mean()))
-    phase = start[centres.strand][:, None] + turn * (centres.length[:, None] + centres.piece[:, None] * parts)
+    if shape.plies > 1 and thick >= LEAST_PLIED_PX:
+        start = start[centres.strand] + np.float32(UNEVEN_TWIST) * uneven(rng, centres, strands, 2.0 * TWIST_WAVES * thick)
+    else:
+        start = start[centres.strand]
+    phase = start[:, None] + turn * (centres.length[:, None] + centres.piece[:, None] * parts)
     inner = np.zeros((1, 1), dtype=np.uint8)
     turns = shape.radius.shape[1]
     if turns > 1:
@@ -87,6 +103,17 @@ def _sampled(centres: Centres, shape: Profile, look: StrandLook, rng: np.random.
         along = centres.length[:, None] + centres.piece[:, None] * parts
         inner = (np.floor(along * per_px + np.float32(7.0) * centres.strand[:, None]).astype(np.int64) % turns).astype(np.uint8)
     return _Samples(angles, parts, phase.astype(np.float32), inner)
+
+
+def uneven(rng: np.random.Generator, centres: Centres, strands: int, wavelength: float) -> Floats:
+    """Smooth noise (n,) along each strand, a knot every `wavelength` pixels, standard deviation about 0.7."""
+    at = centres.length / np.float32(wavelength)
+    left = at.astype(np.int32)
+    knots = rng.standard_normal((strands, int(left.max(initial=0)) + 2), dtype=np.float32)
+    part = at - left
+    blend = part * part * (3.0 - 2.0 * part)
+    found: Floats = knots[centres.strand, left] * (1.0 - blend) + knots[centres.strand, left + 1] * blend
+    return found
 
 
 def draw(
@@ -119,16 +146,16 @@ def draw(
     centres = _not_buried(centres, width, height, body)
     thick = float(centres.radius.max())
     found = _surface(centres, shape, look, rng, strands, width=width, height=height, seed=seed, mat_z=mat_z)
-    share = _closed(found, 2.0 * thick, closed)
+    share, slot = _closed(found, 2.0 * thick, closed)
     coarse = to_pixels(found.depth)
     openness = open_to_sky(coarse, 2.0 * thick, body)
     lamp = lamp_seen(coarse, body, 1.2 * thick)
     place: Floats = np.maximum(openness * (np.float32(0.52) + np.float32(0.48) * lamp), np.float32(LEAST_PLACE)).astype(np.float32)
     near = box_mean(share, max(1, round(2.0 * thick)))
-    cover, tone, hair_strand, hair_step = loose_fibres(rng, centres, look, near, width, height, hair, 1.0 / STEP_PX)
-    tone *= np.repeat(np.repeat(np.sqrt(box_mean(place, max(1, round(thick)))), FINE, axis=0), FINE, axis=1)
+    soft: Floats = np.sqrt(box_mean(place, max(1, round(thick))))
+    cover, tone, hair_strand, hair_step = loose_fibres(rng, centres, look, near, coarse, soft, hair, 1.0 / STEP_PX)
     level, weights = _levels(found, place, cover, tone)
-    under = mat_light(lamp, openness, body)
+    under = np.maximum(mat_light(lamp, openness, body) * slot, np.float32(LEAST_MAT))
     white = np.zeros((height, width), dtype=np.float32) if gloss is None else gloss
     if wet > 0.0:
         white = white + np.float32(wet) * glint(coarse, 2.0 * thick) * share
@@ -168,7 +195,7 @@ def _surface(
         clear_band(a, b, nearest, sample)
         splat_band(
             a, b, at, along, half, radius, across, facing, samples.phase, samples.inner, samples.parts, samples.angles, shape.radius, shape.plies,
-            nearest, sample,
+            *samples.bits, nearest, sample,
         )  # fmt: skip
 
     banded(fine[0], splat, several=1)
@@ -188,32 +215,34 @@ def _surface(
         fine[0],
         lambda a, b: shade_band(
             a, b, nearest, sample, samples.phase, samples.inner, samples.parts, samples.angles, table, centres.strand, shape.slope, shape.openness,
-            shape.inner, texture, shape.plies, tilt, float(shape.turn), drift, float(look.halo), LEAST_SHADE, float(lowest), float(FINE), 1.0 / STEP_PX,
-            shade, depth, strand, step,
+            shape.inner, texture, shape.plies, *samples.bits, tilt, float(shape.turn), drift, float(look.halo), LEAST_SHADE, float(lowest), float(FINE),
+            1.0 / STEP_PX, shade, depth, strand, step,
         ),
     )  # fmt: skip
     return _Surface(shade, depth, strand, step)
 
 
-def _closed(found: _Surface, strand: float, closed: bool) -> Floats:
-    """Fills small gaps, in place, with yarn that lies a strand deeper than its surroundings; returns the share of each pixel that is yarn."""
+def _closed(found: _Surface, strand: float, closed: bool) -> tuple[Floats, Floats]:
+    """Fills small gaps, in place, with yarn that lies a strand deeper than its surroundings; returns the share of each pixel that is yarn, and the light
+    that still reaches the mat there: a slot between strands is the darker the narrower it is, until it is filled."""
     from skeinwright.core.picture.kernels import fill_band, solid_band
 
     height, width = found.shade.shape[0] // FINE, found.shade.shape[1] // FINE
     share, deep = np.empty((height, width), dtype=np.float32), np.empty((height, width), dtype=np.float32)
     banded(height, lambda a, b: solid_band(a, b, found.strand, found.depth, share, deep), several=1)
     if not closed:
-        return share
+        return share, np.ones_like(share)
     radius = max(2, round(1.6 * strand))
     wide = box_mean(share, radius)
+    slot: Floats = 1.0 - np.float32(SLOT_DARK) * np.clip((wide - np.float32(0.5)) / np.float32(FILLED - 0.5), 0.0, 1.0)
     around = box_mean(deep, radius) / np.maximum(wide, np.float32(1e-3)) - np.float32(strand)
     solid = found.strand != BARE
     banded(
         FINE * height,
-        lambda a, b: fill_band(a, b, wide, around, FINE * radius + 2, found.shade, found.depth, found.strand, found.step, solid),
+        lambda a, b: fill_band(a, b, wide, around, FINE * radius + 2, FILLED, found.shade, found.depth, found.strand, found.step, solid),
     )
     banded(height, lambda a, b: solid_band(a, b, found.strand, found.depth, share, deep), several=1)
-    return share
+    return share, slot
 
 
 def _levels(found: _Surface, place: Floats, cover: Floats, tone: Floats) -> tuple[Words, Doubles]:

@@ -14,26 +14,35 @@ from skeinwright.core.picture.strands import Centres, basis
 MOST_COVER = 0.55
 MOST_HAIRS = 0.06
 """Loose fibres a pixel of the picture: seen from afar a yarn has more than can be told apart."""
+TOP_OF_STRAND, SIDE_OF_STRAND = 1.6, 3.2
+"""A strand shows where the picture's depth is at most this many radii above its middle: its own top is one. At the outline it shows from the side."""
 
 
 def loose_fibres(
-    rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, width: int, height: int, share: float, per_step: float
+    rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, depth: Floats, soft: Floats, share: float, per_step: float
 ) -> tuple[Floats, Floats, Words, Words]:
     """Loose fibres: coverage, light, strand and step of each sub-pixel. Each is a short bent curve that leaves a strand near its own direction.
 
-    `near` is the share of yarn round each pixel: half of the fibres start at the outline, where they are seen.
+    `near` is the share of yarn round each pixel: half of the fibres start at the outline, where they are seen. `depth` (height, width) is what lies on top:
+    only strands that show have fibres, so that none of a hidden strand's colour lies over another. `soft` is the light of the place.
     """
     from skeinwright.core.picture.kernels import hair_band
 
+    height, width = depth.shape
     shape = FINE * height, FINE * width
     cover, lit = np.zeros(shape, dtype=np.float32), np.zeros(shape, dtype=np.float32)
     strand, step = np.zeros(shape, dtype=np.uint16), np.zeros(shape, dtype=np.uint16)
     count = min(int(share * look.halo * float((centres.piece / centres.radius).sum()) * 0.35), int(width * height * MOST_HAIRS))
     if count == 0:
         return cover, lit, strand, step
-    root = rng.integers(0, len(centres.radius), count)
     column, row = np.clip(centres.at[0], 0, width - 1).astype(np.int32), np.clip(centres.at[1], 0, height - 1).astype(np.int32)
-    rim = np.flatnonzero(near[row, column] < 0.82)
+    pixel = row * np.int32(width) + column
+    below = (depth.take(pixel) - centres.at[2]) / centres.radius
+    shown = np.flatnonzero(below < TOP_OF_STRAND)
+    if len(shown) == 0:
+        return cover, lit, strand, step
+    root = shown[rng.integers(0, len(shown), count)]
+    rim = np.flatnonzero((near.take(pixel) < 0.82) & (below < SIDE_OF_STRAND))
     loose = rng.random(count, dtype=np.float32) < 0.5
     if len(rim):
         root[loose] = rim[rng.integers(0, len(rim), int(loose.sum()))]
@@ -51,14 +60,12 @@ def loose_fibres(
     x, y = (FINE * (centres.at[k][root] + start * across[k]) for k in (0, 1))
     thickness = 0.22 + 0.42 * rng.random(count, dtype=np.float32)
     tone = 0.60 + 0.55 * rng.random(count, dtype=np.float32)
-    places = np.clip(centres.length * np.float32(per_step), 0, 65534).astype(np.uint16)
-    numbers, stride = centres.strand.astype(np.uint16), (reach / steps * FINE).astype(np.float32)
+    places = np.clip(centres.length[root] * np.float32(per_step), 0, 65534).astype(np.uint16)
+    numbers, stride = centres.strand[root].astype(np.uint16), (reach / steps * FINE).astype(np.float32)
     banded(
         shape[0],
-        lambda a, b: hair_band(a, b, x, y, heading, bend, stride, thickness, tone, root, numbers, places, steps, cover, lit, strand, step),
+        lambda a, b: hair_band(a, b, x, y, heading, bend, stride, thickness, tone, numbers, places, steps, soft, MOST_COVER, cover, lit, strand, step),
     )
-    np.divide(lit, cover, out=lit, where=cover > 0)
-    np.minimum(cover, MOST_COVER, out=cover)
     return cover, lit, strand, step
 
 

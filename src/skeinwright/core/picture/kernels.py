@@ -26,14 +26,18 @@ def clear_band(y0: int, y1: int, nearest: Any, sample: Any) -> None:
 @njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def splat_band(
     y0: int, y1: int, at: Any, along: Any, half: Any, radius: Any, across: Any, facing: Any, phase: Any, inner_phase: Any, parts: Any, angles: Any,
-    profile: Any, plies: int, nearest: Any, sample: Any,
+    profile: Any, plies: int, part_bits: int, angle_bits: int, nearest: Any, sample: Any,
 ) -> None:  # fmt: skip
-    """Samples of every piece into the depth buffer; all lengths in sub-pixels. sample = (piece * parts + part) * angles + angle."""
+    """Samples of every piece into the depth buffer; all lengths in sub-pixels.
+
+    sample = piece, part and angle in the bits of one number, the angle lowest: they are taken apart again for every sub-pixel, and shifts are quick.
+    """
     width = nearest.shape[1]
     count, several = angles.size, parts.size
     sine, cosine = np.sin(angles), np.cos(angles)
     per_radian = np.float32(plies * STEPS / (2.0 * np.pi))
     turns = profile.shape[1]
+    low, high, right = np.float32(y0), np.float32(y1), np.float32(width)
     for p in range(radius.size):
         reach = radius[p] + 0.6 * half[p] + 1.0
         cy = at[1, p]
@@ -51,23 +55,21 @@ def splat_band(
                 r = profile[int(np.floor((angles[k] + turned) * per_radian)) & (STEPS - 1), within]
                 side, front = r * sine[k], r * cosine[k]
                 y = py + side * ay + front * fy
-                row = int(np.floor(y))
-                if row < y0 or row >= y1:
+                x = px + side * ax + front * fx
+                if y < low or y >= high or x < 0.0 or x >= right:
                     continue
-                column = int(np.floor(px + side * ax + front * fx))
-                if column < 0 or column >= width:
-                    continue
+                row, column = int(y), int(x)
                 z = pz + front * fz
                 if z > nearest[row, column]:
                     nearest[row, column] = z
-                    sample[row, column] = (p * several + j) * count + k
+                    sample[row, column] = (((p << part_bits) + j) << angle_bits) + k
 
 
 @njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def shade_band(
     y0: int, y1: int, nearest: Any, sample: Any, phase: Any, inner_phase: Any, parts: Any, angles: Any, table: Any, strands: Any, slopes: Any, openness: Any,
-    inner: Any, texture: Any, plies: int, tilt: float, inner_tilt: float, drift: float, halo: float, least: float, mat_z: float, fine: float,
-    per_step: float, shade: Any, depth: Any, strand: Any, step: Any,
+    inner: Any, texture: Any, plies: int, part_bits: int, angle_bits: int, tilt: float, inner_tilt: float, drift: float, halo: float, least: float,
+    mat_z: float, fine: float, per_step: float, shade: Any, depth: Any, strand: Any, step: Any,
 ) -> None:  # fmt: skip
     """Light, depth (in pixels), strand and place along it of each sub-pixel: the nearest of it and its right and lower neighbours, so that no gap of one opens.
 
@@ -75,7 +77,7 @@ def shade_band(
     table (n, 11): lamp on across, facing, along; across y, facing y, facing z; light; length/width, piece/width; length, piece in pixels.
     """
     height, width = nearest.shape
-    count, several = angles.size, parts.size
+    part_mask, angle_mask = (1 << part_bits) - 1, (1 << angle_bits) - 1
     sine, cosine = np.sin(angles), np.cos(angles)
     per_radian = np.float32(plies * STEPS / (2.0 * np.pi))
     turns = slopes.shape[1]
@@ -99,10 +101,8 @@ def shade_band(
                 shade[y, x], depth[y, x], strand[y, x], step[y, x] = shade[y, x - 1], depth[y, x - 1], strand[y, x - 1], step[y, x - 1]
                 continue
             before = s
-            rest = s // count
-            k = s - rest * count
-            p = rest // several
-            j = rest - p * several
+            k, rest = s & angle_mask, s >> angle_bits
+            j, p = rest & part_mask, rest >> part_bits
             t = table[p]
             angle = angles[k]
             place = int(np.floor((angle + phase[p, j]) * per_radian)) & (STEPS - 1)
@@ -112,7 +112,7 @@ def shade_band(
             down = (int(angle * 26.0 + run * drift) + strands[p] * 67) & 255
             on = (int(run * 30.0) + strands[p] * 389) & 1023
             fibre = texture[down, on]
-            around = np.float32(0.16) * texture[(down + 97) & 255, (on + 411) & 1023] - slope
+            around = np.float32(0.22) * texture[(down + 97) & 255, (on + 411) & 1023] - slope
             on_along = -slope * tilt - inner[place, within] * inner_tilt
             on_across, on_facing = sine[k] + around * cosine[k], cosine[k] - around * sine[k]
             size = 1.0 / np.sqrt(1.0 + around * around + on_along * on_along)
@@ -122,19 +122,19 @@ def shade_band(
             key = max(0.0, (lamp + 0.30) * (1.0 / 1.30))
             rim = (1.0 - front) ** 3
             lit = 0.85 * key + 0.30 + 0.10 * (up + front) + 0.12 * halo * rim
-            shade[y, x] = max(least, lit * (0.5 + 0.5 * openness[place, within]) * t[6] * (1.0 + 0.13 * fibre))
+            shade[y, x] = max(least, lit * (0.5 + 0.5 * openness[place, within]) * t[6] * (1.0 + 0.16 * fibre))
             depth[y, x] = z / fine
             strand[y, x] = strands[p]
             step[y, x] = min(65534, max(0, int((t[9] + t[10] * parts[j]) * per_step)))
 
 
 @njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
-def fill_band(y0: int, y1: int, share: Any, around: Any, far: int, shade: Any, depth: Any, strand: Any, step: Any, solid: Any) -> None:
+def fill_band(y0: int, y1: int, share: Any, around: Any, far: int, filled: float, shade: Any, depth: Any, strand: Any, step: Any, solid: Any) -> None:
     """Small gaps become yarn that lies deeper, of the colour of the nearest strand beside it. `solid` says what was yarn before."""
     height, width = shade.shape
     for y in range(y0, y1):
         for x in range(width):
-            if solid[y, x] or share[y >> 1, x >> 1] <= 0.72:
+            if solid[y, x] or share[y >> 1, x >> 1] <= filled:
                 continue
             depth[y, x] = around[y >> 1, x >> 1]
             shade[y, x] = 0.5
@@ -236,10 +236,11 @@ def lamp_band(y0: int, y1: int, depth: Any, dx: Any, dy: Any, distance: Any, ris
 
 @njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
 def hair_band(
-    y0: int, y1: int, x: Any, y: Any, heading: Any, bend: Any, stride: Any, weight: Any, tone: Any, root: Any, strands: Any, places: Any, steps: int,
-    cover: Any, lit: Any, strand: Any, step: Any,
+    y0: int, y1: int, x: Any, y: Any, heading: Any, bend: Any, stride: Any, weight: Any, tone: Any, strands: Any, places: Any, steps: int,
+    soft: Any, most: float, cover: Any, lit: Any, strand: Any, step: Any,
 ) -> None:  # fmt: skip
-    """Loose fibres, each a short bent curve; they keep the colour of the strand at their root."""
+    """Loose fibres, each a short bent curve; they keep the colour of the strand at their root. At the end `lit` is their mean light times that of the place
+    `soft` (a value a pixel), and `cover` at most `most`."""
     width = cover.shape[1]
     for h in range(x.size):
         reach = stride[h] * steps + 2.0
@@ -257,8 +258,13 @@ def hair_band(
             w = weight[h] * (1.0 - 0.7 * t) * run
             cover[row, column] += w
             lit[row, column] += w * tone[h]
-            strand[row, column] = strands[root[h]]
-            step[row, column] = places[root[h]]
+            strand[row, column] = strands[h]
+            step[row, column] = places[h]
+    for row in range(y0, y1):
+        for column in range(width):
+            if cover[row, column] > 0.0:
+                lit[row, column] = lit[row, column] / cover[row, column] * soft[row >> 1, column >> 1]
+                cover[row, column] = min(cover[row, column], np.float32(most))
 
 
 @njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)

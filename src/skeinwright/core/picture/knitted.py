@@ -8,7 +8,7 @@ that of plain knit at rest (source: munden-1959, wet relaxed); a, b and the dept
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -18,7 +18,7 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Light
 from skeinwright.core.picture.look import StrandLook
-from skeinwright.core.picture.noise import wander
+from skeinwright.core.picture.noise import thick_and_thin, wander
 from skeinwright.core.picture.scene import Scene, drawn_of
 from skeinwright.core.picture.strands import Placed, from_curves
 from skeinwright.core.yarn.knitting import wales_per_mm
@@ -28,6 +28,8 @@ STITCH_PER_DIAMETER = 2.5
 """Stitch width over the strand's visual diameter: a swatch of ordinary tightness, by eye."""
 LEAN, REACH = 0.19, 0.80
 POINTS = 44
+UNEVEN = 0.034
+"""How much stitches differ in height and width, over 0.7 standard deviations, by eye."""
 THINNEST, THICKEST = 0.28, 0.52
 """Within these shares of a stitch the loops neither come apart nor swallow one another in the drawing."""
 
@@ -67,7 +69,7 @@ def knitted_scene(look: StrandLook, knit: Knit = Knit(), *, width: int = 900, he
     count = (across + 6) * points
     u = (np.arange(count, dtype=np.float32) / points)[None, :]
     turn = np.float32(2.0 * np.pi) * u
-    uneven = np.float32(0.022) * wander(rng, rows, u[0], 1.3)
+    uneven = np.float32(UNEVEN) * wander(rng, rows, u[0], 1.3)
     x = np.float32(stitch) * (u - 3.0 + np.float32(LEAN) * np.sin(2.0 * turn) + np.float32(0.6) * uneven)
     line = (np.arange(rows, dtype=np.float32)[:, None] - 2.0) + np.float32(0.05) * wander(rng, rows, u[0], 9.0)
     y = np.float32(row) * (line + np.float32(REACH) * np.cos(turn) * (1.0 + uneven))
@@ -76,7 +78,9 @@ def knitted_scene(look: StrandLook, knit: Knit = Knit(), *, width: int = 900, he
     pace = float(np.linalg.norm(np.diff(place[:, 0], axis=1), axis=0).mean())
     length = np.arange(count, dtype=np.float32) * np.float32(pace)
     light = np.exp(np.float32(0.03) * wander(rng, rows, u[0], 1.7))
+    thickness = thick_and_thin(rng, rows, length, plies=look.plies, radius=radius) * np.exp(np.float32(0.03) * wander(rng, rows, u[0], 2.6))
     centres = from_curves(place, radius=radius, at=length, light=light)
+    centres = replace(centres, radius=(centres.radius * thickness.ravel()).astype(np.float32))
     start, rate = _yarn(knit, rows, across, float(points) * pace)
     drawn = drawn_of("run", [Placed(centres, start, rate, np.zeros(rows), np.zeros(rows))], 65000.0)
     return draw(

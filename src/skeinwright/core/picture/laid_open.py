@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Floats, Light
-from skeinwright.core.picture.limb import ON_MAT, PIECE, from_loop, limb
+from skeinwright.core.picture.limb import ON_MAT, Layer, layers, piece_px
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.scene import Scene, drawn_of
 from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
@@ -25,6 +25,7 @@ BREADTH, MOUND, ACROSS = 0.115, 0.042, 0.42
 """Of the drawn loop's length: a limb's breadth and height, and how far apart the limbs' middles lie."""
 THINNEST_PX = 0.3
 """Least radius of a strand that is drawn, in pixels: below it nothing of it would be seen."""
+LAYERS = (Layer(1.0, 1.0, 1.5, 0.0), Layer(0.98, 0.78, 1.4, 0.3), Layer(1.02, 0.50, 1.4, 0.7))
 TIE_ROUNDS = 3
 TIES = (0.1034, 0.6034)
 """Where the ties lie, shares of the drawn loop: the middle of the upper limb, and that of the lower."""
@@ -85,19 +86,16 @@ def laid_open_scene(look: StrandLook, *, width: int = 900, height: int = 600, se
     px_per_mm = length / (round_mm / 2.0)
     strand = max(THINNEST_PX, 0.5 * look.outline_mm * px_per_mm)
     breadth, mound = BREADTH * length, MOUND * length
-    middle, normal = _stadium(length - breadth, ACROSS * length, PIECE)
+    piece = piece_px(breadth)
+    middle, normal = _stadium(length - breadth, ACROSS * length, piece)
     middle = middle + np.array([width / 2, height / 2])
-    layers = []
-    for size, lift, fullness, face in ((1.0, 1.0, 1.5, 0.0), (0.98, 0.78, 1.4, 0.3), (1.02, 0.50, 1.4, 0.7)):
-        count = max(4, round(breadth * size / (2.0 * strand) * fullness))
-        layer = limb(rng, middle, normal, breadth=breadth * size, mound=mound * lift, strand_radius=strand, count=count, manner=ON_MAT)
-        layers.append(from_loop(layer, face, len(middle) * PIECE, TIES[0]))
+    strands = layers(rng, middle, normal, LAYERS, breadth=breadth, mound=mound, strand_radius=strand, manner=ON_MAT, tie=TIES[0], piece=piece)
     for where in TIES:
         at = int(where * len(middle))
         tie = _tie(middle[at].astype(np.float32), normal[at].astype(np.float32), breadth, mound, strand)
-        layers.append(Placed(tie, *(np.full(TIE_ROUNDS, value) for value in ((where - TIES[0]) % 1.0, 0.0, 0.5, 0.0))))
-    drawn = drawn_of("loop", layers, 4.0 * length)
-    centres = join([layer.centres for layer in layers])
+        strands.append(Placed(tie, *(np.full(TIE_ROUNDS, value) for value in ((where - TIES[0]) % 1.0, 0.0, 0.5, 0.0))))
+    drawn = drawn_of("loop", strands, 4.0 * length)
+    centres = join([part.centres for part in strands])
     return draw(
         centres, look, width=width, height=height, seed=seed, body=mound + breadth / 4, mat_z=-strand, closed=True, hair=5.0, drawn=drawn, px_per_mm=px_per_mm
     )

@@ -7,6 +7,7 @@ Lengths are in pixels. All amounts are chosen by eye, and go by the strand's tru
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +19,7 @@ from skeinwright.core.picture.shadow import LAMP
 from skeinwright.core.picture.strands import Centres, Placed, from_curves
 
 PIECE = 5.0
-"""Pixels from one point of a strand to the next."""
+"""Pixels from one point of a strand to the next, at most."""
 LOCKS = 9
 
 
@@ -42,6 +43,11 @@ IN_WATER = Manner(swell=0.10, near=1.0, far=3.0, rise=1.1, lock=0.020, slope=0.5
 """In water they waver more and lie flatter."""
 
 
+def piece_px(breadth: float) -> float:
+    """Pixels from one point of a strand to the next, in a limb of that breadth: in a small picture bends are small, too."""
+    return min(PIECE, max(1.5, 0.08 * breadth))
+
+
 def limb(
     rng: np.random.Generator,
     middle: NDArray[np.float64],
@@ -52,9 +58,10 @@ def limb(
     strand_radius: float,
     count: int,
     manner: Manner,
+    piece: float = PIECE,
 ) -> Centres:
-    """One layer of `count` strands all the way round a closed middle line (n, 2) with outward normals (n, 2), a point every `PIECE` pixels."""
-    at = (np.arange(len(middle)) * PIECE).astype(np.float32)
+    """One layer of `count` strands all the way round a closed middle line (n, 2) with outward normals (n, 2), a point every `piece` pixels."""
+    at = (np.arange(len(middle)) * piece).astype(np.float32)
     lane = np.linspace(-1.0, 1.0, count, dtype=np.float32)[:, None]
 
     def uneven(rows: int, wavelength: float) -> Floats:
@@ -74,7 +81,43 @@ def limb(
         np.float32(0.06) * rng.standard_normal((count, 1), dtype=np.float32) + np.float32(0.035) * locks
     )
     place = np.stack([middle[:, 0].astype(np.float32) + side * nx, middle[:, 1].astype(np.float32) + side * ny, height])
-    return from_curves(place, radius=strand_radius, at=at, light=light)
+    return from_curves(place, radius=strand_radius, at=at, light=light, closed=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """One of the layers of a limb, from the top: its breadth and its height over those of the limb, how many strands lie there for each that has room
+    side by side, and the face of the map that it shows (0 above - 1 below)."""
+
+    breadth: float
+    height: float
+    fullness: float
+    face: float
+
+
+def layers(
+    rng: np.random.Generator,
+    middle: NDArray[np.float64],
+    normal: NDArray[np.float64],
+    of: Sequence[Layer],
+    *,
+    breadth: float,
+    mound: float,
+    strand_radius: float,
+    manner: Manner,
+    tie: float,
+    piece: float,
+    most: int = 65000,
+) -> list[Placed]:
+    """The layers of a limb all the way round, each of at most `most` strands; s starts at the tie (share of the drawn loop)."""
+    found = []
+    for one in of:
+        count = max(4, min(round(breadth * one.breadth / (2.0 * strand_radius) * one.fullness), most))
+        layer = limb(
+            rng, middle, normal, breadth=breadth * one.breadth, mound=mound * one.height, strand_radius=strand_radius, count=count, manner=manner, piece=piece
+        )  # fmt: skip
+        found.append(from_loop(layer, one.face, len(middle) * piece, tie))
+    return found
 
 
 def _locks(lane: Floats, weights: Floats) -> Floats:

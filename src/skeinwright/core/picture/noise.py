@@ -29,6 +29,15 @@ def wander(rng: np.random.Generator, rows: int, at: Floats, wavelength: float, *
     return curves
 
 
+def thick_and_thin(rng: np.random.Generator, rows: int, at: Floats, *, plies: int, radius: float) -> Floats:
+    """A factor of the thickness (rows, n) along strands sampled at `at` (n,): spinning is uneven, and plying evens it out.
+
+    It wavers by about 6 % over the square root of the plies, a knot every 9 radii [by eye].
+    """
+    factor: Floats = 1.0 + np.float32(0.09 / np.sqrt(plies)) * wander(rng, rows, at, 9.0 * radius)
+    return factor
+
+
 @lru_cache(maxsize=8)
 def fibre_texture(seed: int, across: int = 256, along: int = 1024, length: int = 24) -> Floats:
     """Tileable noise (across, along), drawn out along the fibres: zero mean, unit standard deviation, read-only.

@@ -132,7 +132,10 @@ def strand_colours(drawn: Drawn, colours: Floats, path: YarnPath, *, offset: flo
     along = drawn.start[:, None] + drawn.rate[:, None] * np.arange(drawn.steps)[None, :]
     rows, cells = colours.shape[1], colours.shape[2]
     if drawn.kind == "loop":
-        cell = ((along + offset) % 1.0 * cells).astype(np.float32)
+        if offset:
+            along += offset
+        along -= np.floor(along)
+        cell = (along * cells).astype(np.float32)
         row = np.broadcast_to(np.round(drawn.row.clip(0.0, 1.0) * (rows - 1)).astype(np.int32)[:, None], cell.shape)
         face = np.broadcast_to(drawn.face.astype(np.float32)[:, None], cell.shape)
     else:

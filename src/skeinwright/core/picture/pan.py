@@ -15,15 +15,18 @@ from numpy.typing import NDArray
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Floats
-from skeinwright.core.picture.limb import IN_WATER, PIECE, from_loop, limb
+from skeinwright.core.picture.limb import IN_WATER, PIECE, Layer, layers, piece_px
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.scene import Scene, drawn_of
 from skeinwright.core.picture.strands import join
+from skeinwright.core.shelf.items import Vessel
 
+ASSUMED_PAN_MM = (500.0, 300.0)
 MOST_LEGS = 6
 THINNEST_PX = 0.3
 ROOM_MM, BETWEEN_MM = 14.0, 10.0
 """Between the skein and the pan's side, and between its legs."""
+LAYERS = (Layer(1.0, 1.0, 1.25, 0.0), Layer(0.99, 0.83, 1.25, 0.25), Layer(1.03, 0.66, 1.22, 0.6))
 FLOOR, RIM, OUTSIDE = 0.60, 1.22, 1.0
 """Light on the pan's floor, its rim and the mat, against the mat's: a pan of plain steel, neutral grey, by eye."""
 
@@ -53,6 +56,14 @@ class Lay:
     leg_mm: float
     bend_mm: float
     breadth_mm: float
+
+
+def pan_of(vessel: Vessel | None, *, round_mm: float, breadth_mm: float, strands: int) -> Pan:
+    """The vessel with a skein in it, `round_mm` once round and `breadth_mm` wide a limb; one that is not known is a pan of 50 x 30 cm [assumed]."""
+    if vessel is None:
+        return Pan(*ASSUMED_PAN_MM, circular=False, round_mm=round_mm, breadth_mm=breadth_mm, strands=strands)
+    width = vessel.width_mm or vessel.length_mm
+    return Pan(vessel.length_mm, width, circular=vessel.shape == "round", round_mm=round_mm, breadth_mm=breadth_mm, strands=strands)
 
 
 def lay_in(pan: Pan) -> Lay:
@@ -92,24 +103,20 @@ def pan_scene(look: StrandLook, pan: Pan, *, width: int = 900, height: int = 600
     scale, lay = pan_scale(pan, width, height), lay_in(pan)
     strand = max(THINNEST_PX, 0.5 * look.outline_mm * scale)
     breadth, mound = lay.breadth_mm * scale, min(0.30 * lay.breadth_mm, 5.0 * look.outline_mm) * scale
-    middle, normal = _middle_line(lay, scale)
+    piece = piece_px(breadth)
+    middle, normal = _middle_line(lay, scale, piece)
     middle = middle + np.array([width / 2, height / 2])
-    side_by_side = max(4, round(breadth / (2.0 * strand)))
-    layers = []
-    for depth, (size, face) in enumerate(((1.0, 0.0), (0.99, 0.25), (1.03, 0.6))):
-        count = max(4, min(round(1.25 * side_by_side), pan.strands))
-        layer = limb(rng, middle, normal, breadth=breadth * size, mound=mound * (1.0 - 0.17 * depth), strand_radius=strand, count=count, manner=IN_WATER)
-        layers.append(from_loop(layer, face, len(middle) * PIECE, 0.0))
-    drawn = drawn_of("loop", layers, 65000.0)
+    strands = layers(rng, middle, normal, LAYERS, breadth=breadth, mound=mound, strand_radius=strand, manner=IN_WATER, tie=0.0, piece=piece, most=pan.strands)
+    drawn = drawn_of("loop", strands, 65000.0)
     under, water = _pan_light(pan, scale, width, height, seed)
     return draw(
-        join([layer.centres for layer in layers]), look, width=width, height=height, seed=seed, body=mound + breadth / 5, mat_z=-strand, closed=True, hair=1.2,
+        join([part.centres for part in strands]), look, width=width, height=height, seed=seed, body=mound + breadth / 5, mat_z=-strand, closed=True, hair=1.2,
         drawn=drawn, px_per_mm=scale, mat=under, gloss=water, wet=0.11,
     )  # fmt: skip
 
 
-def _middle_line(lay: Lay, scale: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Middle line (n, 2) of the loop about the origin and its outward normals (n, 2), a point every `PIECE` pixels, from the middle of one end, clockwise.
+def _middle_line(lay: Lay, scale: float, piece: float = PIECE) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Middle line (n, 2) of the loop about the origin and its outward normals (n, 2), a point every `piece` pixels, from the middle of one end, clockwise.
 
     Drawn by heading: each part has a length and turns by an angle. Turns are eased over a few centimetres and the small gap that leaves is spread evenly.
     """
@@ -125,10 +132,10 @@ def _middle_line(lay: Lay, scale: float) -> tuple[NDArray[np.float64], NDArray[n
     parts = [quarter, *out, straight, (np.pi * end, np.pi), *back, straight, quarter]
     lengths = np.array([length * scale for length, _ in parts])
     edges = np.concatenate([[0.0], np.cumsum(lengths)])
-    count = max(48, round(edges[-1] / PIECE))
+    count = max(48, round(edges[-1] / piece))
     turned = np.concatenate([[0.0], np.cumsum([angle for _, angle in parts])])
     turn = np.diff(np.interp(np.arange(count + 1) * edges[-1] / count, edges, turned))
-    turn = _eased(turn, 0.35 * end * scale / PIECE)
+    turn = _eased(turn, 0.35 * end * scale / piece)
     heading = np.cumsum(turn) - turn / 2.0 - np.pi / 2.0
     steps = np.stack([np.cos(heading), np.sin(heading)], axis=1) * (edges[-1] / count)
     steps -= steps.mean(axis=0)

@@ -119,12 +119,15 @@ def exposure(weights: NDArray[np.float64], *, mean: float) -> NDArray[np.float64
 
 def _seen(tones: NDArray[np.float64], weights: NDArray[np.float64]) -> Floats:
     c = np.maximum((np.arange(CODES) / (CODES - 1)) ** 2, 1e-4)
+    seen: Floats = np.zeros((LEVELS, CODES), dtype=np.float32)
+    used = int(np.flatnonzero(weights)[-1]) + 1 if weights.any() else 1
+    tones, weights = tones[:used], weights[:used]  # nothing is lighter, so what is lighter need not be known
     depth = SHADE_SATURATION * np.maximum(0.0, 1.0 - tones / BRIGHT)
     lit = np.exp(depth[:, None].astype(np.float32) * np.log(c)[None, :].astype(np.float32)) * (tones[:, None] * c[None, :]).astype(np.float32)
     share = weights / max(float(weights.sum()), 1e-9)
     lit *= (c * float(share @ tones) / np.maximum(share @ lit, 1e-12)).astype(np.float32)[None, :]
     over = np.maximum(lit - np.float32(0.9), np.float32(0.0))
-    seen: Floats = np.minimum(lit, np.float32(0.9)) + over / (1.0 + over * np.float32(10.0))
+    seen[:used] = np.minimum(lit, np.float32(0.9)) + over / (1.0 + over * np.float32(10.0))
     return seen
 
 

@@ -1,7 +1,8 @@
 """A sock, hat, shawl or panel lying flat, to scale, filled with the knitting that the map's yarn makes: every stitch has the colour of its own yarn.
 
 A point of the picture is traced back to its part, its row and its place across the row (0 at the edge where the row begins, seen from the front):
-tubes show half of their stitches; a sock's heel is a fan round a point in front of the ankle; widths follow the stitches of each row.
+tubes show half of their stitches; a sock turns round a point in front of the ankle, and its heel is a wedge of short rows there; widths follow the
+stitches of each row.
 Within a stitch two legs lean outwards; light falls along them. Proportions: w = Kw^-1 l, h = Kc^-1 l (source: munden-1959). Shading is by eye.
 """
 
@@ -155,7 +156,7 @@ def _upright(piece: str, x: Doubles, y: Doubles, wide: float, high: float, parts
 
 
 def _sock(x: Doubles, y: Doubles, parts: tuple[Part, ...], w: float, h: float) -> Traced:
-    """Leg downwards, heel as a fan, foot and toe to the right; the front half of the ankle belongs to the foot's first rounds."""
+    """Leg downwards, foot and toe to the right. Round the bend lie the foot's first rounds, and before them, behind the ankle, the heel's short rows."""
     leg, heel, foot, toe = (len(part.counts) for part in parts)
     n = parts[0].counts[0]
     wide = n / 2.0 * w
@@ -176,8 +177,11 @@ def _sock(x: Doubles, y: Doubles, parts: tuple[Part, ...], w: float, h: float) -
     q = (distance - BEND_MM) / wide
     fan = (y >= tall) & (x < turn_x) & (q >= 0.0) & (q <= 1.0) & (angle >= 0.0) & (angle <= 1.0)
     ankle = _ankle_rows(wide, h, foot)
-    put(fan & (q < 0.5), angle * ankle, q, n / 2.0, leg + heel, ankle)
-    put(fan & (q >= 0.5), angle * heel, 2.0 * q - 1.0, n / 4.0, leg, heel)
+    inward, wedge = _wedge(q, heel, ankle, parts[1].counts[0])
+    put(fan & (angle >= wedge), (angle - wedge) / np.maximum(1.0 - wedge, 1e-6) * ankle, q, n / 2.0, leg + heel, ankle)
+    turned = fan & (angle < wedge)
+    at, part, place = _short_row(angle[turned] / wedge[turned], inward[turned], heel, parts[1].counts[0])
+    row[turned], rest[turned], across[turned] = leg + at, part, place
     ahead = (x - turn_x) / h + ankle
     counts = np.array([*parts[2].counts, *parts[3].counts], dtype=np.float64)
     here = np.interp(ahead - 0.5, np.arange(len(counts)), _rounded(counts / n, TOE_LEFT)) * wide
@@ -186,6 +190,31 @@ def _sock(x: Doubles, y: Doubles, parts: tuple[Part, ...], w: float, h: float) -
     put(on_foot, ahead, q, n / 2.0, leg + heel, foot + toe)
     seen = [0.5] * leg + [0.5] * heel + [0.5] * (foot + toe)
     return Traced(row, across, rest, tuple(seen))
+
+
+def _wedge(q: Doubles, heel: int, ankle: int, half: int) -> tuple[Doubles, Doubles]:
+    """How far behind the middle of the side a place lies (0-1, up to the middle of the heel), and the share of the bend that the heel's rows take there.
+
+    Of its `heel` rows, those that are long enough reach the place: 2 K of them, K = min(heel/2, half x inward); beside them lie the `ankle` rounds.
+    """
+    inward = np.clip(2.0 * q - 1.0, 0.0, 1.0)
+    reach = 2.0 * np.minimum(heel / 2.0, half * inward)
+    return inward, reach / (reach + ankle)
+
+
+def _short_row(turn: Doubles, inward: Doubles, heel: int, half: int) -> tuple[NDArray[np.int32], Floats, Floats]:
+    """Row of the heel, how far up its leg, and the place across the row (0 at the side), for places `turn` (0-1) of the way through the heel's rows there.
+
+    Row k and its fellow from the end have half - k stitches and begin k stitches further back, so the first K and the last K rows are met.
+    """
+    reach = np.minimum(heel / 2.0, half * inward)
+    stitch = half / 2.0 * inward
+    high = turn * 2.0 * reach - LEAN * np.abs(2.0 * (stitch - np.floor(stitch)) - 1.0)
+    high = np.where(high < reach, high, high + heel - 2.0 * reach)
+    row = np.clip(np.floor(high), 0, heel - 1).astype(np.int32)
+    begins = np.minimum(row, heel - 1 - row) / half
+    place = np.clip((inward - begins) / (1.0 - begins), 0.0, 1.0)
+    return row, (high - np.floor(high)).astype(np.float32), place.astype(np.float32)
 
 
 def _rounded(share: Doubles, last: float) -> Doubles:

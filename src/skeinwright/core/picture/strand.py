@@ -11,12 +11,15 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.picture.draw import draw
 from skeinwright.core.picture.light import Light
 from skeinwright.core.picture.look import StrandLook
-from skeinwright.core.picture.noise import wander
+from skeinwright.core.picture.noise import thick_and_thin, wander
 from skeinwright.core.picture.scene import Scene, drawn_of
 from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
 
 CLOSE_MM = 37.5
 """How much a close-up shows across."""
+SHIFTED_MM = 2.0
+"""How far strands have slipped past their neighbours (one standard deviation) once a skein is rinsed, spun and hung [assumed]: a speck that lay over several
+strands comes apart into a fleck on each."""
 
 
 @lru_cache(maxsize=24)
@@ -44,18 +47,19 @@ def close_up_scene(look: StrandLook, *, width: int = 900, height: int = 600, px_
     rng = np.random.default_rng([seed, 6])
     radius = 0.5 * look.outline_mm * px_per_mm
     along = np.arange(-2.0 * radius, width + 2.0 * radius, 3.0, dtype=np.float32)
-    rows = int(height / (1.75 * radius)) + 4
-    y = (np.arange(rows, dtype=np.float32)[:, None] - 1.0) * np.float32(1.75 * radius) + np.float32(0.22 * radius) * wander(rng, rows, along, 16.0 * radius)
+    lean = 0.10
+    rows = int((height + lean * width) / (1.75 * radius)) + 6
+    y = (np.arange(rows, dtype=np.float32)[:, None] - 2.0) * np.float32(1.75 * radius) + np.float32(0.22 * radius) * wander(rng, rows, along, 16.0 * radius)
     z = np.float32(0.30 * radius) * wander(rng, rows, along, 11.0 * radius)
-    lean = np.float32(0.10) * along[None, :]
-    place = np.stack([np.broadcast_to(along, y.shape), y - lean + np.float32(0.05 * width), z]).astype(np.float32)
+    place = np.stack([np.broadcast_to(along, y.shape), y - np.float32(lean) * along[None, :], z]).astype(np.float32)
     under = place + np.array([0.0, 0.9 * radius, -1.3 * radius], dtype=np.float32)[:, None, None]
     middle = -(0.5 * width + 2.0 * radius) / px_per_mm / round_mm
     row = 0.5 + 0.25 * (np.arange(rows) / rows - 0.5)
     layers = []
     for part, face in ((place, 0.0), (under, 0.5)):
         centres = _thick_and_thin(from_curves(part, radius=radius, at=along - along[0]), look, rng)
-        layers.append(Placed(centres, np.full(rows, middle), np.full(rows, 1.0 / px_per_mm / round_mm), row, np.full(rows, face)))
+        moved = rng.normal(0.0, SHIFTED_MM / round_mm, rows)
+        layers.append(Placed(centres, middle + moved, np.full(rows, 1.0 / px_per_mm / round_mm), row, np.full(rows, face)))
     return draw(
         join([layer.centres for layer in layers]), look, width=width, height=height, seed=seed, body=2.0 * radius, mat_z=-3.0 * radius, hair=30.0, closed=True,
         drawn=drawn_of("loop", layers, 65000.0), px_per_mm=px_per_mm,
@@ -69,9 +73,9 @@ def close_up(look: StrandLook, *, width: int = 900, height: int = 600, seed: int
 
 
 def _thick_and_thin(centres: Centres, look: StrandLook, rng: np.random.Generator) -> Centres:
-    """Spinning is uneven, and plying evens it out: the thickness wavers by about 6 % over the square root of the plies."""
+    """The strands with the unevenness of spinning."""
     order = np.unique(centres.strand)
     at = np.unique(centres.length)
-    factor = 1.0 + np.float32(0.09 / np.sqrt(look.plies)) * wander(rng, len(order), at, 9.0 * float(centres.radius.mean()))
+    factor = thick_and_thin(rng, len(order), at, plies=look.plies, radius=float(centres.radius.mean()))
     thick = centres.radius * factor[np.searchsorted(order, centres.strand), np.searchsorted(at, centres.length)]
     return replace(centres, radius=thick.astype(np.float32))

@@ -45,28 +45,46 @@ class Centres:
         )
 
 
-def from_curves(place: Floats, *, radius: float, at: Floats, light: Floats | None = None, seen: NDArray[np.bool_] | None = None, first: int = 0) -> Centres:
-    """Pieces from whole curves: place (3, strands, points), arc length `at` (points,) or (strands, points), a light (strands, points); `seen` picks points."""
+def from_curves(
+    place: Floats, *, radius: float, at: Floats, light: Floats | None = None, seen: NDArray[np.bool_] | None = None, first: int = 0, closed: bool = False
+) -> Centres:
+    """Pieces from whole curves: place (3, strands, points), arc length `at` (points,) or (strands, points), a light (strands, points); `seen` picks points.
+
+    `closed`: each curve goes on from its last point to its first.
+    """
     _, strands, points = place.shape
-    keep = np.ones((strands, points), dtype=bool) if seen is None else seen
-    along = np.gradient(place, axis=2)
+    along = _gradient(place, closed)
     piece = np.sqrt((along * along).sum(axis=0))
     along /= np.maximum(piece, np.float32(1e-6))
-    bend = np.gradient(along, axis=2)
+    bend = _gradient(along, closed)
     bulge = np.minimum(1.0 + np.float32(radius) * np.sqrt((bend * bend).sum(axis=0)) / np.maximum(piece, np.float32(1e-6)), np.float32(4.0))
-    number = np.broadcast_to(np.arange(first, first + strands, dtype=np.int32)[:, None], keep.shape)[keep]
-    length = np.broadcast_to(at, keep.shape)[keep].astype(np.float32)
-    bright = np.ones(len(number), dtype=np.float32) if light is None else light[keep].astype(np.float32)
+
+    def kept(field: Floats) -> Floats:
+        return (field.reshape(*field.shape[:-2], -1) if seen is None else field[..., seen]).astype(np.float32)
+
+    number = np.broadcast_to(np.arange(first, first + strands, dtype=np.int32)[:, None], (strands, points))
+    number = number.ravel() if seen is None else number[seen]
+    length = kept(np.broadcast_to(at, (strands, points)))
+    bright = np.ones(len(number), dtype=np.float32) if light is None else kept(light)
     return Centres(
-        place[:, keep].astype(np.float32),
-        along[:, keep].astype(np.float32),
-        piece[keep].astype(np.float32),
-        bulge[keep].astype(np.float32),
+        kept(place),
+        kept(along),
+        kept(piece),
+        kept(bulge),
         np.full(len(number), radius, dtype=np.float32),
         number,
         length,
         bright,
     )
+
+
+def _gradient(place: Floats, closed: bool) -> Floats:
+    """Half the way from the point before to the point behind, along the last axis."""
+    found: Floats = np.gradient(place, axis=2)
+    if closed:
+        found[..., 0] = 0.5 * (place[..., 1] - place[..., -1])
+        found[..., -1] = 0.5 * (place[..., 0] - place[..., -2])
+    return found
 
 
 @dataclass(frozen=True, eq=False)

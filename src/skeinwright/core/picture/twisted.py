@@ -6,6 +6,7 @@ The strands are as thick against the skein as they are: a sock yarn is about fou
 from __future__ import annotations
 
 from functools import lru_cache
+from math import ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +23,8 @@ from skeinwright.core.picture.strands import Centres, Placed, from_curves, join
 ROUND_MM = 1500.0
 FOLDED = 0.22
 """How long the folded skein is, of once round [by eye]."""
+LONGEST_MM = 2500.0
+"""Once round up to which a skein is twisted as it is; a longer loop is first laid together to and fro, as often as it takes [common practice in outline]."""
 THINNEST_PX = 0.3
 """Least radius of a strand that is drawn, in pixels."""
 PIECE = 3.0
@@ -140,7 +143,12 @@ def _paths(length: float, rope: float) -> tuple[NDArray[np.float64], NDArray[np.
 
 def twisted_px_per_mm(width: int, height: int, round_mm: float) -> float:
     """Scale of the picture of a twisted skein."""
-    return min(0.86 * width, 1.5 * height) / (FOLDED * round_mm)
+    return min(0.86 * width, 1.5 * height) / (FOLDED * round_mm / lengths_together(round_mm))
+
+
+def lengths_together(round_mm: float) -> int:
+    """How many lengths of the loop are laid together before it is twisted: ceil(round / 2.5 m), so 1 for skeins of the usual kind."""
+    return max(1, ceil(round_mm / LONGEST_MM))
 
 
 @lru_cache(maxsize=3)
@@ -157,10 +165,11 @@ def twisted_scene(look: StrandLook, *, width: int = 900, height: int = 600, seed
     strand = max(THINNEST_PX, 0.5 * look.outline_mm * px_per_mm)
     rope = 0.075 * length
     main, tuck = _paths(length, rope)
+    together = lengths_together(round_mm)
     layers = []
     for sunk, fullness in ((0.0, 1.6), (1.0, 1.3)):
-        layers.append(_from_skein(tube(main, strand, rng=rng, lay=LAY / rope, smooth=0.30 * rope, sunk=sunk, fullness=fullness), rng))
-        layers.append(_from_tie(tube(tuck, strand, rng=rng, lay=LAY / rope, smooth=0.12 * rope, sunk=sunk, fullness=fullness)))
+        layers.append(_from_skein(tube(main, strand, rng=rng, lay=LAY / rope, smooth=0.30 * rope, sunk=sunk, fullness=fullness), rng, together))
+        layers.append(_from_tie(tube(tuck, strand, rng=rng, lay=LAY / rope, smooth=0.12 * rope, sunk=sunk, fullness=fullness), rng, together))
     drawn = drawn_of("loop", layers, 4.0 * length)
     centres = _placed(join([layer.centres for layer in layers]), width, height)
     return draw(centres, look, width=width, height=height, seed=seed, body=rope, mat_z=-1.10 * rope, closed=True, hair=5.0, drawn=drawn, px_per_mm=px_per_mm)
@@ -172,18 +181,32 @@ def twisted(look: StrandLook, *, width: int = 900, height: int = 600, seed: int 
     return twisted_scene(look, width=width, height=height, seed=seed).light
 
 
-def _from_skein(rope: Centres, rng: np.random.Generator) -> Placed:
-    """The strands of the hank: from the tie along one limb to the far end, half round the loop; the other limb's strands run back to the tie."""
+def _from_skein(rope: Centres, rng: np.random.Generator, together: int) -> Placed:
+    """The strands of the hank: from the tie along one limb to the far end, half round the loop; the other limb's strands run back to the tie.
+
+    Where several lengths are laid together to and fro, length j of a limb runs from j/(2 n) of the loop to (j + 1)/(2 n), every second one the other way.
+    """
     count, total = int(rope.strand.max(initial=0)) + 1, float(rope.length.max(initial=1.0))
     limb = (np.arange(count) >= count / 2).astype(float)
     row = (np.arange(count) / count * 2.0 % 1.0 + 0.06 * rng.standard_normal(count)).clip(0.0, 1.0)
-    return Placed(rope, limb, np.where(limb > 0, -0.5, 0.5) / total, row, (np.arange(count) % 2).astype(float))
+    part = _lengths(count, together, rng)
+    along = np.where(part % 2 == 0, 0.5, -0.5) / together
+    start = 0.5 * (part + part % 2) / together
+    way = np.where(limb > 0, -1.0, 1.0)
+    return Placed(rope, limb + way * start, way * along / total, row, (np.arange(count) % 2).astype(float))
 
 
-def _from_tie(rope: Centres) -> Placed:
-    """The end that is tucked through: the few centimetres about the tie."""
+def _lengths(count: int, together: int, rng: np.random.Generator) -> NDArray[np.int64]:
+    """Which of the lengths laid together each of `count` strands round a rope is: bundles side by side in each limb, their edges a little mixed."""
+    place = (np.arange(count) + (rng.normal(0.0, 1.5, count) if together > 1 else 0.0)) / count * 2.0 * together
+    return np.floor(place).astype(np.int64) % together
+
+
+def _from_tie(rope: Centres, rng: np.random.Generator, together: int) -> Placed:
+    """The end that is tucked through: the few centimetres about the tie, and about every second fold where lengths are laid together."""
     count, total = int(rope.strand.max(initial=0)) + 1, float(rope.length.max(initial=1.0))
-    return Placed(rope, np.full(count, -0.02), np.full(count, 0.04 / total), np.arange(count) / count, (np.arange(count) % 2).astype(float))
+    part = (_lengths(count, together, rng) + 1) // 2 / together
+    return Placed(rope, part - 0.02 / together, np.full(count, 0.04 / together / total), np.arange(count) / count, (np.arange(count) % 2).astype(float))
 
 
 def _placed(centres: Centres, width: int, height: int, tilt_deg: float = -4.0) -> Centres:

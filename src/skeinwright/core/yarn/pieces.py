@@ -19,8 +19,9 @@ CROWN_SHARE = 0.30
 LAST_OF_A_HAT, FIRST_OF_A_SHAWL = 8, 5
 LEG_ROWS, FOOT_ROWS, TOE_ROWS, TOE_LEFT = 1.0, 1.25, 0.25, 0.28
 """Rounds of a sock's leg, foot and toe over its stitches, and the share of stitches that is left at the tip: common practice in outline."""
-HEEL_TURN = 1.7
-"""Rows of the heel over its stitches: what bends the tube by a right angle at the middle of the heel's half [derived from the drawing]."""
+LEFT_OF_A_HEEL = 1.0 / 3.0
+"""A heel of short rows: each row is a stitch shorter than the one before, until this share of the heel's half is left, then each a stitch longer again
+[common practice in outline]."""
 HAT_ROWS, PANEL_ROWS = 0.62, 1.6
 """Rounds of a hat and rows of a panel over their stitches, where nothing else is said."""
 
@@ -62,12 +63,12 @@ def parts_of(piece: str, stitches: int, rows: int = 0) -> tuple[Part, ...]:
     if piece == "sock":
         leg, foot = (rows or max(1, round(share * stitches)) for share in (LEG_ROWS, FOOT_ROWS))
         half, toe = stitches // 2, max(1, round(TOE_ROWS * stitches))
-        heel = max(2, round(HEEL_TURN * half))
+        shorter = tuple(range(half, min(half - 1, round(LEFT_OF_A_HEEL * half)), -1))
         fall = tuple(round(stitches * (1.0 - (1.0 - TOE_LEFT) * (k + 1) / toe)) for k in range(toe))
         stitches_by_row("sock", stitches, leg + foot)
         return (
             Part("leg", (stitches,) * leg, False),
-            Part("heel", (half,) * heel, True),
+            Part("heel", shorter + shorter[::-1], True),
             Part("foot", (stitches,) * foot, False),
             Part("toe", fall, False),
         )
