@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -21,6 +22,8 @@ FARM = "SKEINWRIGHT_FARM"
 """The address of a scheduler of more machines, "tcp://192.168.1.30:8786", in the environment."""
 MOST_PROCESSES = 8
 """Each takes about 200 MB."""
+_NO_CTRL_C = (signal.SIGINT, signal.SIG_IGN)
+"""Ctrl-C reaches every process of a terminal; the studio ends its workers itself."""
 
 
 def default_studio_path() -> Path:
@@ -76,7 +79,9 @@ def _processes() -> Iterator[Executor]:
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import get_context
 
-    pool = ProcessPoolExecutor(max_workers=min(os.cpu_count() or 1, MOST_PROCESSES), mp_context=get_context("spawn"))
+    pool = ProcessPoolExecutor(
+        max_workers=min(os.cpu_count() or 1, MOST_PROCESSES), mp_context=get_context("spawn"), initializer=signal.signal, initargs=_NO_CTRL_C
+    )
     try:
         yield pool
     finally:
@@ -114,10 +119,14 @@ def studio_opened(path: Path | None = None, must_exist: bool = False) -> Iterato
 
 
 def serve(studio: Studio, host: str, port: int, open_browser: bool, names: Sequence[str]) -> None:
-    """Serves the studio's pages until it is stopped; other machines may reach them under `names`."""
+    """Serves the studio's pages until it is stopped, and then stops what works in the background; other machines may reach them under `names`."""
+    from skeinwright.services.stop_jobs import stop_jobs
     from skeinwright.web import server
 
-    server.serve(studio, host, port, open_browser, allowed_hosts=names)
+    try:
+        server.serve(studio, host, port, open_browser, allowed_hosts=names)
+    finally:
+        stop_jobs(studio)
 
 
 def keep_compiled_code() -> None:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import exp
 
+import numpy as np
 import pytest
+from scipy.integrate import solve_ivp
 
 from skeinwright.core.bath.evaporation import flux_kg_m2_h, heat_flux_w_m2
 from skeinwright.core.bath.heat import (
@@ -15,10 +18,10 @@ from skeinwright.core.bath.heat import (
     falling_line,
     heat_needed_kj,
     hot_pot,
-    jars_in_water_bath,
     steaming_clock_s,
     time_to_heat,
 )
+from skeinwright.core.bath.jar import behind_c, behind_many, jars_in_water_bath
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Vessel
 
@@ -112,6 +115,33 @@ def test_a_jar_lags_behind_its_water_bath() -> None:
     assert temps[2] == pytest.approx(60, abs=1e-6)
     ramp = jars_in_water_bath(((0, 20), (3600, 80)), 0.5, 0.04)
     assert ramp[1] == pytest.approx(80 - lag / 60, abs=0.05), "on a long ramp of 1 C/min it is one lag behind"
+
+
+def test_a_jar_follows_a_ramp_and_a_hold_by_the_closed_form() -> None:
+    """By hand, lag 300 s, 20 C and 1 C/min up to 80 C, then held. Response of the first order to a ramp: T = 20 + (t - 300 (1 - exp(-t/300)))/60.
+
+    10 min: 20 + (600 - 300 x 0.86466)/60 = 25.68;   60 min: 80 - 5 (1 - exp(-12)) = 75.00;   65 min: 80 - 5 exp(-1) = 78.16
+    """
+    programme = ((0.0, 20.0), (3600.0, 80.0), (7200.0, 80.0))
+    for time, temp in ((0, 20.0), (600, 25.677), (3600, 75.0), (3900, 78.161), (9000, 80.0)):
+        assert behind_c(programme, 300.0, time) == pytest.approx(temp, abs=0.001)
+    assert behind_c(((0.0, 20.0), (0.0, 80.0), (600.0, 80.0)), 300.0, 300.0) == pytest.approx(80 - 60 * exp(-1), abs=0.001), "yarn put into a hot bath"
+
+
+def test_a_jar_follows_any_programme_as_the_integrated_equation_does() -> None:
+    """dT/dt = (T_bath - T)/lag by scipy's Runge-Kutta of order 8, on a bath that is raised, held, cooled and raised again; three lags side by side."""
+    programme = ((0.0, 20.0), (1500.0, 60.0), (2100.0, 60.0), (3000.0, 45.0), (5000.0, 90.0), (6000.0, 90.0))
+    times, lags = np.linspace(0, 6000, 41), np.array([60.0, 240.0, 900.0])
+    found = behind_many(programme, lags, times)
+    for place, lag in enumerate(lags):
+        edges, expected, temp = [time for time, _ in programme], np.full(times.shape, 20.0), 20.0
+        for since, until in pairwise(edges):
+            mine = (times >= since) & (times <= until)
+            points = np.unique([since, *times[mine], until])
+            line = solve_ivp(lambda t, y, lag=lag: (np.interp(t, *zip(*programme, strict=True)) - y) / lag, (since, until), [temp], "DOP853", points, rtol=1e-9)
+            expected[mine], temp = np.interp(times[mine], line.t, line.y[0]), float(line.y[0, -1])
+        assert found[:, place] == pytest.approx(expected, abs=1e-4)
+        assert [behind_c(programme, float(lag), float(time)) for time in times] == pytest.approx(list(found[:, place]), abs=1e-9)
 
 
 def test_the_steaming_clock_waits_for_the_boil() -> None:

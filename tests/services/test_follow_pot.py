@@ -12,7 +12,7 @@ import pytest
 from lot_studio import TIDEWRACK, step, studio_in
 from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.colourway.words import WORDS
-from skeinwright.core.shelf.items import Base, Dye, Heat
+from skeinwright.core.shelf.items import Base, Dye, Heat, Vessel
 from skeinwright.services.change_settings import change_settings
 from skeinwright.services.follow_pot import PotSheet, follow_pot
 from skeinwright.services.forecast_colourway import forecast_colourway
@@ -176,3 +176,61 @@ def test_the_page_is_told_of_heat_of_the_blend_and_of_both_waters(studio: Studio
     note = next(note for planned in steamed.plan for note in planned.notes if "steam is up" in note)
     assert int(note.split("about ")[1].split(" min")[0]) == pytest.approx(7.5 + 5, abs=0.6)
     assert "Left ring" in note
+
+
+def _stands_on(studio: Studio, source: str) -> PotSheet:
+    with studio.store.writing() as writing:
+        kept = writing.item("vessel", "Big pot")
+        assert isinstance(kept.thing, Vessel)
+        writing.replace_item("vessel", kept.id, dataclasses.replace(kept.thing, stands_on=source), revision=None, now=studio.now())
+    return follow_pot(studio, TIDEWRACK, draws=0)
+
+
+def _end_s(sheet: PotSheet) -> float:
+    assert sheet.course is not None
+    return sheet.course.run.end_s
+
+
+def test_the_time_of_heating_follows_what_the_vessel_stands_on(studio: Studio) -> None:
+    with studio.store.writing() as writing:
+        writing.add_item(Heat(name="Small gas", does="burner", energy="gas", power_w=900.0), now=studio.now())
+        writing.add_item(Heat(name="Old plate", does="burner"), now=studio.now())
+        writing.add_item(Heat(name="Canner", does="water bath", energy="induction"), now=studio.now())
+    strong = follow_pot(studio, TIDEWRACK, draws=0)
+    assert any("Left ring is taken as what it stands on" in said for said in strong.reminders)
+    assert strong.course is not None
+    assert strong.course.run.energy == "not known"
+    weak = _stands_on(studio, "small gas")  # found in any case
+    assert weak.course is not None
+    assert weak.course.run.energy == "gas"
+    assert _end_s(weak) > _end_s(strong) + 1800, "360 W into 3 l: 0.85 MJ take 39 min more than 1110 W do, and losses come on top"
+    assert any("on Small gas at full power" in said for said in weak.notes)
+    unknown = _stands_on(studio, "Old plate")
+    assert _end_s(unknown) <= _end_s(strong)
+    assert any("power of Old plate is not on the shelf" in said for said in unknown.reminders)
+    assert any("Nowhere, which is not on the shelf" in said for said in _stands_on(studio, "Nowhere").reminders)
+
+
+def test_a_vessel_in_a_water_bath_follows_it(studio: Studio) -> None:
+    free = follow_pot(studio, TIDEWRACK, draws=0)
+    jar = _stands_on(studio, "water bath")  # none on the shelf: the words themselves do
+    assert jar.course is not None
+    assert free.course is not None
+    assert jar.course.run.lag is not None
+    assert any("temperatures are those of the water bath" in said for said in jar.reminders)
+    moment = jar.course.run.programme[-2][0] - 600  # ten minutes before the hold
+    assert jar.course.run.temp_c(moment) < free.course.run.temp_c(moment) - 1
+    for dye, band in jar.course.uptake.items():
+        plain = np.interp(jar.course.time_s, free.course.time_s, free.course.uptake[dye].centre)
+        assert np.all(band.centre <= plain + 0.02), "what goes on goes on later"
+
+
+def test_a_new_name_of_a_burner_goes_on_with_its_vessel(studio: Studio) -> None:
+    _stands_on(studio, "Left ring")
+    with studio.store.writing() as writing:
+        kept = writing.item("heat", "Left ring")
+        writing.replace_item("heat", kept.id, dataclasses.replace(kept.thing, name="Front ring"), revision=None, now=studio.now())
+    with studio.store.reading() as reading:
+        vessel = reading.item("vessel", "Big pot").thing
+    assert isinstance(vessel, Vessel)
+    assert vessel.stands_on == "Front ring"

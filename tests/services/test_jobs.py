@@ -12,11 +12,12 @@ from skeinwright.core.foundations.errors import BadInput, NotFound
 from skeinwright.services.find_job import find_job
 from skeinwright.services.run_in_background import MOST_JOBS, OUR_MISTAKE, Job, Tell, jobs_of, run_in_background
 from skeinwright.services.stop_job import stop_job
+from skeinwright.services.stop_jobs import stop_jobs
 from skeinwright.services.studio import Studio
 
 
 def _until(told: Callable[[], bool]) -> None:
-    end = time.monotonic() + 30
+    end = time.monotonic() + 300
     while not told() and time.monotonic() < end:
         time.sleep(0.005)
     assert told()
@@ -32,7 +33,7 @@ def test_it_tells_how_far_it_is_and_leaves_its_result(studio: Studio) -> None:
 
     def work(tell: Tell) -> int:
         tell(0.5, "Half of it.")
-        go_on.wait(5)
+        go_on.wait(300)
         tell(0.2, "Never backwards.")
         return 42
 
@@ -99,3 +100,27 @@ def test_only_the_last_are_kept(studio: Studio) -> None:
     assert len(jobs_of(studio)) == MOST_JOBS
     with pytest.raises(NotFound, match="not known any more"):
         find_job(studio, jobs[0].token)
+
+
+def test_a_closing_studio_stops_its_jobs_without_a_word(studio: Studio, capsys: pytest.CaptureFixture[str]) -> None:
+    """One notices, one finds its workers gone (as when the program ends), one never tells: the first two are over, and nothing is printed."""
+    gone, hold = threading.Event(), threading.Event()
+
+    def notices(tell: Tell) -> None:
+        while not hold.wait(0.005):
+            tell(0.1, "Going on.")
+
+    def finds_nothing(tell: Tell) -> None:
+        gone.wait(5)
+        raise RuntimeError("cannot schedule new futures after shutdown")
+
+    jobs = [run_in_background(studio, "Notices", notices), run_in_background(studio, "Finds nothing", finds_nothing)]
+    threading.Timer(0.1, gone.set).start()
+    assert stop_jobs(studio) == 0
+    assert [job.state for job in jobs] == ["stopped", "stopped"]
+    deaf = run_in_background(studio, "Deaf", lambda tell: hold.wait(10))
+    _until(lambda: deaf.sentence == "Deaf")
+    assert stop_jobs(studio, patience_s=0.05) == 1
+    hold.set()
+    _over(deaf)
+    assert capsys.readouterr().err == ""

@@ -33,6 +33,7 @@ from skeinwright.services.keep_calibration import keep_calibration
 from skeinwright.services.make_own_test import make_own_test
 from skeinwright.services.record_entry import RecordEntry, record_entry
 from skeinwright.services.record_extra import RecordExtra, record_extra
+from skeinwright.services.record_instead import RecordInstead, record_instead
 from skeinwright.services.start_lot import start_lot
 from skeinwright.services.start_unplanned_pot import StartUnplannedPot, start_unplanned_pot
 from skeinwright.services.studio import Studio
@@ -199,3 +200,86 @@ def test_a_lot_without_acid_is_paler_and_its_correction_counts_that_once(studio:
     found = correct_recipe(gather_dyes(studio), CorrectRequest(doses=doses, target=said, measured=said, ground=lean.ground, uptake=lean.uptake))
     assert dict(found.correction.recipe) == pytest.approx(lean.doses, rel=0.02), "a trial that came out as forecast asks for the same again"
     assert all(value == pytest.approx(1, abs=0.02) for value in found.correction.strengths.values())
+
+
+def ember_left(studio: Studio, code: str) -> float:
+    """Grams of Ember in the liquor at the end."""
+    (left,) = estimate_liquor(studio, code)
+    assert left.why == ""
+    return left.dyes_g["Ember"].value
+
+
+def lots(studio: Studio, count: int) -> list[str]:
+    return [start_lot(studio, StartLot(colourway="Tidewrack")).code for _ in range(count)]
+
+
+ACID, HEAT, HOLD = (next(place for place, one in enumerate(TIDEWRACK.steps, start=1) if one.do == do) for do in ("add acid", "heat", "hold"))
+
+
+def test_a_pot_that_was_run_otherwise_than_planned_is_followed_as_it_ran(studio: Studio) -> None:
+    """Cooler, shorter, or with the hold left out: less goes on the yarn, as the laws of uptake have it. What is as planned changes nothing."""
+    planned, cooler, shorter, without, same = lots(studio, 5)
+    for code, number, about, said in (
+        (cooler, HEAT, "to", "60 C"),
+        (shorter, HOLD, "time", "2 min"),
+        (same, HOLD, "time", "30 min"),
+        (same, HEAT, "rate", "1 C/min"),
+    ):
+        record_instead(studio, RecordInstead(lot=code, step=number, vessel="Big pot", about=about, said=said))
+    tick_step(studio, TickStep(lot=without, steps=(HOLD,), skip=True))
+    left = {code: ember_left(studio, code) for code in (planned, cooler, shorter, without, same)}
+    assert left[same] == pytest.approx(left[planned], rel=1e-6)
+    assert left[cooler] > 2 * left[planned]
+    assert left[without] > left[shorter] > 1.05 * left[planned]
+
+
+def test_acid_that_was_added_besides_goes_in_where_it_went_in(opened: tuple[Studio, Clock]) -> None:
+    """The plan's acid was forgotten, and put in before the heat or when the pot had cooled: pH is alike, but dye met acid in the heat of one only."""
+    studio, clock = opened
+    early, late = lots(studio, 2)
+    for code, before in ((early, HEAT - 1), (late, HOLD + 1)):
+        tick_step(studio, TickStep(lot=code, steps=(ACID,), skip=True))
+        tick_step(studio, TickStep(lot=code, steps=tuple(number for number in range(1, before + 1) if number != ACID)))
+        clock.wait(1)
+        record_extra(studio, RecordExtra(lot=code, do="add acid", said={"acid": "White vinegar", "amount": "30 ml"}))
+        clock.wait(1)
+        tick_step(studio, TickStep(lot=code, steps=tuple(range(before + 1, len(TIDEWRACK.steps) + 1))))
+    (soon,), (too_late,) = (estimate_liquor(studio, code) for code in (early, late))
+    assert soon.ph is not None
+    assert too_late.ph is not None
+    assert soon.ph.value == pytest.approx(too_late.ph.value, abs=0.2)
+    assert soon.dyes_g["Ember"].value < 0.5 * too_late.dyes_g["Ember"].value
+
+
+def test_a_pot_that_was_never_planned_is_followed_by_what_was_written_down(opened: tuple[Studio, Clock]) -> None:
+    """An hour between the heat and the next line is an hour in the hot pot."""
+    studio, clock = opened
+    left = []
+    for pause in (0, 60):
+        pot = start_unplanned_pot(studio, StartUnplannedPot(vessel="Big pot", base="Quay Sock", skeins=1))
+        for do, said in (
+            ("fill", {"volume": "3 l"}),
+            ("add dye", {"dye": "Ember", "amount": "0.2 g"}),
+            ("lay in", {}),
+            ("add acid", {"acid": "White vinegar", "amount": "30 ml"}),
+            ("heat", {"to": "75 C", "rate": "2 C/min"}),
+        ):
+            record_extra(studio, RecordExtra(lot=pot.code, do=do, said=said))
+            clock.wait(3)
+        clock.wait(25 + pause)
+        record_extra(studio, RecordExtra(lot=pot.code, do="cool", said={"to": "40 C"}))
+        left.append(ember_left(studio, pot.code))
+    assert left[1] < 0.9 * left[0]
+
+
+def test_a_reading_belongs_to_its_step_whatever_was_left_out(studio: Studio) -> None:
+    """With the soak left out, a pH after step 2 is still that of the filled pot, and not of the one with dye in it."""
+    (code,) = lots(studio, 1)
+    tick_step(studio, TickStep(lot=code, steps=(1,), skip=True))
+    tick_step(studio, TickStep(lot=code, steps=(2,)))
+    before = estimate_liquor(studio, code)[0]
+    record_entry(studio, RecordEntry(lot=code, what=Entered.PH, said="6.5", step=2, about="strip"))
+    after = estimate_liquor(studio, code)[0]
+    assert before.ph is not None
+    assert after.ph is not None
+    assert after.ph.value < before.ph.value, "a strip in clear water counts; in coloured liquor it would not"

@@ -160,7 +160,7 @@ def _add_lots(store: Store, first: int, last: int) -> None:
     with store.writing() as writing:
         for number in range(first, last):
             code = f"{2020 + number // 400}-01-01-X{number}"
-            writing.add_lot(dataclasses.replace(LOT, code=code, day=date(2020 + number // 400, 1, 1), title=f"Tidewrack {number}"))
+            writing.add_lot(dataclasses.replace(LOT, code=code, unplanned=False, day=date(2020 + number // 400, 1, 1), title=f"Tidewrack {number}"))
             if number % 2 == 0:
                 writing.add_entry(tick(lot=code, vessel="Pot"))
 

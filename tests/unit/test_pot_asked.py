@@ -10,12 +10,13 @@ import numpy as np
 import pytest
 
 from skeinwright.core.bath.acids import VINEGAR, AcidDose
-from skeinwright.core.bath.heat import jar_lag_s
+from skeinwright.core.bath.jar import jar_lag_s
 from skeinwright.core.bath.ph import Bath, forecast_ph
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, FibreInPot, LayIn, PhReading, PotRun
-from skeinwright.core.bath.power import Source, heating_sentences, jar_sentences, within_power
+from skeinwright.core.bath.power import Source, behind_water_bath, heating_sentences, jar_sentences, within_power
 from skeinwright.core.bath.process import process
 from skeinwright.core.bath.said_of_pot import blend_sentences, water_sentences
+from skeinwright.core.bath.spread import Spread
 from skeinwright.core.bath.tested import with_tests
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, stated_alkalinity
 from skeinwright.core.bath.what_if import WhatIf, what_if
@@ -206,6 +207,38 @@ def test_heat_water_and_jars_are_told_of_a_pot() -> None:
     wetted_m2 = np.pi * 0.085 * 530e-6 / (np.pi / 4 * 0.085**2)  # wall up to the liquor of 530 ml
     assert f"about {round(0.53 * 4180 / (300 * wetted_m2) / 60)} min behind" in jar_sentences(small)[0]
     assert jar_sentences(a_run()) == ()
+
+
+def test_dye_in_a_jar_strikes_later_by_its_lag() -> None:
+    """On a long ramp of 1 C/min a jar is as warm as its water bath was one lag ago (closed form, four lags on). So dye that goes in one lag later finds
+    the same pot: a quarter of it is on one lag later. Dye that goes in when it would have gone in has had more time in the cool, and is late by less."""
+    jar = Vessel(name="Jar", shape="round", length_mm=85, height_mm=180, material="glass", mass_g=400)
+    run = replace(a_run(jar, litres=0.5, wool_g=15, to_c=90, minutes=75), dyes=(DyeInPot(name="Kelp", dye_class="milling"),))
+    run = replace(run, fibres=(FibreInPot(base="Fen", kind="wool", mass_g=15),), events=(*run.events[:3], AddAcid(at_s=0, acid=VINEGAR, amount=4)))
+    held = behind_water_bath(run, "Canner")
+    assert held.lag is not None
+    lag, (quarter, quarter_behind) = held.lag.value, (_quarter_on(one, 2400.0) for one in (run, held))
+    assert lag == pytest.approx(0.533 * 4180 / (300 * np.pi * 0.085 * 533e-6 / (np.pi / 4 * 0.085**2)), rel=0.02), "m cp/(U A), the wall that 533 ml wet"
+    assert _quarter_on(held, 2400.0 + lag) - quarter == pytest.approx(lag, abs=10)
+    assert 0.4 * lag < quarter_behind - quarter < lag
+    assert held.temp_c(4000) == pytest.approx(run.temp_c(4000 - lag), abs=0.01)
+    assert "Canner" in held.told[-1]
+    course = process(held, rng=np.random.default_rng(1), draws=60, block_s=120)
+    sure = process(replace(held, lag=Spread(lag, lag, lag)), rng=np.random.default_rng(1), draws=60, block_s=120)
+    widths = [float(np.max(one.uptake["Kelp"].high - one.uptake["Kelp"].low)) for one in (course, sure)]
+    assert widths[0] > widths[1], "what is not known of the wall widens the band"
+
+
+def _quarter_on(run: PotRun, dye_at_s: float) -> float:
+    events = tuple(replace(one, at_s=dye_at_s) if isinstance(one, AddDye) else one for one in run.events)
+    course = process(replace(run, events=events), block_s=30)
+    line = course.uptake["Kelp"].centre
+    return float(np.interp(0.25, line, course.time_s))
+
+
+def test_a_vessel_that_stands_in_no_known_water_stays_as_it_was() -> None:
+    plain = replace(a_run(), vessel=None)
+    assert behind_water_bath(plain, "Canner") is plain
 
 
 def test_water_that_needs_no_topping_up_is_told_so() -> None:

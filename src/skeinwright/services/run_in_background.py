@@ -26,6 +26,7 @@ AT_ONCE = 2
 FRESH = timedelta(minutes=10)
 """How long a finished job answers for new work with the same key."""
 ITS_TURN = "Waiting for its turn."
+STOPPED = "Stopped."
 OUR_MISTAKE = "This went wrong, by a mistake of the program. What happened is printed in the window that runs the studio."
 
 
@@ -113,11 +114,14 @@ def _run(job: Job, work: Callable[[Tell], Any], now: Callable[[], datetime]) -> 
             job.result = work(job.tell)
             job.fraction, job.sentence, job.over_at, job.state = 1.0, "Done.", now(), "done"
         except Stopped:
-            job.sentence, job.state = "Stopped.", "stopped"
+            job.sentence, job.state = STOPPED, "stopped"
         except SkeinwrightError as error:
             job.error, job.sentence, job.state = str(error), str(error), "failed"
         except Exception:
-            traceback.print_exc()
-            job.error, job.sentence, job.state = OUR_MISTAKE, OUR_MISTAKE, "failed"
+            if job.asked_to_stop:  # nobody waits for it, and what it worked with may be gone: a closed studio, workers that were sent home
+                job.sentence, job.state = STOPPED, "stopped"
+            else:
+                traceback.print_exc()
+                job.error, job.sentence, job.state = OUR_MISTAKE, OUR_MISTAKE, "failed"
         finally:
             job._over.set()

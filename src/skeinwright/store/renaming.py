@@ -16,7 +16,7 @@ from skeinwright.core.colourway.colourway import Colourway, ColourwaySet, Step
 from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.measure.kept_reading import KeptReading
 from skeinwright.core.shelf.calibration import Calibration
-from skeinwright.core.shelf.items import Blend, Dye, Item, Leftover, Parts, Solution
+from skeinwright.core.shelf.items import Blend, Dye, Item, Leftover, Parts, Solution, Vessel
 from skeinwright.store.rows import fold
 
 Thing = Item | Colourway | ColourwaySet | Calibration | KeptReading
@@ -58,6 +58,8 @@ def in_item(item: Item, rename: Rename) -> Item:
         return dataclasses.replace(item, acid=rename.within(item.acid))
     if isinstance(item, Leftover) and rename.kind == "dye":
         return dataclasses.replace(item, dyes_g=_parts(item.dyes_g, rename))
+    if isinstance(item, Vessel) and rename.kind == "heat":
+        return dataclasses.replace(item, stands_on=rename.whole(item.stands_on))
     if isinstance(item, Dye) and rename.kind == "base":
         return dataclasses.replace(item, swatches=tuple(dataclasses.replace(swatch, base=rename.whole(swatch.base)) for swatch in item.swatches))
     return item

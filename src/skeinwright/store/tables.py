@@ -164,6 +164,7 @@ vessel = _kept(
     _number("height_mm", need=True),
     _text("material"),
     Column("lid", Boolean),
+    _text("stands_on"),
     _number("mass_g"),
     _text("notes"),
 )

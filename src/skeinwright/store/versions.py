@@ -13,9 +13,9 @@ import sqlalchemy as sa
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.store import engine as engines
 
-HEAD = "0006"
+HEAD = "0007"
 """The newest revision. A test holds it to the migration scripts."""
-KNOWN = ("0001", "0002", "0003", "0004", "0005", "0006")
+KNOWN = ("0001", "0002", "0003", "0004", "0005", "0006", "0007")
 
 
 def revision(connection: sa.Connection) -> str | None:

@@ -31,7 +31,7 @@ TABLES = tables.ITEMS | {"colourway": tables.colourway, "set": tables.colourway_
 CLASSES: dict[str, type] = KINDS | {"colourway": Colourway, "set": ColourwaySet, "calibration": Calibration, "reading": KeptReading}
 UNNAMED = ("calibration", "reading")
 """Kinds whose things have no name of their own: any number of them may say the same."""
-REFERRING = ("solution", "blend", "leftover", "dye")
+REFERRING = ("solution", "blend", "leftover", "dye", "vessel")
 
 
 class Writing(Reading):

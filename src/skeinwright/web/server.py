@@ -24,7 +24,7 @@ def serve(studio: Studio, host: str = HOST, port: int = PORT, open_browser: bool
     from skeinwright.web.app import create_app
 
     app = create_app(studio, allowed_hosts=allowed_hosts)
-    server = uvicorn.Server(uvicorn.Config(app, host=host, port=port, log_level="warning", server_header=False, ws="none"))
+    server = uvicorn.Server(uvicorn.Config(app, host=host, port=port, log_level="warning", server_header=False, ws="none", lifespan="off"))
     if open_browser:
         _open_when_ready(server, f"http://{HOST if host == '0.0.0.0' else host}:{port}/")
     _warm_later(studio)

@@ -69,6 +69,7 @@ class Drawn:
     activation_j_mol: Array
     skin: Array
     misread: Array
+    lag_s: Array
 
     @property
     def n(self) -> int:
@@ -135,6 +136,7 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
         activation_j_mol=_activation(run, z),
         skin=np.asarray(SKIN_SHARE.at(z())),
         misread=z() / NINETY,
+        lag_s=np.zeros(n) if run.lag is None else np.asarray(run.lag.at(z())),
     )
 
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
-from math import exp, pi
+from math import pi
 
 from skeinwright.core.bath.constants import ZERO_C_K
 from skeinwright.core.bath.evaporation import BOIL_OFF_FROM_C, FAN, HIGH, LID, LOW, ROOM_C, ROOM_HUMIDITY, flux_kg_m2_h, heat_flux_w_m2
@@ -27,8 +26,6 @@ STEFAN_W_M2_K4 = 5.670374e-8
 WALL_W_M2_K = 10.0
 """Heat that a wall gives to the room, W/(m2 K) [assumed]."""
 
-JAR_W_M2_K = 300.0
-"""Heat through the wall of a glass jar that stands in hot water (150-500) [assumed]."""
 STEAM_INTO_YARN_S = 300.0
 """Until steam has warmed wrapped yarn through, after it is up (2-15 min) [assumed]."""
 
@@ -188,33 +185,6 @@ def falling_line(vessel: Vessel, pot: HotPot, temp_c: float, around: Surrounding
     every_s = 3.6 * top_up_ml / litres_h if litres_h > 0 else float("inf")
     l_h = Estimate(litres_h, LOW * litres_h, HIGH * litres_h, "l/h", Origin.ASSUMED, "still air; a fan doubles it")
     return Falling(l_h, Estimate(mm_h, LOW * mm_h, HIGH * mm_h, "mm/h", Origin.ASSUMED), top_up_ml, every_s, dry_s, EARLY_SHARE * dry_s / HIGH)
-
-
-def jar_lag_s(jar_l: float, jar_wall_m2: float) -> Estimate:
-    """Seconds by which a jar lags behind its water bath: 1000 jar_l cp/(U area), U 300 W/(m2 K) (150-500) [assumed]. Half a litre, 0.04 m2: 175 s."""
-    value = 1000 * jar_l * heat_capacity_kj_kg_k(60) / (JAR_W_M2_K * jar_wall_m2)
-    return Estimate(value, value * JAR_W_M2_K / 500.0, value * JAR_W_M2_K / 150.0, "s", Origin.ASSUMED, "heat through the jar's wall")
-
-
-def jars_in_water_bath(programme: tuple[tuple[float, float], ...], jar_l: float, jar_wall_m2: float, *, start_c: float | None = None) -> tuple[float, ...]:
-    """How warm the liquor in a jar is at each point (time_s, water bath C) of a programme: it lags behind.
-
-        dT/dt = (T_bath - T)/lag,  lag = 1000 jar_l cp/(300 area)    exactly for a bath that changes in straight lines
-
-    U = 300 W/(m2 K) (150-500) [assumed]: half a litre in a jar with 0.04 m2 of wetted wall lags 175 s.
-    """
-    if not programme:
-        return ()
-    lag = jar_lag_s(jar_l, jar_wall_m2).value
-    temp = programme[0][1] if start_c is None else start_c
-    found = [temp]
-    for (before_s, before_c), (after_s, after_c) in pairwise(programme):
-        span = after_s - before_s
-        slope = (after_c - before_c) / span if span > 0 else 0.0
-        decay = exp(-span / lag)
-        temp = after_c - slope * lag + (temp - before_c + slope * lag) * decay
-        found.append(temp)
-    return tuple(found)
 
 
 def steaming_clock_s(water_l: float, power_w: float, energy: str = "not known", *, start_c: float = 20.0, altitude_m: float = 0.0) -> Estimate:

@@ -15,6 +15,7 @@ from skeinwright.core.bath.engine import Engine, engine
 from skeinwright.core.bath.fibre import WOOL_SITES_MOL_KG
 from skeinwright.core.bath.heat import evaporation_kg_s, hot_pot
 from skeinwright.core.bath.isotherm import Array, counted_anions_eq_l, partition
+from skeinwright.core.bath.jar import behind_many
 from skeinwright.core.bath.kinetics import (
     FIBRE_RADIUS_M,
     OFF_RATE,
@@ -232,13 +233,21 @@ class Pot:
             return
         middle_c = 0.5 * (self.run.temp_c(start_s) + self.run.temp_c(end_s - 1e-9))
         if state.laid and self.names and len(self.mass_kg):
-            self._dye(state, middle_c, span)
+            self._dye(state, middle_c, self._off_c(start_s, end_s, middle_c), span)
         self._steam(state, middle_c, span)
         self._gas(state, middle_c, span)
 
-    def _dye(self, state: PotState, temp_c: float, span: float) -> None:
+    def _off_c(self, start_s: float, end_s: float, middle_c: float) -> Array:
+        """How far each draw's liquor is off the centre line's: by its thermometer, and in a jar by its own lag."""
         drawn, run = self.drawn, self.run
-        warm = np.minimum(temp_c + drawn.temp_off_c, self.boils_c)[:, None]
+        if run.lag is None or drawn.n == 1:
+            return drawn.temp_off_c
+        ends = behind_many(run.programme, drawn.lag_s, np.array([start_s, end_s]))
+        return np.asarray(drawn.temp_off_c + ends.mean(axis=0) - middle_c)
+
+    def _dye(self, state: PotState, temp_c: float, off_c: Array, span: float) -> None:
+        drawn, run = self.drawn, self.run
+        warm = np.minimum(temp_c + off_c, self.boils_c)[:, None]
         speed = drawn.diffusion_95 * relative_rate(warm[:, :, None], drawn.activation_j_mol) / FIBRE_RADIUS_M**2
         skin = np.where(self.has_skin, 1 / (OFF_RATE * speed * drawn.skin[:, None, None]), 0.0) if self.has_skin.any() else None
         rates = Rates(

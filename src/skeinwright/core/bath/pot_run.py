@@ -8,6 +8,7 @@ from itertools import pairwise
 from skeinwright.core.bath.acids import AcidAsBought
 from skeinwright.core.bath.evaporation import HIGH, LOW
 from skeinwright.core.bath.heat import Surroundings
+from skeinwright.core.bath.jar import behind_c
 from skeinwright.core.bath.spread import Spread
 from skeinwright.core.bath.waters import ASSUMED_ALKALINITY
 from skeinwright.core.foundations.errors import BadInput
@@ -134,6 +135,8 @@ class PotRun:
     """Measured less modelled pH, where it is known from the start; it is kept through the run."""
     reading: PhReading | None = None
     """From its moment on the pH is moved by weight x (reading - model), in every draw by what that draw is off."""
+    lag: Spread | None = None
+    """Of a jar in a water bath: how far it lags behind (s). `programme` is then the water bath's."""
     evaporation: Spread = STILL_AIR
     """What steams away over what the law of still air says."""
     laid_on: frozenset[str] = frozenset()
@@ -167,7 +170,11 @@ class PotRun:
         return grams
 
     def temp_c(self, time_s: float) -> float:
-        """The programme's temperature at a time."""
+        """How warm the liquor is at a time: as the programme says, or behind it by its lag."""
+        return self.programme_c(time_s) if self.lag is None else behind_c(self.programme, self.lag.value, time_s)
+
+    def programme_c(self, time_s: float) -> float:
+        """What the programme says at a time."""
         before = self.programme[0]
         for after in self.programme[1:]:
             if time_s < after[0]:

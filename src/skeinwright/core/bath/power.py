@@ -6,8 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from skeinwright.core.bath.heat import Heating, HotPot, Surroundings, hot_pot, jar_lag_s, time_to_heat
+from skeinwright.core.bath.heat import Heating, HotPot, Surroundings, hot_pot, time_to_heat
+from skeinwright.core.bath.jar import JAR_W_M2_K, LEAST_W_M2_K, MOST_W_M2_K, jar_lag_s
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, PotRun, PourOff
+from skeinwright.core.bath.spread import Spread
+from skeinwright.core.foundations.estimate import Estimate
 
 SLOWER_BY = 1.05
 """A ramp is held back where the pot needs more than this times what was planned: less does not show."""
@@ -88,17 +91,49 @@ def heating_sentences(run: PotRun, source: Source) -> tuple[str, ...]:
     return (f"From {before[1]:.0f} to {after[1]:.0f} °C {said}; the plan gives it {(after[0] - before[0]) / 60:.0f}.",)
 
 
+def behind_water_bath(run: PotRun, bath: str) -> PotRun:
+    """`run` as that of a vessel that stands in the water bath named `bath`: the steps' temperatures are the bath's, and the liquor follows with its lag.
+
+    lag = `jar.jar_lag_s` of the most liquor that is in it and the wall that this wets. Times stay as they are: after a ramp the liquor is not yet as warm as
+    the step says, and what goes on the yarn comes later. A run whose vessel or liquor is not known is given back as it is.
+    """
+    lag = _lag(run)
+    if lag is None or run.vessel is None:
+        return run
+    told = (
+        f"The steps' temperatures are those of {bath}, and this is the liquor in {run.vessel.name}: it lags {_behind(lag)}. Hold that much "
+        "longer, or read the thermometer in it. Heat is told of the vessel alone, without the water round it."
+    )
+    wall = f"heat through the wall of {run.vessel.name}: {JAR_W_M2_K:.0f} W/(m2 K) ({LEAST_W_M2_K:.0f} to {MOST_W_M2_K:.0f})"
+    return replace(run, lag=Spread(lag.value, lag.low, lag.high), told=(*run.told, told), assumed=(*run.assumed, wall))
+
+
 def jar_sentences(run: PotRun) -> tuple[str, ...]:
     """How far the liquor of a jar lags behind the water bath that it may stand in; nothing for larger vessels, or where the vessel is not known."""
-    litres = _litres(run, run.end_s)
-    if run.vessel is None or not 0 < litres <= MOST_JAR_L or not run.heated:
+    lag = _lag(run)
+    if lag is None or run.vessel is None or _most_l(run) > MOST_JAR_L or not run.heated:
         return ()
-    pot = hot_pot(run.vessel, litres, run.fibre_g)
-    lag = jar_lag_s(litres, min(pot.wall_m2, litres / 1000 / pot.face_m2 * pot.wall_m2 / (run.vessel.height_mm / 1000)))
     return (
-        f"If it stands in a water bath, its liquor lags about {max(1, round(lag.value / 60))} min behind the bath ({lag.low / 60:.0f} to {lag.high / 60:.0f}): "
-        "hold that much longer, or read the thermometer in the jar.",
+        f"If it stands in a water bath, its liquor lags {_behind(lag)}: hold that much longer, or read the thermometer in the jar. "
+        f"Write on the shelf what {run.vessel.name} stands on, and this forecast follows.",
     )
+
+
+def _lag(run: PotRun) -> Estimate | None:
+    """By the most liquor that is ever in the vessel, and the wall that it wets."""
+    litres = _most_l(run)
+    if run.vessel is None or litres <= 0:
+        return None
+    pot = hot_pot(run.vessel, litres, run.fibre_g)
+    return jar_lag_s(litres, min(pot.wall_m2, litres / 1000 / pot.face_m2 * pot.wall_m2 / (run.vessel.height_mm / 1000)))
+
+
+def _most_l(run: PotRun) -> float:
+    return max((_litres(run, event.at_s) for event in run.events), default=0.0)
+
+
+def _behind(lag: Estimate) -> str:
+    return f"about {max(1, round(lag.value / 60))} min behind the bath ({lag.low / 60:.0f} to {lag.high / 60:.0f})"
 
 
 def _slower(source: Source, start_c: float, end_c: float, heating: Heating, planned_s: float) -> str:

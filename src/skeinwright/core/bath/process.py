@@ -203,7 +203,7 @@ def _standing(run: PotRun, temp: Array, water: Band, state: PotState) -> tuple[s
     status = run.status
     boils = boiling_point_c(run.around.altitude_m)
     if float(temp.max()) > boils + 0.05:
-        notes.append(f"Water boils at {boils:.1f} C here; the pot is not hotter than that whatever is written down.")
+        notes.append(f"Water boils at {boils:.1f} °C here; the pot is not hotter than that whatever is written down.")
     if not state.laid:
         notes.append("The yarn never goes in: put a 'lay in' step where it does.")
         status = "outside range" if status == "ok" else status

@@ -89,8 +89,8 @@ def sentences(course: PotCourse, *, acid_waits: float = 0.0, enough: bool = True
 
 def _unless(acid_waits: float, enough: bool) -> str:
     if acid_waits and enough:
-        return f"unless {share_words(acid_waits).lower()} of the acid waits until {LEVELS_FROM_C:.0f} C"
-    helps = f"; {share_words(acid_waits).lower()} of the acid waiting until {LEVELS_FROM_C:.0f} C helps a little" if acid_waits else ""
+        return f"unless {share_words(acid_waits).lower()} of the acid waits until {LEVELS_FROM_C:.0f} °C"
+    helps = f"; {share_words(acid_waits).lower()} of the acid waiting until {LEVELS_FROM_C:.0f} °C helps a little" if acid_waits else ""
     return f"unless it is entered cooler and heated more slowly{helps}"
 
 
@@ -103,9 +103,9 @@ def _early(course: PotCourse, unless: str) -> list[str]:
         if one.fastest_per_min <= LEVEL_LIMIT_PER_MIN:
             continue
         if one.early >= EARLY_SHARE:
-            found.append(f"{share_words(one.early)} of the {dye} is on before {EARLY_C:.0f} C: it will look uneven {unless}.")
+            found.append(f"{share_words(one.early)} of the {dye} is on before {EARLY_C:.0f} °C: it will look uneven {unless}.")
         else:
-            pace = f"{100 * one.fastest_per_min:.1f} % of the {dye} goes on in the fastest minute below {LEVELS_FROM_C:.0f} C"
+            pace = f"{100 * one.fastest_per_min:.1f} % of the {dye} goes on in the fastest minute below {LEVELS_FROM_C:.0f} °C"
             found.append(f"{pace}, over the usual limit of 1 %: it may look uneven {unless}.")
     return found
 

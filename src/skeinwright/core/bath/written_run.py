@@ -21,7 +21,7 @@ from skeinwright.core.colourway.steps import ReadStep
 from skeinwright.core.colourway.timing import COOLED_C, START_C
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.estimate import Estimate, Origin
-from skeinwright.core.shelf.items import NOT_KNOWN, Acid, Base, Blend, Dye, Item, Parts, Solution, Vessel
+from skeinwright.core.shelf.items import NOT_KNOWN, Acid, Base, Blend, Dye, Item, Leftover, Parts, Solution, Vessel
 
 T = TypeVar("T")
 
@@ -32,6 +32,7 @@ CRYSTALS_G_ML = {"citric": 0.85, "ammonium sulphate": 0.9}
 
 _ENDS = ("rinse", "spin", "hang", "re-skein")
 _NOT_FOLLOWED = ("steam", "ice", "move", "remove colour", "squeeze", "add soda")
+LEVELLER_NOTE = "A leveller slows the strike and evens it out; by how much is not known here, so the forecast is that of the pot without it."
 LAID_ON_NOTE = "Dye that is sprinkled, poured, painted or dipped counts as if it went into the liquor whole; where it lands is another forecast."
 _LAID_ON = ("sprinkle", "pour", "paint", "dip")
 
@@ -185,7 +186,7 @@ class _Writer:
             case "add salt":
                 written.events += [AddSalt(at_s=at_s, mass_g=one.amount) for one in step.given if one.unit == "g"]
             case "add leveller":
-                written.notes.append("A leveller slows the strike; by how much is not known here, so it is not counted.")
+                written.notes.append(LEVELLER_NOTE)
             case "lay in":
                 written.events.append(LayIn(at_s=at_s, presoak_mol=written.presoak))
             case "lid on" | "lid off":
@@ -202,7 +203,7 @@ class _Writer:
         if do in ("heat", "hold") and to is not None:
             after_c = min(to.value, self.boils_c)
             if after_c < to.value - 0.05:
-                written.notes.append(f"Water boils at {self.boils_c:.1f} C here, so {to.value:.0f} C is not reached.")
+                written.notes.append(f"Water boils at {self.boils_c:.1f} °C here, so {to.value:.0f} °C is not reached.")
         elif do == "cool":
             after_c = min(before_c, to.value if to is not None else COOLED_C if time is None else max(START_C, before_c - 0.5 * time.value / 60))
         else:
@@ -222,7 +223,25 @@ class _Writer:
         volume = sum(one.amount for one in step.given if one.unit == "ml")
         self.written.events.append(AddWater(at_s=at_s, volume_ml=volume))
         if step.read.do == "top up":
-            self.written.notes.append("Leftover liquor counts as water: what dye and acid it holds is not known to this run.")
+            self._leftover(step, at_s)
+
+    def _leftover(self, step: StepInPot, at_s: float) -> None:
+        """The dye that leftover liquor is known to hold."""
+        grams: dict[str, float] = {}
+        for one in step.given:
+            found = self._find(Leftover, one.name) if one.kind == "leftover" else None
+            for name, powder_g in () if found is None else found.dyes_in(one.amount):
+                dye = self._find(Dye, name)
+                known = name if dye is None else dye.name
+                grams[known] = grams.get(known, 0.0) + powder_g * (1.0 if dye is None else dye.strength)
+                self.written.dyes.setdefault(known, NOT_KNOWN if dye is None else dye.dye_class)
+        if grams:
+            self.written.events.append(AddDye(at_s=at_s, grams=tuple(grams.items())))
+        self.written.notes.append(
+            "What acid leftover liquor holds is not counted."
+            if grams
+            else "Leftover liquor counts as water: what dye and acid it holds is not known to this run."
+        )
 
     def _soak(self, step: StepInPot) -> None:
         """Acid that the yarn takes out of its soaking bath: what its water holds, and what its sites have bound."""

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from skeinwright.core.bath.heat import Surroundings
 from skeinwright.core.bath.ph import Bath, forecast_ph
 from skeinwright.core.bath.pot_run import LayIn, PhReading, PotRun
-from skeinwright.core.bath.power import Source, heating_sentences, jar_sentences, within_power
 from skeinwright.core.bath.tested import with_tests
 from skeinwright.core.bath.uptake_of_acid import STRIP_HALF_WIDTH, TEST_BEFORE_THE_DYE, acid_uptake, ph_error
 from skeinwright.core.bath.written_run import Given, Load, StepInPot, sponges_in, written_run
@@ -16,13 +15,14 @@ from skeinwright.core.colourway.colourway import Step
 from skeinwright.core.colourway.steps import read_steps
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import FibreMass
+from skeinwright.core.lot.heated_on import on_its_burner
 from skeinwright.core.lot.liquor import alkalinity_of, baths
 from skeinwright.core.lot.lot import Dose, Planned, Row
 from skeinwright.core.lot.on_shelf import OnShelf
 from skeinwright.core.lot.said_doses import STANDING
 from skeinwright.core.lot.scaling import Pot, Taken
 from skeinwright.core.lot.sketch import Sketch
-from skeinwright.core.shelf.items import Base, Heat, Vessel
+from skeinwright.core.shelf.items import Base, Vessel
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +51,8 @@ UNUSED = "The pH after step {step} is not used: there is no bath in the pot then
 def pot_of_sketch(sketch: Sketch, base: Base, shelf: OnShelf, *, altitude_m: float = 0.0, read: ReadPh | None = None) -> PlannedPot:
     """The colourway's own fibre, all of it on `base`, in its own vessel. Raises BadInput where no step gives the pot water or time.
 
-    The first filling counts the water that wet yarn brings. Energy is that of the shelf's heat sources where all are of one kind, else not known; ramps are
-    no faster than its strongest source can do. The dyer's own tests (`shelf.calibrations`) take the place of what is assumed, and a pH that was `read`
-    corrects the model by its error.
+    The first filling counts the water that wet yarn brings. It is heated as `heated_on.on_its_burner` says. The dyer's own tests (`shelf.calibrations`) take
+    the place of what is assumed, and a pH that was `read` corrects the model by its error.
     """
     thing, fibre_g = shelf.find(Vessel, sketch.row.vessel), sketch.fibre.total_g
     pot = Pot(vessel=sketch.row.vessel, fibre_g=fibre_g, skeins=sketch.row.skeins, written=sketch.fibre, thing=thing)
@@ -91,30 +90,12 @@ def _planned(plan: Sequence[Planned], pot: Pot, loads: Sequence[Load], shelf: On
         alkalinity=alkalinity_of(shelf),
         around=Surroundings(altitude_m=altitude_m),
     )
-    energy, said = _energy(shelf)
-    run = with_tests(replace(run, energy=energy, assumed=(*run.assumed, *said)), shelf.calibrations, water="" if shelf.water is None else shelf.water.name)
+    run = with_tests(run, shelf.calibrations, water="" if shelf.water is None else shelf.water.name)
     if read is not None:
         run = _with_reading(run, read, plan, found, steps)
     run = on_its_burner(run, shelf)
     hot = [bath for one, bath in zip(plan, found, strict=True) if bath is not None and one.step.do in ("heat", "hold")]
     return PlannedPot(run, replace(hot[-1], alkalinity=run.alkalinity) if hot else None)
-
-
-def on_its_burner(run: PotRun, shelf: OnShelf) -> PotRun:
-    """The run held to the strongest source of the shelf, with how long that takes to heat it; a small vessel is told how a water bath lags."""
-    source = strongest(shelf)
-    held = run if source is None else within_power(run, source)
-    takes = () if source is None or held is not run else heating_sentences(run, source)
-    jar = jar_sentences(run) if any(one.does == "water bath" for one in shelf.all_of(Heat).values()) else ()
-    return replace(held, told=(*held.told, *takes, *jar)) if takes or jar else held
-
-
-def strongest(shelf: OnShelf) -> Source | None:
-    """The heat source with the most power, burners first; None where none says its power. The plan does not say which one a pot stands on."""
-    known = [one for one in shelf.all_of(Heat).values() if one.power_w]
-    burners = [one for one in known if one.does == "burner"] or known
-    best = max(burners, key=lambda one: one.power_w or 0.0, default=None)
-    return None if best is None or best.power_w is None else Source(best.name, best.power_w, best.energy)
 
 
 def brings_dye(planned: Planned) -> bool:
@@ -124,8 +105,8 @@ def brings_dye(planned: Planned) -> bool:
 
 def _with_reading(run: PotRun, read: ReadPh, plan: Sequence[Planned], found: Sequence[Bath | None], steps: Sequence[StepInPot]) -> PotRun:
     """The run with a reading that corrects it, or with a note that says why it is not used."""
-    place = read.step - 1
-    bath = found[place] if 0 <= place < len(plan) else None
+    place = next((place for place, one in enumerate(plan) if one.number == read.step), -1)
+    bath = found[place] if place >= 0 else None
     if bath is None:
         return replace(run, notes=(*run.notes, UNUSED.format(step=read.step)))
     if read.half_width >= STRIP_HALF_WIDTH and any(brings_dye(one) for one in plan[: place + 1]):
@@ -175,12 +156,3 @@ def _steps(plan: Sequence[Planned], found: Sequence[Bath | None], shelf: OnShelf
 
 def _given(dose: Dose) -> Given:
     return Given(kind=dose.kind, name=dose.name, amount=dose.amount, unit=dose.unit)
-
-
-def _energy(shelf: OnShelf) -> tuple[str, tuple[str, ...]]:
-    """What the pot is heated with, and what is assumed of it: burners come before ovens, steamers and water baths."""
-    known = list(shelf.all_of(Heat).values())
-    kinds = {one.energy for one in [one for one in known if one.does == "burner"] or known}
-    if len(kinds) == 1:
-        return kinds.pop(), ()
-    return "not known", ("the heat source is not known: it gives the pot 35 to 90 % of what it draws",)

@@ -127,6 +127,11 @@ class Leftover:
     from_lot: str = ask("From lot", "text", default="", more=True)
     notes: str = ask("Notes", "long text", default="", more=True)
 
+    def dyes_in(self, volume_ml: float) -> Parts:
+        """(dye, grams of powder) in so much of it, at most all; nothing where the dye or the volume is not known."""
+        share = min(1.0, volume_ml / self.volume_ml) if self.volume_ml > 0 else 0.0
+        return tuple((name, grams * share) for name, grams in self.dyes_g if share > 0)
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Base:
@@ -213,11 +218,17 @@ class Vessel:
     kind: ClassVar[str] = "vessel"
     name: str = ask("Name", "text", need=True)
     shape: str = ask("Shape from above", "choice", need=True, choices=VESSEL_SHAPES)
-    length_mm: float = ask("Length or diameter", "length", need=True, unit="cm", help="Inside.")
-    width_mm: float | None = ask("Width", "length", default=None, unit="cm", help="Inside; leave it empty for a round pot.")
-    height_mm: float = ask("Height", "length", need=True, unit="cm", help="Inside.")
+    length_mm: float = ask("Length or diameter", "length", need=True, unit="cm", help="Measured inside.")
+    width_mm: float | None = ask("Width", "length", default=None, unit="cm", help="Measured inside; leave it empty for a round pot.")
+    height_mm: float = ask("Height", "length", need=True, unit="cm", help="Measured inside.")
     material: str = ask("Material", "choice", default=NOT_KNOWN, choices=VESSEL_MATERIALS)
     lid: bool | None = ask("Lid", "yes no", default=None)
+    stands_on: str = ask(
+        "Stands on",
+        "text",
+        default="",
+        help="The burner or other heat that this pot usually stands on: how fast it warms follows. A jar in a water bath warms behind its bath.",
+    )
     mass_g: float | None = ask("Weight when empty", "mass", default=None, unit="g", more=True)
     notes: str = ask("Notes", "long text", default="", more=True)
 

@@ -54,7 +54,7 @@ def read_item(kind: str, said: Mapping[str, str], *, habits: Habits = HABITS, ke
             if typed.strip() and not (typed.strip().casefold() in NOT_SAID and how.kind in _MEASURED and not how.need):
                 values[name] = _read(name, how, typed, habits)
             elif how.need:
-                raise BadInput(f"{how.label} must be given.{' ' + how.help if how.help else ''}", where=name, position=0, text=typed)
+                raise BadInput(f"{how.label} must be given{_why(how.help)}", where=name, position=0, text=typed)
         except BadInput as problem:
             problems.append(problem)
     if not problems:
@@ -236,6 +236,11 @@ def _say(name: str, how: Ask, value: Any, habits: Habits) -> str:
     if writer is not None:
         return writer(name, how, value, habits)
     return write("strength" if how.kind == "fraction" else how.kind, value, how.unit or None, habits=habits)
+
+
+def _why(help: str) -> str:
+    """The end of "Length must be given": the field's help, or its example."""
+    return f", for example {help}" if help.startswith("'") else f". {help}" if help else "."
 
 
 _READERS: dict[str, Callable[[str, Ask, str, Habits], Any]] = {
