@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -260,3 +261,29 @@ def test_the_shelf_s_own_dyes_prices_and_ends_of_jars(studio: Studio) -> None:
     assert used.left_g == {"Ember": 0.5, "Kelp": 2.0}
     assert used.pots[0].takes_g == pytest.approx({"Ember": 0.5, "Kelp": 2.0})
     assert any("Rosehip has no swatch" in note for note in used.notes)
+
+
+def test_a_recipe_for_more_water_is_kept_with_it_and_comes_out_as_shown(studio: Studio) -> None:
+    """Its own pot, followed step by step in 60:1, lays on what the match promised; the doses of 30:1 put into that pot come out paler."""
+    from skeinwright.core.colour.difference import ciede2000
+    from skeinwright.services.find_base_ground import find_base_ground
+    from skeinwright.services.find_recipe import find_recipe
+    from skeinwright.services.keep_recipe import KeepRecipe, keep_recipe
+    from skeinwright.services.set_up_studio import set_up_studio
+
+    set_up_studio(studio, demo=True)
+    facts, base = gather_dyes(studio), find_base_ground(studio, "Fen Single")
+    asked = MatchRequest(target="45, 30, 10", ground=base.ground, yarn=base.base, without=("Foxglove", "Peat"), max_dyes=2)
+    came: dict[tuple[str, str], tuple[float, float]] = {}
+    for said, water in (("60:1", "60:1"), ("", "60:1")):
+        found = match_target(facts, replace(asked, liquor=said))
+        best = found.recipes[0]
+        assert ("doses are raised" in found.bath) == bool(said)
+        assert found.bath in found.assumed
+        kept, _ = keep_recipe(studio, KeepRecipe(name="Brick", doses=best.match.doses, fibre="50 g", base="Fen Single", liquor=water))
+        assert kept.thing.steps[1].get("volume") == "60:1"
+        lab = find_recipe(studio, kept.id).lab
+        came[said, water] = float(ciede2000(best.match.lab.values, lab.values)), lab.L - best.match.lab.L
+    assert came["60:1", "60:1"][0] < 0.5
+    assert came["", "60:1"][0] > 2 * came["60:1", "60:1"][0]
+    assert came["", "60:1"][1] > 0.5

@@ -6,9 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of, said_doses
+from skeinwright.core.forecast.dye_facts import DyeFacts, deepest_of, fibre_g_of, said_doses
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.core.foundations.quantities import parse
 from skeinwright.core.shelf.lab_text import parse_lab
 from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services.overdye_on_skein import Overdye
@@ -51,8 +50,9 @@ class Search:
         self.facts, self.request, self.tell = facts, request, tell
         self.names = _names(facts, request.dyes)
         self.target = _target(request.target)
-        self.deepest = _deepest(request.deepest)
+        self.deepest = deepest_of(request.deepest)
         self.fibre_g = fibre_g_of(request.fibre)
+        self.doser = None if self.fibre_g is None else facts.doser(self.fibre_g)
         if not 1 <= request.max_dyes <= MOST_DYES:
             raise BadInput(f"An overdye has 1 to {MOST_DYES} dyes.", where="most")
         self.solved: list[Solved] = []
@@ -86,7 +86,8 @@ class Search:
         from skeinwright.core.forecast.ground import ground_of_spectrum
 
         assert self.request.reading.correction is not None
-        return ground_of_spectrum(spectrum, self.request.base, sd=self.request.reading.correction.spread_de00 / _FULL_RADIUS)
+        sd = self.request.reading.correction.spread_de00 / _FULL_RADIUS
+        return ground_of_spectrum(spectrum, self.request.base, sd=sd, observer_changed=True)  # a photo's Lab is of 2 degrees, the forecast's of 10
 
     def _limits(self) -> Array:
         import numpy as np
@@ -118,7 +119,7 @@ class Search:
         """The recipes as they can be weighed or pipetted, where the fibre's weight is known; those that fall to no dye are left out."""
         import numpy as np
 
-        if self.fibre_g is not None and len(depths):
+        if self.doser is not None and len(depths):
             names = self.names
             depths = np.array([self._over_names(self._rounded(dict(zip(names, row, strict=True)))[1]) for row in depths])
         kept = depths[depths.sum(axis=1) > 0]
@@ -130,11 +131,10 @@ class Search:
         return [doses.get(name, 0.0) for name in self.names]
 
     def _rounded(self, doses: Mapping[str, float]) -> tuple[tuple[Dose, ...], dict[str, float]]:
-        from skeinwright.core.colour.weighable import Doser, rounded
+        from skeinwright.core.colour.weighable import rounded
 
-        assert self.fibre_g is not None
-        doser = Doser(fibre_g=self.fibre_g, solutions=self.facts.pipetted(), strengths=self.facts.strengths())
-        return rounded({name: depth for name, depth in doses.items() if depth > 0}, doser)
+        assert self.doser is not None
+        return rounded({name: depth for name, depth in doses.items() if depth > 0}, self.doser)
 
     def _whole(self, choice: Choice, over: Over, spectra: Array) -> Solved:
         import numpy as np
@@ -144,7 +144,7 @@ class Search:
         from skeinwright.core.picture.describe import colour_words
 
         doses = over.sets[0].doses_of(choice.depths)
-        amounts = self._rounded(doses)[0] if self.fibre_g is not None else ()
+        amounts = self._rounded(doses)[0] if self.doser is not None else ()
         _, mean = over.after(choice.depths[None])
         L, a, b = (float(value) for value in mean[0])
         forecast = forecast_dyeing(
@@ -180,14 +180,3 @@ def _target(typed: str) -> Lab | None:
         return lab
     L, a, b = (float(value) for value in spectrum_to_lab(recover(lab).reflectance, "D65", 2))
     return Lab(L, a, b, "D65", 2)
-
-
-def _deepest(typed: str) -> float:
-    from skeinwright.core.colour.match import DEEPEST
-
-    if not typed.strip():
-        return DEEPEST
-    value = float(parse("fraction", typed, where="deepest").value)
-    if not 0 < value <= 0.2:
-        raise BadInput("The most of one dye lies between 0 and 20 % of the fibre's weight.", where="deepest", text=typed)
-    return value

@@ -34,12 +34,14 @@ class PhotosCompared:
 def compare_photos(a: PhotoFigures, b: PhotoFigures, a_piece: int = 1, b_piece: int = 1) -> PhotosCompared:
     """Piece `a_piece` of photo A against piece `b_piece` of photo B. Raises BadInput where a photo was refused or has no such piece.
 
-    The spread is sqrt(1.5^2 + e^2), e the tie's own error (90 %), within one photo 1.5; without a tie the two colours' spreads together.
+    Within one photo the spread is that of `core/measure/stated`, w; with a tie sqrt(w^2 + e^2), e the tie's own error (90 %); without one the two colours'
+    spreads together.
     """
     import numpy as np
 
     from skeinwright.core.colour.difference import ciede2000
-    from skeinwright.core.measure.tie import SAME_PHOTO_DE00, Tie, least_difference, tie
+    from skeinwright.core.measure.stated import same_photo_spread
+    from skeinwright.core.measure.tie import Tie, least_difference, tie
 
     for name, one in (("A", a), ("B", b)):
         if one.refused or one.correct is None or one.patches is None:
@@ -62,10 +64,11 @@ def compare_photos(a: PhotoFigures, b: PhotoFigures, a_piece: int = 1, b_piece: 
     a_lab = _three(a.correct(np.array([first.relative]))[0]) if tied else first.mean_lab
     b_lab = _three(a.correct(relative)[0]) if tied else second.mean_lab
     de00 = float(ciede2000(np.array(a_lab), np.array(b_lab)))
+    within = same_photo_spread(de00, a.spread_de00 or 0.0)
     if a.photo == b.photo:
-        spread, least = SAME_PHOTO_DE00, least_difference(None)
+        spread, least = within, least_difference(None)
     elif found is not None:
-        spread = least = least_difference(found)
+        spread, least = float(np.hypot(within, found.high_de00)), least_difference(found)
     else:
         spread = least = float(np.hypot(a.spread_de00 or 0.0, b.spread_de00 or 0.0))
     if a.asked.state != b.asked.state:

@@ -14,7 +14,7 @@ from skeinwright.core.lot.lot import Lot, Row
 from skeinwright.core.lot.on_shelf import OnShelf
 from skeinwright.core.lot.plan import Draft, draft_of, with_own
 from skeinwright.core.lot.sketch import SOME_POT
-from skeinwright.core.shelf.items import Base
+from skeinwright.core.shelf.items import Base, Vessel
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
@@ -82,11 +82,21 @@ def draft_with(reading: Reading, studio: Studio, request: StartLot) -> LotDraft:
         plan=draft.plan,
         notes=request.notes,
         assumed=draft.assumed,
-        warnings=draft.warnings,
+        warnings=(*_not_on_the_shelf(rows, shelf), *draft.warnings),
         shelf=draft.shelf,
         key=request.key,
     )
     return LotDraft(lot, draft.refused)
+
+
+def _not_on_the_shelf(rows: Sequence[Row], shelf: OnShelf) -> tuple[str, ...]:
+    """What is said of a base or a vessel that nobody knows: a slip of the pen, most often."""
+    bases = dict.fromkeys(row.base for row in rows if row.base and shelf.find(Base, row.base) is None)
+    vessels = dict.fromkeys(row.vessel for row in rows if row.vessel != SOME_POT and shelf.find(Vessel, row.vessel) is None)
+    return (
+        *(f"{name} is not on the shelf: what it is made of is not known." for name in bases),
+        *(f"{name} is not on the shelf: whether it holds the bath is not known." for name in vessels),
+    )
 
 
 def _rows(wanted: Sequence[RowWanted], colourway: Colourway, shelf: OnShelf) -> tuple[Row, ...]:

@@ -35,7 +35,6 @@ VIEWS = {
 DPI = 300
 ASSUMED_SOLUTION = 0.01
 ASSUMED_ROUND_MM = 1500.0
-ASSUMED_PAN_MM = (500.0, 300.0)
 BREADTH_MM = 110.0
 NEED_SPREADING = frozenset({"sprinkle", "ice"})
 """Steps that have no ideal edges: with one of them, the whole file is forecast as a session (quick)."""
@@ -165,7 +164,7 @@ def dyed(request: PictureRequest, studio: Studio | None = None) -> Dyed:
     from skeinwright.core.forecast.dyeing import fit_dyes
     from skeinwright.core.forecast.ground import ground_of_base
     from skeinwright.core.picture.look import look_of
-    from skeinwright.core.shelf.items import Base, Dye
+    from skeinwright.core.shelf.items import Dye
 
     colourway, shelf, sketch = _read(request, studio)
     assumed: list[str] = []
@@ -178,9 +177,8 @@ def dyed(request: PictureRequest, studio: Studio | None = None) -> Dyed:
     else:
         laid, shares = _laid(colourway, sketch, shelf, base, request.seed, assumed)
     ground = ground_of_base(base)
-    undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
     on_shelf = {name: dye for name in laid.skein.names if (dye := shelf.find(Dye, name)) is not None}
-    fitted = fit_dyes(list(on_shelf.values()), undyed)
+    fitted = fit_dyes(list(on_shelf.values()), shelf.undyed())
     models = {name: fitted[dye.name] for name, dye in on_shelf.items() if dye.name in fitted}
     look, said = look_of(base)
     warnings = [*(one.sentence for one in sketch.problems), *notes]
@@ -215,6 +213,7 @@ def _read(request: PictureRequest, studio: Studio | None) -> tuple[Colourway, On
 
 def _base(colourway: Colourway, shelf: OnShelf, assumed: list[str]) -> Base:
     from skeinwright.core.shelf.items import Base
+    from skeinwright.services.find_base_ground import NO_BASE
 
     if colourway.own_base is not None:
         return colourway.own_base
@@ -223,7 +222,7 @@ def _base(colourway: Colourway, shelf: OnShelf, assumed: list[str]) -> Base:
         if found is not None:
             return found
     assumed.append("The base is a wool yarn of 100 g in 400 m: the file carries none, and no studio has it.")
-    return Base(name="", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
+    return NO_BASE
 
 
 def _look_up(names: Sequence[str], models: Mapping[str, DyeModel], shares: Mapping[str, float], ground: Array) -> Lookup:
@@ -317,7 +316,7 @@ def _view(request: PictureRequest, view: str, found: Dyed, skein: SkeinMap, plac
     from skeinwright.core.foundations.quantities import parse, parse_size
     from skeinwright.core.picture.knitted import Knit
     from skeinwright.core.picture.of_map import View
-    from skeinwright.core.picture.pan import Pan
+    from skeinwright.core.picture.pan import pan_of
 
     width, height = request.width, request.height
     if request.on_paper:
@@ -330,14 +329,7 @@ def _view(request: PictureRequest, view: str, found: Dyed, skein: SkeinMap, plac
         vessel = found.colourway.own_vessel
         if vessel is None:
             assumed.append("A pan of 50 x 30 cm: the file names no vessel of its own.")
-        pan = Pan(
-            length_mm=ASSUMED_PAN_MM[0] if vessel is None else vessel.length_mm,
-            width_mm=ASSUMED_PAN_MM[1] if vessel is None else (vessel.width_mm or vessel.length_mm),
-            circular=vessel is not None and vessel.shape == "round",
-            round_mm=skein.round_mm,
-            breadth_mm=BREADTH_MM,
-            strands=skein.strands,
-        )
+        pan = pan_of(vessel, round_mm=skein.round_mm, breadth_mm=BREADTH_MM, strands=skein.strands)
     wound = parse("length", request.reskein, where="--reskein").value if request.reskein else found.laid.reskeined_mm
     return View(
         view=view,

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.foundations.estimate import Estimate, Origin
-from skeinwright.services.find_lot_colour import as_done
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
@@ -38,6 +37,7 @@ class LiquorLeft:
 
 def estimate_liquor(studio: Studio, lot: str) -> tuple[LiquorLeft, ...]:
     """What each pot of a lot holds at the end, as it was really run where that was written down. Raises NotFound for an unknown lot; writes nothing."""
+    from skeinwright.core.lot.as_ran import as_ran
     from skeinwright.core.lot.in_pot import pot_of_rows
     from skeinwright.core.lot.ph_read import ph_read
     from skeinwright.core.lot.state import state_of, vessels_of
@@ -50,7 +50,7 @@ def estimate_liquor(studio: Studio, lot: str) -> tuple[LiquorLeft, ...]:
     for vessel in vessels_of(found):
         try:
             read = ph_read(found, state, vessel)
-            run = pot_of_rows(as_done(found.plan, state, vessel), found.rows, vessel, shelf, altitude_m=settings.altitude_m, read=read).run
+            run = pot_of_rows(as_ran(found.plan, state, vessel, shelf.habits), found.rows, vessel, shelf, altitude_m=settings.altitude_m, read=read).run
             pots.append(_left(vessel, _course(run, studio.seed), settings.drain_low_ph, settings.drain_high_ph))
         except (BadInput, ManyBadInputs) as error:
             said = error.problems[0].sentence if isinstance(error, ManyBadInputs) else error.sentence

@@ -50,12 +50,12 @@ def find_ground(reading: Reading, studio: Studio, base: Base, lot: Lot | None, s
         return undyed, f"Lot {lot.code} {why}: the ground is not known."
     measured = newest_of(reading, lot.code)
     if measured is not None and measured.base.casefold() in ("", base.name.casefold()) and (measured.base or len(lot.rows) == 1):
-        return ground_of_spectrum(recover(measured.lab).reflectance, base.name, sd=measured.sd), ""
+        changed = measured.lab.observer != 10
+        return ground_of_spectrum(recover(measured.lab).reflectance, base.name, sd=measured.sd, observer_changed=changed), ""
     below, missing = find_ground(reading, studio, base, _below(reading, row.over), shelf, depth + 1)
     fibre_g = sum(one.fibre_g for one in lot.rows if one.vessel == row.vessel)
     steps = step_depths(lot.plan, fibre_g, shelf, vessel=row.vessel)
-    names = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
-    found = forecast_steps(steps, list(shelf.all_of(Dye).values()), [below], seed=studio.seed, undyed=names, fibre_g=fibre_g)
+    found = forecast_steps(steps, list(shelf.all_of(Dye).values()), [below], seed=studio.seed, undyed=shelf.undyed(), fibre_g=fibre_g)
     earlier = found.bases[0]
     if missing or found.stopped_at is not None or earlier.spectrum is None:
         return undyed, missing or f"What lot {lot.code} looks like cannot be forecast: the ground is not known."

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.shelf.items import Base, Dye
 from skeinwright.core.shelf.swatch import Lab
+from skeinwright.services.find_base_ground import NO_BASE
 from skeinwright.services.find_ground import find_ground, lot_below
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
@@ -45,6 +46,7 @@ class LotColour:
 def find_lot_colour(studio: Studio, lot: str, row: int = 0) -> LotColour:
     """The colour of a lot's row (0: its first). Raises NotFound, or BadInput where the lot has no plan or its colour cannot be forecast."""
     from skeinwright.core.forecast.colourway_forecast import forecast_colourway as forecast_steps
+    from skeinwright.core.lot.as_ran import as_ran
     from skeinwright.core.lot.depths import step_depths
     from skeinwright.core.lot.state import state_of
 
@@ -56,13 +58,13 @@ def find_lot_colour(studio: Studio, lot: str, row: int = 0) -> LotColour:
             why = "has no such row" if found.plan else "was not planned step by step, so what went into it is not known"
             raise BadInput(f"Lot {found.code} {why}.", where="lot", text=lot)
         shelf, altitude_m = shelf_for_lot(reading, found.colourway.water if found.colourway is not None else ""), reading.settings().altitude_m
-        base = shelf.find(Base, chosen.base) or Base(name=chosen.base, fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
+        base = shelf.find(Base, chosen.base) or replace(NO_BASE, name=chosen.base)
         below, why_not = lot_below(reading, chosen.over)
         ground, missing = find_ground(reading, studio, base, below, shelf)
     fibre_g = sum(one.fibre_g for one in found.rows if one.vessel == chosen.vessel)
     state = state_of(found, entries)
-    plan = as_done(found.plan, state, chosen.vessel)
-    undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
+    plan = as_ran(found.plan, state, chosen.vessel, shelf.habits)
+    undyed = shelf.undyed()
     steps = step_depths(plan, fibre_g, shelf, vessel=chosen.vessel)
     scale, parts = _scale(found, state, plan, chosen, shelf, altitude_m)
     told = forecast_steps(
@@ -116,19 +118,3 @@ def _scale(
         return scale, () if base is None else fibre_parts(run, base, dyes, named, scale, pot_g)
     except (BadInput, ManyBadInputs):
         return None, ()
-
-
-def as_done(plan: tuple[Planned, ...], state: LotState, vessel: str) -> tuple[Planned, ...]:
-    """The plan with the amounts that were really taken, without what was left out, and with the dye that was added besides."""
-    from skeinwright.core.colourway.colourway import Step
-    from skeinwright.core.lot.lot import Planned
-
-    done = []
-    for planned in plan:
-        doing = state.doing(planned.number, vessel)
-        if doing.how != "skipped":
-            done.append(replace(planned, doses=doing.actual) if doing.how == "done" else planned)
-    for number, extra in enumerate(state.extras, start=len(plan) + 1):
-        if extra.doses and extra.vessel in ("", vessel):
-            done.append(Planned(number=number, step=Step(extra.about or "note"), sentence=extra.text, doses=extra.doses))
-    return tuple(done)

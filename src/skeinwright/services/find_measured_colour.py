@@ -77,13 +77,14 @@ def _last(reading: Reading, code: str, colourway: str, mine: KeptReading) -> Nea
 
 
 def nearness(one: KeptReading, other: KeptReading) -> Nearness:
-    """How near two readings are. In one photo the camera errs alike, so 1.5 is the spread; over two, both spreads together: sqrt(s1^2 + s2^2)."""
+    """How near two readings are. In one photo the camera errs alike (`core/measure/stated`); over two, both spreads together: sqrt(s1^2 + s2^2)."""
     import numpy as np
 
     from skeinwright.core.colour.difference import ciede2000
-    from skeinwright.core.measure.tie import SAME_PHOTO_DE00
+    from skeinwright.core.measure.stated import same_photo_spread
 
     same = one.photo == other.photo
-    spread = SAME_PHOTO_DE00 if same else float(np.hypot(one.spread_de00, other.spread_de00))
     de00 = float(ciede2000(np.array(one.lab.values), np.array(other.lab.values)))
+    both = float(np.hypot(one.spread_de00, other.spread_de00))
+    spread = same_photo_spread(de00, max(one.spread_de00, other.spread_de00)) if same else both
     return Nearness(lot=other.lot, de00=de00, spread_de00=spread, same_photo=same, other=other)

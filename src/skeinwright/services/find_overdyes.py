@@ -64,7 +64,7 @@ class FoundOverdye:
         return {
             "why": self.why,
             "doses": in_pct(self.doses),
-            "amounts": [{"dye": dose.dye, "amount": dose.amount, "unit": dose.unit, "coarse": dose.coarse} for dose in self.amounts],
+            "amounts": [dose.to_plain() for dose in self.amounts],
             "lab": lab_list(self.mean),
             "colours": [lab_list(one) for one in self.colours],
             "away_de00": round(self.away_de00, 2),

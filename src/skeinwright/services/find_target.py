@@ -27,7 +27,7 @@ WAYS = ("typed", "colourway", "lot")
 class TargetWanted:
     """`way` is one of `WAYS`: `text`, a `colourway` (number or name) as it is on `base`, or a `lot` (code) and its `row`.
 
-    `text` is "40, 20, 10", "#7a3b3f", or "40, 20, 10 +- 2.4" where the colour is only known within that (CIEDE2000).
+    `text` is "40, 20, 10", "#7a3b3f", or "40, 20, 10 D65/2 +- 2.4" where the colour is only known within that (CIEDE2000), as one from a photo is.
     """
 
     way: str = "typed"
@@ -48,7 +48,11 @@ class Target:
     is_known: bool
     warnings: tuple[str, ...] = ()
     spread_de00: float | None = None
-    """How well the colour itself is known: nine in ten lie within this (CIEDE2000). None where it is meant exactly, or not said."""
+    """How well the colour itself is known: nine in ten lie within this (CIEDE2000). None where it is meant exactly, or not said.
+
+    A recipe is forecast for the 10 degree observer: 0.5 is added for a colour that was read for 2 degrees, since only a guessed spectrum leads from one to
+    the other.
+    """
 
     @property
     def text(self) -> str:
@@ -89,6 +93,7 @@ def find_target(studio: Studio, wanted: TargetWanted) -> Target:
     said = read.said if read.said.startswith("#") else f"Lab {write_lab(read.lab)}"
     warnings = read.warnings
     if spread is not None:
+        spread = _for_recipes(spread, read.lab)
         said = f"{said}, known within \u00b1 {spread:.1f}"
         warnings = (*warnings, f"The target itself is only known within {spread:.1f}: a recipe that misses it by less may be as right as the nearest.")
     return Target(lab=read.lab, said=said, spectrum=recover(read.lab).reflectance, is_known=False, warnings=warnings, spread_de00=spread)
@@ -108,6 +113,13 @@ def _with_spread(text: str) -> tuple[str, float | None]:
     return colour.strip(), spread
 
 
+def _for_recipes(spread_de00: float, lab: Lab) -> float:
+    """The spread of a colour that was read as `lab` once it is held against forecasts."""
+    from skeinwright.core.colour.recover import ADDED_SD_OBSERVER
+
+    return spread_de00 + (ADDED_SD_OBSERVER if lab.observer != 10 else 0.0)
+
+
 def _of_lot(studio: Studio, wanted: TargetWanted) -> Target:
     """The lot's measured colour, if that is of the row's base; the forecast otherwise."""
     from skeinwright.core.colour.recover import recover
@@ -118,8 +130,9 @@ def _of_lot(studio: Studio, wanted: TargetWanted) -> Target:
     base = _base_of(lot.rows, wanted.row)
     if measured is not None and (not measured.base or not base or measured.base == base):
         on = f" on {measured.base or base}" if measured.base or base else ""
-        said = f"lot {measured.lot}{on}, as measured on {measured.made_at:%Y-%m-%d} (likely within {measured.spread_de00:.1f})"
-        return Target(lab=measured.lab, said=said, spectrum=recover(measured.lab).reflectance, is_known=False, spread_de00=measured.spread_de00)
+        spread = _for_recipes(measured.spread_de00, measured.lab)
+        said = f"lot {measured.lot}{on}, as measured on {measured.made_at:%Y-%m-%d} (likely within {spread:.1f})"
+        return Target(lab=measured.lab, said=said, spectrum=recover(measured.lab).reflectance, is_known=False, spread_de00=spread)
     dyed = find_lot_colour(studio, wanted.lot, wanted.row)
     return Target(lab=dyed.lab, said=f"lot {dyed.lot} on {dyed.base}, as forecast", spectrum=dyed.spectrum, is_known=True)
 

@@ -11,6 +11,7 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.lot.figures import Amount, BathSheet, DyeTotal, amounts_of, bath_of, totals_of
 from skeinwright.core.lot.sketch import Problem, Sketch, sketch_of
 from skeinwright.core.shelf.items import Base, Dye
+from skeinwright.services.find_base_ground import NO_BASE
 from skeinwright.services.find_ground import find_ground, lot_below
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
@@ -210,7 +211,7 @@ def _where_coloured(laid: MappedColourway, shelf: OnShelf, fibre_g: float, seed:
     from skeinwright.core.picture.describe import colour_words, hue_of
 
     depths = depths_where_coloured(laid.skein, laid.shares)
-    undyed = {base.name: base.undyed for base in shelf.all_of(Base).values() if base.undyed is not None}
+    undyed = shelf.undyed()
     dyes = list(shelf.all_of(Dye).values())
     models = fit_dyes([dye for dye in dyes if dye.name in laid.skein.names], undyed)
     found = forecast_dyeing(depths, dyes, laid.ground, rng=np.random.default_rng(seed), undyed=undyed, models=models, fibre_g=fibre_g)
@@ -246,7 +247,7 @@ def _on_bases(
     chosen = _bases(colourway, wanted, shelf)
     lot, why_not = lot_below(reading, colourway.over)
     grounds = [find_ground(reading, studio, base, lot, shelf) for base in chosen]
-    undyed = {base.name: base.undyed for base in shelf.all_of(Base).values() if base.undyed is not None}
+    undyed = shelf.undyed()
     scales, parts = _scales(known, chosen, shelf, sketch, reading.settings().altitude_m)
     forecast = forecast_steps(
         known,
@@ -298,7 +299,7 @@ def _bases(colourway: Colourway, wanted: Sequence[str], shelf: OnShelf) -> list[
     named = [base for name in (wanted or colourway.bases) if (base := shelf.find(Base, name)) is not None]
     if not wanted and colourway.own_base is not None:
         named.insert(0, colourway.own_base)
-    return named[:MOST_BASES] or [Base(name="", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)]
+    return named[:MOST_BASES] or [NO_BASE]
 
 
 def _without_ground(forecast: BaseForecast, why: str) -> BaseForecast:

@@ -25,11 +25,11 @@ def forecast_recipe(
     import numpy as np
 
     from skeinwright.core.colour.match import Wanted, rank
-    from skeinwright.core.colour.weighable import Doser, rounded
+    from skeinwright.core.colour.weighable import rounded
     from skeinwright.core.forecast.dyeing import as_lab, forecast_dyeing
 
     dyes = facts.dye_set(ground)
-    amounts, depths = rounded(doses, Doser(fibre_g=fibre_g, solutions=facts.pipetted(), strengths=facts.strengths()))
+    amounts, depths = rounded(doses, facts.doser(fibre_g))
     if not depths:
         raise BadInput("On so little fibre nothing of this recipe can be weighed. Take more fibre, or make a solution.", where="fibre")
 

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from skeinwright.core.colourway.colourway import Colourway, Step
-from skeinwright.core.colourway.usual_bath import usual_bath
+from skeinwright.core.colourway.usual_bath import USUAL_VOLUME, usual_bath
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Acid, Solution, Vessel
 from skeinwright.core.shelf.kept import Change, Kept
@@ -35,6 +35,8 @@ class KeepRecipe:
     small: bool = False
     """True for a trial: the smallest round pot instead of the largest."""
     notes: str = ""
+    liquor: str = ""
+    """The liquor ratio of its bath ("60:1"); the usual one where it is not said."""
 
 
 def keep_recipe(studio: Studio, request: KeepRecipe) -> tuple[Kept[Colourway], Change]:
@@ -55,7 +57,7 @@ def recipe_colourway(reading: Reading, request: KeepRecipe, taken: Sequence[str]
     waters = reading.items("water")
     return Colourway(
         name=free_name(reading, request.name, taken),
-        steps=usual_bath(dyes, _acid(reading)),
+        steps=usual_bath(dyes, _acid(reading), request.liquor.strip() or USUAL_VOLUME),
         fibre=request.fibre,
         bases=(request.base,) if request.base else (),
         vessel=vessels[0].name if vessels else "",

@@ -20,6 +20,7 @@ from skeinwright.core.yarn.pieces import PIECES, Part, Stretch, in_the_round, pa
 from skeinwright.core.yarn.pooling import GAUGE_SPREAD, STRIPE_ROUNDS, Pooling, least_pooling, pooling, stitches_per_repeat, verdict_band
 from skeinwright.core.yarn.relaxation import Relaxation, relaxation_of
 from skeinwright.services.draw_picture import ASSUMED_ROUND_MM, stitch_of
+from skeinwright.services.find_base_ground import NO_BASE
 from skeinwright.services.keep_swatch import kept_stitch, likely_stitch_mm
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
@@ -171,7 +172,7 @@ def _base_of(colourway: Colourway, name: str, bases: list[Base]) -> Base:
     found = next((one for one in bases if one.name.casefold() == wanted.casefold()), None)
     if found is None and name:
         raise BadInput(f"{name} is not on the shelf.", where="base", text=name)
-    return found or Base(name="", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
+    return found or NO_BASE
 
 
 class _Read:

@@ -51,7 +51,7 @@ class FadeSkein:
             "spread_de00": None if forecast.spread_de00 is None else round(forecast.spread_de00, 2),
         }
         if self.amounts:
-            plain["amounts"] = [{"dye": dose.dye, "amount": dose.amount, "unit": dose.unit, "coarse": dose.coarse} for dose in self.amounts]
+            plain["amounts"] = [dose.to_plain() for dose in self.amounts]
         return plain
 
 
@@ -84,7 +84,7 @@ def make_fade(facts: DyeFacts, request: FadeRequest) -> Fade:
 
     from skeinwright.core.colour.difference import ciede2000
     from skeinwright.core.colour.fade import make_fade as spaced
-    from skeinwright.core.colour.weighable import Doser, rounded
+    from skeinwright.core.colour.weighable import rounded
     from skeinwright.core.forecast.dyeing import forecast_dyeing
 
     if not 2 <= request.skeins <= MOST:
@@ -98,7 +98,7 @@ def make_fade(facts: DyeFacts, request: FadeRequest) -> Fade:
     for row in depths:
         doses, amounts = dyes.doses_of(row), _none()
         if fibre_g is not None:
-            amounts, doses = rounded(doses, Doser(fibre_g=fibre_g, solutions=facts.pipetted(), strengths=facts.strengths()))
+            amounts, doses = rounded(doses, facts.doser(fibre_g))
         rng = np.random.default_rng(request.seed)
         forecast = forecast_dyeing(doses, facts.dyes, ground, rng=rng, undyed=facts.undyed, models=models, fibre_g=fibre_g)
         skeins.append(FadeSkein(doses=doses, forecast=forecast, amounts=amounts))

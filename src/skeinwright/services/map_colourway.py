@@ -52,7 +52,7 @@ MOST_LOTS_BELOW = 3
 MOSTLY = 0.5
 """Share of the dye in liquor above which the map shows where it lies, as long as no step rinses it away."""
 LONG_MM = 6000.0
-"""Once round above which a loop is coarser than others, and too long to be drawn in a pan or twisted as it is."""
+"""Once round above which a loop is coarser than others, and too long to be drawn in a pan as it is."""
 QUICK_LEAVES_OUT = "Quick forecast: it leaves out sites that fill, water that falls while dye strikes, powder that dissolves slowly, and acid that moves."
 
 
@@ -344,7 +344,7 @@ def _long(skein: SkeinMap) -> tuple[str, ...]:
         return ()
     return (
         f"A loop of {skein.round_mm / 1000:.1f} m is worked out in places of {skein.ds_mm:.1f} mm along it: edges may be off by as much. "
-        f"In the pan one of {LONG_MM / 1000:g} m stands for it, and twisted it looks plumper than it is.",
+        f"In the pan one of {LONG_MM / 1000:g} m stands for it; to be twisted it is laid together to and fro first.",
     )
 
 
@@ -385,7 +385,7 @@ def _made(asked: _Asked, skein: SkeinMap, shares: Mapping[str, float], breadth_m
     from skeinwright.core.picture.look import look_of
 
     shelf = asked.shelf
-    undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
+    undyed = shelf.undyed()
     on_shelf = {name: dye for name in skein.names if (dye := shelf.find(Dye, name)) is not None}
     fitted = fit_dyes(list(on_shelf.values()), undyed)
     models = {name: fitted[dye.name] for name, dye in on_shelf.items() if dye.name in fitted}

@@ -6,21 +6,25 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of, in_pct, lab_list, said_doses
+from skeinwright.core.forecast.dye_facts import DyeFacts, deepest_of, in_pct, lab_list, said_doses
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.core.foundations.quantities import parse, say
+from skeinwright.core.foundations.quantities import say
 from skeinwright.core.shelf.lab_text import parse_lab, write_lab
 from skeinwright.core.shelf.swatch import Lab
+from skeinwright.services._dosing import Dosing, liquor_scale
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.match import Match, Matches
     from skeinwright.core.colour.weighable import Dose
     from skeinwright.core.forecast.dyeing import BaseForecast
     from skeinwright.core.forecast.ground import Ground
+    from skeinwright.core.shelf.items import Base
 
 SHOWN = 20
 MOST_DYES = 4
-AS_THE_SWATCHES = "A recipe stands for a bath as your swatches': 30:1, pH 4.5, 88 °C for half an hour, say. A cooler, shorter or less sour pot comes out paler."
+USUAL = "30:1, pH 4.5, half an hour at 88 °C, unless you made them otherwise"
+AS_THE_SWATCHES = f"Dyed as your swatches were ({USUAL}): a cooler, shorter or less sour pot, or more water, comes out paler."
+FOR_THE_REST = f"Otherwise dyed as your swatches were ({USUAL})."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -28,7 +32,8 @@ class MatchRequest:
     """A target as typed Lab, as hex, or as a spectrum of (nm, reflectance) pairs; the ground as typed Lab or a base's name, or `ground` itself for an overdye.
 
     `without` and `must` are dyes' names, `deepest` the most of any one dye ("4 %"), `limits` {dye: fraction} what there is of it. With `fibre` ("100 g")
-    amounts are rounded to what can be weighed or pipetted and forecast again.
+    amounts are rounded to what can be weighed or pipetted and forecast again. `liquor` ("60:1") is the bath's liquor ratio where it is not the swatches', and
+    `yarn` the base whose fibres take up from it (plain wool where none is said): the doses are then those for that bath.
     """
 
     target: str = ""
@@ -43,16 +48,22 @@ class MatchRequest:
     deepest: str = ""
     limits: Mapping[str, float] = field(default_factory=dict)
     fibre: str = ""
+    liquor: str = ""
+    yarn: Base | None = field(default=None, compare=False)
     seed: int = 1
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class FoundRecipe:
-    """One recipe with its forecast: the match as solved, or as rounded where the fibre's weight is known, and then `amounts`."""
+    """One recipe with its forecast: the match as solved, or as rounded where the fibre's weight is known, and then `amounts`.
+
+    Its doses are as applied; `counted` are the depths that they are worth in the swatches' bath, where the bath has another liquor ratio.
+    """
 
     match: Match
     forecast: BaseForecast
     amounts: tuple[Dose, ...] = ()
+    counted: Mapping[str, float] = field(default_factory=dict)
 
     def to_plain(self) -> dict[str, Any]:
         """As a JSON object; doses in per cent of the fibre's weight."""
@@ -69,7 +80,9 @@ class FoundRecipe:
             "notes": list(self.forecast.notes),
         }
         if self.amounts:
-            plain["amounts"] = [{"dye": dose.dye, "amount": dose.amount, "unit": dose.unit, "coarse": dose.coarse} for dose in self.amounts]
+            plain["amounts"] = [dose.to_plain() for dose in self.amounts]
+        if self.counted:
+            plain["counted"] = in_pct(self.counted)
         return plain
 
 
@@ -83,6 +96,8 @@ class MatchesFound:
     nearest: FoundRecipe
     most_repeatable: FoundRecipe
     cheapest: FoundRecipe | None
+    bath: str
+    """In which bath the doses give these colours, in a sentence."""
     inputs: dict[str, Any]
     warnings: tuple[str, ...]
     assumed: tuple[str, ...]
@@ -115,78 +130,39 @@ def match_target(facts: DyeFacts, request: MatchRequest) -> MatchesFound:
     names = _names(facts, request)
     must = tuple(facts.name(name, where="must") for name in request.must)
     dyes = facts.dye_set(ground, names)
+    scale, deepest = liquor_scale(facts, request.liquor, request.yarn), deepest_of(request.deepest)
     wanted = Wanted(
         lab=target,
         spectrum=on_bands(request.target_spectrum) if request.target_spectrum else None,
         max_dyes=_most(request.max_dyes, must),
         must=must,
-        limits=request.limits,
-        **({"deepest": _deepest(request.deepest)} if request.deepest.strip() else {}),
+        limits=request.limits if scale is None else scale.counted({name: most for name, most in request.limits.items() if most < deepest}),
+        deepest=deepest,
     )
+    dosing = Dosing(facts, wanted, ground, fibre=request.fibre, scale=scale, seed=request.seed)
     solved = find_matches(dyes, wanted, prices=facts.prices(), rng=np.random.default_rng(request.seed))
-    asker = _Asker(facts, request, ground, wanted, fibre_g_of(request.fibre))
-    matches = asker.as_dosed(solved)
-    recipes = tuple(asker.recipe(match) for match in matches.matches[:SHOWN])
+    matches = dosing.as_dosed(solved)
+    recipes = tuple(dosing.recipe(match) for match in matches.matches[:SHOWN])
     picked = {id(match): recipe for match, recipe in zip(matches.matches, recipes, strict=False)}
 
     def pick(match: Match) -> FoundRecipe:
-        return picked.get(id(match)) or asker.recipe(match)
+        return picked.get(id(match)) or dosing.recipe(match)
 
-    cheapest = matches.cheapest
+    cheapest, nearest = matches.cheapest, pick(matches.nearest)
+    bath = AS_THE_SWATCHES if scale is None else f"{scale.said(nearest.match.doses)} {FOR_THE_REST}"
+    inputs: dict[str, Any] = {"target": _said(target), "base": said, "dyes": list(names), "max_dyes": request.max_dyes}
     return MatchesFound(
         reachable=solved.reachable,
         target=target,
         recipes=recipes,
-        nearest=pick(matches.nearest),
+        nearest=nearest,
         most_repeatable=pick(matches.most_repeatable),
         cheapest=None if cheapest is None else pick(cheapest),
-        inputs={"target": _said(target), "base": said, "dyes": list(names), "max_dyes": request.max_dyes},
+        bath=bath,
+        inputs=inputs if scale is None else inputs | {"liquor_ratio": scale.ratio},
         warnings=_warnings(solved, recipes[0]),
-        assumed=(*facts.assumed, *recipes[0].forecast.assumed, AS_THE_SWATCHES),
+        assumed=(*facts.assumed, *recipes[0].forecast.assumed, bath),
     )
-
-
-class _Asker:
-    """Rounds recipes where the fibre's weight is known, and forecasts them."""
-
-    def __init__(self, facts: DyeFacts, request: MatchRequest, ground: Ground, wanted: Any, fibre_g: float | None) -> None:
-        self.facts, self.request, self.ground, self.wanted, self.fibre_g = facts, request, ground, wanted, fibre_g
-        self.dyes = facts.dye_set(ground)
-        self.models = facts.models()
-
-    def as_dosed(self, solved: Matches) -> Matches:
-        """The recipes as they can be weighed or pipetted, ranked again: rounding can put another one nearest. As they are where no weight is known."""
-        import numpy as np
-
-        from skeinwright.core.colour.match import rank
-
-        if self.fibre_g is None:
-            return solved
-        rows = np.unique([self.dyes.depths_of(self._rounded(match)[1]) for match in solved.matches], axis=0)
-        return rank(self.dyes, self.wanted, rows, prices=self.facts.prices(), rng=np.random.default_rng(self.request.seed))
-
-    def _rounded(self, match: Match) -> tuple[tuple[Dose, ...], dict[str, float]]:
-        from skeinwright.core.colour.weighable import Doser, rounded
-
-        return rounded(match.doses, Doser(fibre_g=self.fibre_g or 0.0, solutions=self.facts.pipetted(), strengths=self.facts.strengths()))
-
-    def recipe(self, match: Match) -> FoundRecipe:
-        """A recipe of `as_dosed` with its forecast and, where the fibre's weight is known, its amounts."""
-        import numpy as np
-
-        from skeinwright.core.forecast.dyeing import forecast_dyeing
-
-        amounts = () if self.fibre_g is None else self._rounded(match)[0]
-        forecast = forecast_dyeing(
-            match.doses,
-            self.facts.dyes,
-            self.ground,
-            rng=np.random.default_rng(self.request.seed),
-            undyed=self.facts.undyed,
-            models=self.models,
-            fibre_g=self.fibre_g,
-        )
-        return FoundRecipe(match=match, forecast=forecast, amounts=amounts)
 
 
 def _said(lab: Lab) -> str:
@@ -222,13 +198,6 @@ def _most(max_dyes: int, must: Sequence[str]) -> int:
     if len(set(must)) > max_dyes:
         raise BadInput(f"{len(set(must))} dyes must be in the recipe, and it may have {max_dyes}.", where="must")
     return max_dyes
-
-
-def _deepest(typed: str) -> float:
-    value = parse("fraction", typed, where="deepest").value
-    if not 0 < value <= 0.2:
-        raise BadInput("The most of one dye lies between 0 and 20 % of the fibre's weight.", where="deepest", text=typed)
-    return value
 
 
 def _warnings(matches: Matches, first: FoundRecipe) -> tuple[str, ...]:

@@ -150,8 +150,7 @@ def _coloured(bands: tuple[Striped, ...], base: Base, shelf: OnShelf) -> tuple[S
     from skeinwright.core.forecast.skein_colour import colour_lookup
 
     dyes = {band.dye: dye for band in bands if band.dye and (dye := shelf.find(Dye, band.dye)) is not None}
-    undyed = {one.name: one.undyed for one in shelf.all_of(Base).values() if one.undyed is not None}
-    fitted = fit_dyes(list(dyes.values()), undyed)
+    fitted = fit_dyes(list(dyes.values()), shelf.undyed())
     spectrum = ground_of_base(base).spectrum
     found = []
     for band in bands:

@@ -8,11 +8,11 @@ from typing import Any
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.foundations.quantities import Habits, parse
 from skeinwright.core.foundations.say import say
-from skeinwright.core.picture.pan import Lay, Pan, lay_in
+from skeinwright.core.picture.pan import Lay, Pan, lay_in, pan_of
 from skeinwright.core.shelf.items import Base, Vessel
 from skeinwright.core.yarn.diameter import visual_diameter_mm
 from skeinwright.core.yarn.pan_reach import PanReach, breadth_for, pan_reach, shuffles_for, yarn_covered
-from skeinwright.services.draw_picture import ASSUMED_PAN_MM, ASSUMED_ROUND_MM
+from skeinwright.services.draw_picture import ASSUMED_ROUND_MM
 from skeinwright.services.studio import Studio
 
 USUAL_BREADTH_MM = 100.0
@@ -99,14 +99,7 @@ def reach_in_pan(studio: Studio | None, request: ReachRequest) -> ReachSheet:
     strand = visual_diameter_mm(base.tex, base.fibres)
     assumed.append("The strand's thickness follows from the put-up at an assumed fullness; strands lie at random over the width, edges not counted.")
     strands = base.length_mm / around
-    pan = Pan(
-        length_mm=ASSUMED_PAN_MM[0] if vessel is None else vessel.length_mm,
-        width_mm=ASSUMED_PAN_MM[1] if vessel is None else (vessel.width_mm or vessel.length_mm),
-        circular=vessel is not None and vessel.shape == "round",
-        round_mm=around,
-        breadth_mm=values["width"],
-        strands=max(4, round(strands)),
-    )
+    pan = pan_of(vessel, round_mm=around, breadth_mm=values["width"], strands=max(4, round(strands)))
     lay = lay_in(pan)
     widest = _widest(pan)
     reach = pan_reach(base.length_mm, around, strand, lay.breadth_mm)
@@ -207,6 +200,7 @@ def _values(request: ReachRequest, habits: Habits) -> dict[str, float]:
 def _found(studio: Studio | None, request: ReachRequest) -> tuple[Base, Vessel | None, Habits, list[str]]:
     from skeinwright.core.foundations.errors import NotFound
     from skeinwright.core.foundations.quantities import HABITS
+    from skeinwright.services.find_base_ground import NO_BASE
 
     assumed: list[str] = []
     base: Base | None = None
@@ -228,7 +222,7 @@ def _found(studio: Studio | None, request: ReachRequest) -> tuple[Base, Vessel |
         raise BadInput("A base or pan by name is looked up in a studio: name one with --studio.", where="--studio")
     if base is None:
         assumed.append("The base is a wool yarn of 100 g in 400 m.")
-        base = Base(name="", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
+        base = NO_BASE
     if vessel is None:
         assumed.append("The pan is 50 x 30 cm.")
     return base, vessel, habits, assumed

@@ -120,7 +120,7 @@ def _run(colourway: Colourway, studio: Studio | None, habits: Habits) -> PotRun:
     from skeinwright.core.bath.tested import with_tests
     from skeinwright.core.bath.written_run import Given, Load, StepInPot, written_run
     from skeinwright.core.colourway.steps import read_steps
-    from skeinwright.core.lot.in_pot import on_its_burner
+    from skeinwright.core.lot.heated_on import on_its_burner
     from skeinwright.core.lot.liquor import alkalinity_of
     from skeinwright.core.lot.lot import Row
     from skeinwright.core.lot.on_shelf import on_shelf

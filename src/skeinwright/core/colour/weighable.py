@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 STEP_G = 0.01
 """A kitchen jeweller's balance [assumed]."""
@@ -34,6 +35,10 @@ class Dose:
     amount: float
     unit: str
     coarse: bool
+
+    def to_plain(self) -> dict[str, Any]:
+        """As a JSON object."""
+        return {"dye": self.dye, "amount": self.amount, "unit": self.unit, "coarse": self.coarse}
 
 
 def rounded(doses: Mapping[str, float], doser: Doser) -> tuple[tuple[Dose, ...], dict[str, float]]:

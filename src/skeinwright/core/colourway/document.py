@@ -29,7 +29,7 @@ _KEYS = ("name", "notes", "over", "fibre", "base", "bases", "water", "vessel", "
 SHORT: dict[str, dict[str, str]] = {
     "base": {"skein": "skein_g", "length": "length_mm", "round": "round_mm", "price": "price_minor"},
     "water": {"alkalinity": "alkalinity_mg_l"},
-    "vessel": {"mass": "mass_g"},
+    "vessel": {"mass": "mass_g", "stands on": "stands_on"},
     "dye": {"class": "dye_class", "jar": "jar_g", "price": "price_minor", "on hand": "on_hand_g"},
 }
 """Words of the file and the shelf's field names, by kind."""

@@ -7,12 +7,14 @@ from types import MappingProxyType
 
 from skeinwright.core.colourway.colourway import Step
 
+USUAL_VOLUME = "30:1"
 
-def usual_bath(dyes: Sequence[Step], acid: str) -> tuple[Step, ...]:
-    """The steps from soak to line with `dyes` (steps "add dye") in their place and `acid` as the shelf calls it."""
+
+def usual_bath(dyes: Sequence[Step], acid: str, volume: str = USUAL_VOLUME) -> tuple[Step, ...]:
+    """The steps from soak to line with `dyes` (steps "add dye") in their place, `acid` as the shelf calls it, and a `volume` of water."""
     return (
         _step("soak", time="30 min"),
-        _step("fill", volume="30:1"),
+        _step("fill", volume=volume),
         *dyes,
         _step("lay in"),
         _step("heat", to="60 C", rate="1 C/min"),

@@ -9,8 +9,8 @@ from skeinwright.core.colourway.steps import read_step
 from skeinwright.core.foundations.errors import ManyBadInputs
 from skeinwright.core.foundations.quantities import HABITS, Habits
 
-LAY_DYE = frozenset({"add dye", "pour", "paint", "sprinkle", "dip", "top up"})
-"""Steps that bring dye to the yarn."""
+LAY_DYE = frozenset({"add dye", "pour", "paint", "sprinkle", "dip", "ice", "top up"})
+"""Steps that bring dye to the yarn, or what it is sprinkled on: the yarn lies in its vessel by then."""
 
 
 def wound_for_dyeing(steps: Sequence[Step], *, habits: Habits = HABITS) -> float | None:

@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.core.foundations.quantities import HABITS, Habits, parse_dose, parse_fibre, say
+from skeinwright.core.foundations.quantities import HABITS, Habits, parse, parse_dose, parse_fibre, say
 from skeinwright.core.shelf.items import Dye, Solution
 from skeinwright.core.shelf.lab_text import parse_lab, write_lab
 from skeinwright.core.shelf.swatch import ASSUMED_UNDYED, Lab, Swatch
@@ -17,8 +17,11 @@ if TYPE_CHECKING:
     from skeinwright.core.colour.dye_set import DyeSet
     from skeinwright.core.colour.ladder import DyeModel
     from skeinwright.core.colour.tables import Array
+    from skeinwright.core.colour.weighable import Doser
     from skeinwright.core.forecast.ground import Ground
 
+MOST_OF_A_DYE = 0.2
+"""No recipe is asked for with more of one dye than a fifth of the fibre's weight [assumed]."""
 Spectrum = tuple[tuple[float, float], ...]
 """(wavelength nm, reflectance 0-1) pairs."""
 
@@ -77,6 +80,12 @@ class DyeFacts:
     def pipetted(self) -> dict[str, float]:
         """Grams of powder in a millilitre of each dye that stands ready as a solution of its own."""
         return {solution.parts[0][0]: solution.strength for solution in self.solutions if len(solution.parts) == 1}
+
+    def doser(self, fibre_g: float) -> Doser:
+        """How amounts are taken on this much fibre: from the jars, or from the solutions that stand ready."""
+        from skeinwright.core.colour.weighable import Doser
+
+        return Doser(fibre_g=fibre_g, solutions=self.pipetted(), strengths=self.strengths())
 
     def depths(self, doses: tuple[str, ...] | list[str], *, where: str = "dose", habits: Habits = HABITS) -> dict[str, float]:
         """Depths (fractions) by dye from "Kelp=0.5 %"; a dye is found whatever its capitals, and may be given once. Raises BadInput."""
@@ -172,6 +181,18 @@ def said_doses(doses: Mapping[str, float]) -> str:
 def lab_list(lab: Lab | Array) -> list[float]:
     """L*, a*, b* to two decimals: nothing finer is known."""
     return [round(float(value), 2) for value in (lab.values if isinstance(lab, Lab) else lab)]
+
+
+def deepest_of(typed: str) -> float:
+    """The most of any one dye as typed ("4 %"), as a fraction; the usual one where nothing was typed. Raises BadInput."""
+    from skeinwright.core.colour.match import DEEPEST
+
+    if not typed.strip():
+        return DEEPEST
+    value = float(parse("fraction", typed, where="deepest").value)
+    if not 0 < value <= MOST_OF_A_DYE:
+        raise BadInput(f"The most of one dye lies between 0 and {100 * MOST_OF_A_DYE:g} % of the fibre's weight.", where="deepest", text=typed)
+    return value
 
 
 def fibre_g_of(typed: str) -> float | None:

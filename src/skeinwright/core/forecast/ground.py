@@ -52,10 +52,11 @@ def ground_of_base(base: Base) -> Ground:
     return ground_of(base.undyed, base.name)
 
 
-def ground_of_spectrum(spectrum: Array, name: str = "", *, sd: float = STATED_SD, origin: Origin = Origin.MEASURED) -> Ground:
-    """The ground of yarn whose reflectance (31,) is known."""
+def ground_of_spectrum(spectrum: Array, name: str = "", *, sd: float = STATED_SD, origin: Origin = Origin.MEASURED, observer_changed: bool = False) -> Ground:
+    """The ground of yarn whose reflectance (31,) is known, or was guessed from a Lab: `observer_changed` says that that one was of 2 degrees."""
     L, a, b = (float(value) for value in spectrum_to_lab(spectrum))
-    return Ground(name=name, spectrum=np.asarray(spectrum, dtype=float), logit_slope=recover(Lab(L, a, b)).logit_slope, sd=sd, origin=origin)
+    slope = recover(Lab(L, a, b)).logit_slope
+    return Ground(name=name, spectrum=np.asarray(spectrum, dtype=float), logit_slope=slope, sd=sd, origin=origin, observer_changed=observer_changed)
 
 
 def ground_of_forecast(earlier: BaseForecast) -> Ground:

@@ -96,20 +96,25 @@ def _usual_at(fibres: tuple[FibreInPot, ...], dye: DyeInPot, depth: float) -> fl
     bath worked out already."""
     place = POINTS_A_DECADE * log10(max(depth, LEAST_DEPTH))
     below = round(place) if abs(place - round(place)) < 1e-9 else floor(place)
-    low = _usual_share(fibres, dye, below)
-    return low if place <= below else low + (place - below) * (_usual_share(fibres, dye, below + 1) - low)
+    low = _usual_share(fibres, dye, below, USUAL_RATIO)
+    return low if place <= below else low + (place - below) * (_usual_share(fibres, dye, below + 1, USUAL_RATIO) - low)
+
+
+def usual_share_at(fibres: tuple[FibreInPot, ...], dye: DyeInPot, point: int, ratio: float = USUAL_RATIO) -> float:
+    """The share that the usual bath, of another liquor `ratio` where one is said, lays on these fibres at a depth of 10^(point/10) of their weight."""
+    return _usual_share(_of_100_g(fibres), replace(dye, name="dye"), point, ratio)
 
 
 @lru_cache(maxsize=1024)
-def _usual_share(fibres: tuple[FibreInPot, ...], dye: DyeInPot, point: int) -> float:
-    run = usual_run(fibres, dye, 10.0 ** (point / POINTS_A_DECADE))
+def _usual_share(fibres: tuple[FibreInPot, ...], dye: DyeInPot, point: int, ratio: float) -> float:
+    run = usual_run(fibres, dye, 10.0 ** (point / POINTS_A_DECADE), ratio)
     return max(_shares(run, fibres[0].base)["dye"], LEAST)
 
 
-def usual_run(fibres: tuple[FibreInPot, ...], dye: DyeInPot, depth: float) -> PotRun:
-    """The usual bath for one dye at a depth (fraction of the fibre's weight) on these fibres."""
+def usual_run(fibres: tuple[FibreInPot, ...], dye: DyeInPot, depth: float, ratio: float = USUAL_RATIO) -> PotRun:
+    """The usual bath for one dye at a depth (fraction of the fibre's weight) on these fibres; `ratio` is its liquor ratio, acid being given to the same pH."""
     mass_g = sum(one.mass_g for one in fibres)
-    volume_ml = USUAL_RATIO * mass_g
+    volume_ml = ratio * mass_g
     minutes = ((0.0, 20.0), (40.0, 60.0), (68.0, 88.0), (98.0, 88.0), (194.0, 40.0))
     return PotRun(
         fibres=fibres,
@@ -118,16 +123,16 @@ def usual_run(fibres: tuple[FibreInPot, ...], dye: DyeInPot, depth: float) -> Po
             AddWater(at_s=0.0, volume_ml=volume_ml),
             AddDye(at_s=0.0, grams=((dye.name, depth * mass_g),)),
             LayIn(at_s=0.0),
-            AddAcid(at_s=2400.0, acid=AcidAsBought("vinegar", USUAL_VINEGAR), amount=_usual_acid_ml(fibres)),
+            AddAcid(at_s=2400.0, acid=AcidAsBought("vinegar", USUAL_VINEGAR), amount=_usual_acid_ml(fibres, ratio)),
         ),
         programme=tuple((60 * minute, temp_c) for minute, temp_c in minutes),
     )
 
 
 @lru_cache(maxsize=64)
-def _usual_acid_ml(fibres: tuple[FibreInPot, ...]) -> float:
+def _usual_acid_ml(fibres: tuple[FibreInPot, ...], ratio: float) -> float:
     """The vinegar (ml) for pH 4.5 once these fibres have their share."""
-    volume_ml = USUAL_RATIO * sum(one.mass_g for one in fibres)
+    volume_ml = ratio * sum(one.mass_g for one in fibres)
     sponges = sponges_in(fibres)
     bath = Bath(volume_ml=volume_ml, alkalinity=ASSUMED_ALKALINITY, held=held_per_litre(sponges, volume_ml))
     return amount_for(bath, AcidAsBought("vinegar", USUAL_VINEGAR), USUAL_PH, best_guess(bath), fibre_in_bath(sponges, volume_ml)) or 0.0

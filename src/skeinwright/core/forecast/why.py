@@ -22,7 +22,7 @@ SAME = 0.03
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """One measure of two bases; `assumed` where it rests on a class and not on this dyer's measurement."""
+    """One measure of two bases; `assumed` where it rests on a class and not on this dyer's measurement. `unit` is "share" for a fraction of the whole."""
 
     name: str
     first: float
@@ -34,6 +34,11 @@ class Measure:
     def ratio(self) -> float:
         """second / first."""
         return self.second / self.first
+
+    def said(self, value: float) -> str:
+        """One of its two values as people write it: "36 %", "1.6 mm", "22 degrees"."""
+        figure = f"{100 * value:.0f} %" if self.unit == "share" else f"{value:.2g}" if value < 10 else f"{value:.0f}"
+        return f"{figure} {self.unit}" if self.unit not in ("", "share") else figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +73,11 @@ def why(first: Base, second: Base) -> Why:
         Measure("strand's thickness in the pan", a.diameter_mm, b.diameter_mm, "mm", True),
         Measure("strands under a 4 mm mark", a.pieces, b.pieces, "", True),
         Measure("length of each piece of it", a.piece_mm, b.piece_mm, "mm", True),
-        Measure("open to one side when laid 10 cm wide", a.reach, b.reach, "", True),
+        Measure("open to one side when laid 10 cm wide", a.reach, b.reach, "share", True),
         Measure("slope of the plies", a.angle_deg, b.angle_deg, "degrees", not (_turns(first) and _turns(second))),
-        Measure("length kept after washing", a.factors.length, b.factors.length, "", a.length_assumed or b.length_assumed),
-        Measure("thickness after washing", a.factors.width, b.factors.width, "", a.width_assumed or b.width_assumed),
-        Measure("inner fibres that come up", a.mixing, b.mixing, "", True),
+        Measure("length kept after washing", a.factors.length, b.factors.length, "share", a.length_assumed or b.length_assumed),
+        Measure("thickness after washing", a.factors.width, b.factors.width, "share", a.width_assumed or b.width_assumed),
+        Measure("inner fibres that come up", a.mixing, b.mixing, "share", True),
     )
     told = tuple(one for one in measures if abs(one.ratio - 1.0) > SAME)
     assumed = [sentence for base in (first, second) for sentence in (f"{base.name}: {said}" for said in relaxation_of(base).assumed)]

@@ -1,0 +1,95 @@
+"""How the recipes of `match_target` are dosed: for the bath's own liquor ratio, and rounded to what can be weighed or pipetted."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of
+
+if TYPE_CHECKING:
+    from skeinwright.core.colour.match import Match, Matches, Wanted
+    from skeinwright.core.colour.weighable import Dose
+    from skeinwright.core.forecast.ground import Ground
+    from skeinwright.core.forecast.liquor_scale import LiquorScale
+    from skeinwright.core.shelf.items import Base
+    from skeinwright.services.match_target import FoundRecipe
+
+SCALED = 40
+"""Of so many recipes, the nearest, the doses are worked out for another liquor ratio: each dye's bath has to be followed for it."""
+
+
+class Dosing:
+    """Turns the depths that a search found into doses of this bath, rounded where the fibre's weight is known, and forecasts them."""
+
+    def __init__(self, facts: DyeFacts, wanted: Wanted, ground: Ground, *, fibre: str, scale: LiquorScale | None, seed: int) -> None:
+        self.facts, self.wanted, self.ground, self.scale, self.seed = facts, wanted, ground, scale, seed
+        self.fibre_g = fibre_g_of(fibre)
+        self.dyes = facts.dye_set(ground)
+        self.models = facts.models()
+        self.doser = None if self.fibre_g is None else facts.doser(self.fibre_g)
+
+    def as_dosed(self, solved: Matches) -> Matches:
+        """The recipes as they can be weighed or pipetted, ranked again: rounding can put another one nearest. As they are where no weight is known."""
+        import numpy as np
+
+        from skeinwright.core.colour.match import rank
+
+        if self.doser is None:
+            return solved
+        near = solved.matches if self.scale is None else solved.matches[:SCALED]
+        rows = np.unique([self.dyes.depths_of(self._counted(self._rounded(match)[1])) for match in near], axis=0)
+        return rank(self.dyes, self.wanted, rows, prices=self.facts.prices(), rng=np.random.default_rng(self.seed))
+
+    def _rounded(self, match: Match) -> tuple[tuple[Dose, ...], dict[str, float]]:
+        from skeinwright.core.colour.weighable import rounded
+
+        assert self.doser is not None
+        return rounded(self._applied(match.doses), self.doser)
+
+    def _applied(self, counted: Mapping[str, float]) -> Mapping[str, float]:
+        return counted if self.scale is None else self.scale.applied(counted)
+
+    def _counted(self, applied: Mapping[str, float]) -> Mapping[str, float]:
+        return applied if self.scale is None else self.scale.counted(applied)
+
+    def recipe(self, match: Match) -> FoundRecipe:
+        """A recipe of `as_dosed` with its forecast and, where the fibre's weight is known, its amounts."""
+        import numpy as np
+
+        from skeinwright.core.colour.match import cost_minor
+        from skeinwright.core.forecast.dyeing import Scatter, forecast_dyeing
+        from skeinwright.services.match_target import FoundRecipe
+
+        amounts, applied = ((), self._applied(match.doses)) if self.doser is None else self._rounded(match)
+        scatter = Scatter()
+        if self.scale is not None:
+            scatter = replace(scatter, uptake_fraction=float(np.hypot(scatter.uptake_fraction, self.scale.sd(applied))))
+        forecast = forecast_dyeing(
+            match.doses,
+            self.facts.dyes,
+            self.ground,
+            rng=np.random.default_rng(self.seed),
+            undyed=self.facts.undyed,
+            models=self.models,
+            fibre_g=self.fibre_g,
+            scatter=scatter,
+        )
+        if self.scale is None:
+            return FoundRecipe(match=match, forecast=forecast, amounts=amounts)
+        cost = cost_minor(applied, self.facts.prices())
+        return FoundRecipe(match=replace(match, doses=dict(applied), cost_minor=cost), forecast=forecast, amounts=amounts, counted=match.doses)
+
+
+def liquor_scale(facts: DyeFacts, liquor: str, yarn: Base | None) -> LiquorScale | None:
+    """What another liquor ratio than the swatches' does; None where it is theirs, or the yarn takes no acid dye at all. Raises BadInput."""
+    from skeinwright.core.bath.written_run import Load, fibres_of
+    from skeinwright.core.forecast.liquor_scale import LiquorScale, liquor_ratio_of
+    from skeinwright.services.find_base_ground import NO_BASE
+
+    ratio = liquor_ratio_of(liquor)
+    fibres = () if ratio is None else fibres_of((Load(base=yarn or NO_BASE, mass_g=100.0),))
+    if ratio is None or not fibres:
+        return None
+    return LiquorScale(ratio=ratio, fibres=fibres, classes={dye.name: dye.dye_class for dye in facts.dyes})
