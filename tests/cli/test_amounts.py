@@ -47,14 +47,14 @@ def test_plain_lines_carry_units_and_what_was_understood(ask: Any) -> None:
 @pytest.mark.parametrize(
     ("arguments", "where"),
     [
-        (("--fibre", "300", "--depth", "3 %"), "fibre"),
-        (("--fibre", "300 g", "--depth", "3"), "depth"),
-        (("--fibre", "1,500 g", "--depth", "3 %"), "fibre"),
-        (("--fibre", "0 g", "--depth", "3 %"), "fibre"),
-        (("--fibre", "-5 g", "--depth", "3 %"), "fibre"),
-        (("--fibre", "300 g", "--depth", "3 %", "--strength", "none"), "strength"),
-        (("--fibre", "300 g", "--depth", "3 %", "--solution", "1:100"), "solution"),
-        (("--fibre", "300 g", "--depth", "3 %", "--parts", "Kelp : : Ember"), "parts"),
+        (("--fibre", "300", "--depth", "3 %"), "--fibre"),
+        (("--fibre", "300 g", "--depth", "3"), "--depth"),
+        (("--fibre", "1,500 g", "--depth", "3 %"), "--fibre"),
+        (("--fibre", "0 g", "--depth", "3 %"), "--fibre"),
+        (("--fibre", "-5 g", "--depth", "3 %"), "--fibre"),
+        (("--fibre", "300 g", "--depth", "3 %", "--strength", "none"), "--strength"),
+        (("--fibre", "300 g", "--depth", "3 %", "--solution", "1:100"), "--solution"),
+        (("--fibre", "300 g", "--depth", "3 %", "--parts", "Kelp : : Ember"), "--parts"),
         (("--fibre", "300 g", "--depth", "3 %", "--spoons", "soup"), "--spoons"),
     ],
 )

@@ -152,3 +152,17 @@ def test_every_command_has_help_on_one_screen(ask: Any) -> None:
         assert answer.code == 0
         assert "Usage: skeinwright" in answer.out
         assert len(answer.out.splitlines()) < 60
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("lot", "list", "--limit", "many"), "--limit: a whole number is needed here"),
+        (("lot", "list", "--limit", "0"), "--limit: a number of 1 or more is needed here"),
+        (("open", "--port", "99999"), "--port: a number of 65535 or less is needed here"),
+    ],
+)
+def test_a_number_that_cannot_be_one_is_said_in_plain_words(ask: Any, arguments: tuple[str, ...], says: str) -> None:
+    answer = ask(*arguments)
+    assert (answer.code, answer.out) == (2, "")
+    assert answer.err.startswith(says)

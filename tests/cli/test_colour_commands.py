@@ -7,24 +7,6 @@ from typing import Any
 
 import pytest
 
-ROWS = """dye,depth_pct,L,a,b
-,0,92,0,8
-Kelp,0.1,78,-12,14
-Kelp,0.5,58,-22,16
-Kelp,2,36,-20,10
-Ember,0.1,80,18,22
-Ember,0.5,62,38,34
-Ember,2,45,50,36
-Sloe,0.5,48,2,-30
-"""
-
-
-@pytest.fixture
-def swatches(tmp_path: Path) -> str:
-    path = tmp_path / "swatches.csv"
-    path.write_text(ROWS, encoding="utf-8")
-    return str(path)
-
 
 def test_dye_fit(ask: Any, swatches: str) -> None:
     answer = ask("dye", "fit", swatches, "--json")

@@ -108,3 +108,16 @@ def test_what_is_left_in_the_pot_is_told_and_kept(ask: Any, real: Parts, studio:
     again = ask("lot", "liquor", "2026-11-25-A", "--keep", "--studio", studio, parts=real)
     assert again.code == 2
     assert ask("lot", "liquor", "2026-11-25-A", "--fibre", "some", "--studio", studio, parts=real).code == 2
+
+
+def test_a_standing_that_no_lot_has_is_refused(ask: Any, real: Parts, studio: str) -> None:
+    answer = ask("lot", "list", "--standing", "asleep", "--studio", studio, parts=real)
+    assert (answer.code, answer.out) == (2, "")
+    assert answer.err == "--standing: A lot is planned, under way, finished or from the notebook, not 'asleep'.\n"
+
+
+def test_a_base_that_is_not_on_the_shelf_is_refused(ask: Any, real: Parts, studio: str) -> None:
+    answer = ask("colourway", "forecast", "Tidewrack", "--base", "Nobody", "--studio", studio, parts=real)
+    assert (answer.code, answer.out) == (2, "")
+    assert "no base called Nobody" in answer.err
+    assert "Nobody' is not on the shelf" in ask("lot", "start", "Tidewrack", "--row", "Nobody, 1, Big pot", "--studio", studio, parts=real).err

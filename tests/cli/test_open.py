@@ -152,15 +152,16 @@ def test_the_program_serves_a_real_studio_until_ctrl_c(stage: Stage, tmp_path: P
     command = [sys.executable, "-m", "skeinwright", "open", "--no-browser", "--port", str(port), "--studio", str(file)]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
     try:
-        for _ in range(300):
+        for _ in range(3000):
+            assert process.poll() is None, "the program ended at once"
             with socket.socket() as trial:
                 if trial.connect_ex(("127.0.0.1", port)) == 0:
                     break
             time.sleep(0.1)
-        with urllib.request.urlopen(f"http://127.0.0.1:{port}/", timeout=20) as page:
+        with urllib.request.urlopen(f"http://127.0.0.1:{port}/", timeout=120) as page:
             assert page.status == 200
         process.send_signal(signal.SIGINT)
-        out, err = process.communicate(timeout=30)
+        out, err = process.communicate(timeout=120)
     finally:
         process.kill()
         process.wait()

@@ -89,3 +89,8 @@ def test_each_test_is_explained_without_a_studio(ask: Any, key: str) -> None:
     assert told["fields"]
     assert "You need" in ask("own-test", "explain", key).out
     assert ask("own-test", "explain", "tasting").code == 2
+
+
+def test_a_thing_that_is_not_on_the_shelf_has_no_tests_to_list(ask: Any, real: Parts, studio: str) -> None:
+    assert ask("own-test", "list", "--of", "Nobody", "--studio", studio, parts=real).err.startswith("--of: Nobody is not on the shelf")
+    assert ask("own-test", "list", "--of", "kelp", "--studio", studio, parts=real).out == "Nothing was tested yet.\n"

@@ -26,7 +26,7 @@ def test_one_json_object_on_stdout_and_nothing_else() -> None:
 def test_bad_input_is_exit_2_with_an_empty_stdout() -> None:
     done = _program("amounts", "--fibre", "1,500 g", "--depth", "3 %", "--json")
     assert (done.returncode, done.stdout) == (2, "")
-    assert done.stderr == "fibre: '1,500' could be 1.5 or 1500: write 1500 or 1.5.\n"
+    assert done.stderr == "--fibre: '1,500' could be 1.5 or 1500: write 1500 or 1.5.\n"
 
 
 def test_a_reader_that_goes_away_is_no_fault() -> None:

@@ -37,7 +37,7 @@ def test_a_ladder_is_kept_listed_compared_and_taken_back(ask: Any, real: Parts, 
     pale, deep = (str(one["number"]) for one in listed)
     beside = ask("reading", "beside", pale, deep, "--studio", studio, "--json", parts=real).json
     wanted = float(ciede2000(ladder().yarns[1].mean_lab, ladder().yarns[0].mean_lab))
-    assert abs(beside["de00"] - wanted) < beside["spread_de00"] == 1.5
+    assert abs(beside["de00"] - wanted) < 1.5 < beside["spread_de00"]
     out = tmp_path / "readings.csv"
     assert ask("reading", "export", "--out", str(out), "--studio", studio, parts=real).code == 0
     assert out.read_text(encoding="utf-8-sig").splitlines()[0].startswith("number,made_at,lot")

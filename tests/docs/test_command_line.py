@@ -73,3 +73,30 @@ def test_every_example_prints_what_the_page_shows(example: str, capsys: pytest.C
     assert program == "skeinwright"
     assert run(arguments, Parts(open_studio=None, serve=None, place=None)) == 0
     assert capsys.readouterr().out.rstrip("\n") == shown
+
+
+PAGES = [
+    PAGE.parents[2] / "README.md",
+    *sorted(PAGE.parents[1].glob("*.md")),
+    *sorted((PAGE.parents[1] / "how-to").glob("*.md")),
+    PAGE.parent / "studio-file.md",
+]
+TYPED = [
+    (page.name, line)
+    for page in PAGES
+    for line in re.findall(r"^ {4,}(?:skeinwright|python3 run\.py) ([a-z].*)$", page.read_text(encoding="utf-8"), flags=re.M)
+]
+OF_RUN_PY = ("test", "prove")
+
+
+@pytest.mark.parametrize(("page", "line"), TYPED)
+def test_every_command_that_a_page_has_you_type_exists_with_its_options(page: str, line: str) -> None:
+    words = shlex.split(re.split(r"\s{3,}|[#|>]", line)[0])
+    name = next((each for each in (" ".join(words[:2]), words[0]) if each in COMMANDS), words[0])
+    if name in OF_RUN_PY:
+        return
+    assert name in COMMANDS, f"{page}: {line}"
+    unknown = {word.partition("=")[0] for word in words if word.startswith("--")} - _options(COMMANDS[name])
+    assert not unknown, f"{page}: {line}"
+    needed = {one.opts[0] for one in COMMANDS[name].params if one.param_type_name == "option" and one.required}
+    assert needed <= {word.partition("=")[0] for word in words}, f"{page}: {line} lacks {needed}"

@@ -250,7 +250,7 @@ def test_another_number_is_a_correction_on_paper(client: TestClient, studio: Stu
     (amount, unit) = _dose(studio, lot.code, 3)[0]
     assert unit == "ml"
     assert amount == pytest.approx(6 * 14.787, abs=0.01)  # US tablespoon, NIST Handbook 44, appendix C: half a fluid ounce of 29.5735 ml
-    assert '<s class="struck">125 ml Kelp 1 %</s>' in page.text
+    assert '<s class="struck">125\u00a0ml Kelp 1\u00a0%</s>' in page.text, "a number stays on one line with its unit"
     wrong = post(f"/lots/{lot.code}/instead", {"step": "4", "vessel": "Big pot", "about": "dye Ember", "said": "a pinch"})
     assert wrong.status_code == 422
     assert 'value="a pinch"' in wrong.text
@@ -259,6 +259,20 @@ def test_another_number_is_a_correction_on_paper(client: TestClient, studio: Stu
 def test_what_is_typed_is_echoed(client: TestClient, lot: Lot) -> None:
     assert "44.4 ml" in client.get(f"/lots/{lot.code}/understood", params={"said": "3", "unit": "tbsp"}).text
     assert 'class="wrong"' in client.get(f"/lots/{lot.code}/understood", params={"said": "3 cm", "unit": "ml"}).text
+
+
+def test_a_slip_of_ten_times_is_told_while_it_is_typed_and_afterwards(client: TestClient, studio: Studio, lot: Lot, post) -> None:  # type: ignore[no-untyped-def]
+    asked = {"step": "3", "vessel": "Big pot", "about": "solution Kelp 1 %"}  # 125 ml are planned
+    told = "10 times the 125 ml that were planned"
+    assert told in client.get(f"/lots/{lot.code}/understood", params={**asked, "said": "1250", "unit": "ml"}).text
+    assert "planned" not in client.get(f"/lots/{lot.code}/understood", params={**asked, "said": "130", "unit": "ml"}).text
+    assert "10 times less" in client.get(f"/lots/{lot.code}/understood", params={**asked, "said": "12.5", "unit": "ml"}).text
+    assert told in post(f"/lots/{lot.code}/instead", {**asked, "said": "1.25 l"}).text, "it is written down: it may be true"
+    assert _dose(studio, lot.code, 3) == [(1250, "ml")]
+    page = post(f"/lots/{lot.code}/weigh", {"which": "1/1", "said": "9.8"}).text
+    assert "10 times less than the 100 g that were put up" in page
+    number = get_lot(studio, lot.code).entries[-1].id
+    assert "that were put up" not in post(f"/lots/{lot.code}/correct/{number}", {"said": "98"}).text
 
 
 def test_a_recorded_number_is_corrected_later_and_the_old_one_stays(client: TestClient, studio: Studio, lot: Lot, post) -> None:  # type: ignore[no-untyped-def]
@@ -428,3 +442,41 @@ def test_a_ph_says_whether_a_strip_or_a_meter_read_it(studio: Studio, lot: Lot, 
     for what in ("pH by strip", "pH by meter"):
         post(f"/lots/{lot.code}/reading", {"what": what, "said": "4.6"})
     assert [entry.about for entry in get_lot(studio, lot.code).state.readings] == ["", "meter"]
+
+
+def test_what_is_not_on_the_shelf_is_told_before_the_start(client: TestClient, studio: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    number = str(get_colourway(studio, "Tidewrack").id)
+    row = {"colourway": number, "skeins": "2", "base": "Quay Sok", "skein": "100", "vessel": "Bigg pot", "mark": "", "over": ""}
+    page = post("/lots/new", {**row, "do": "look"}).text
+    assert "Quay Sok is not on the shelf" in page
+    assert "Bigg pot is not on the shelf" in page
+    assert "is not on the shelf" not in post("/lots/new", {**row, "base": "quay sock", "vessel": "Big pot", "do": "look"}).text
+
+
+def test_a_wrong_number_of_skeins_stands_beside_its_row(client: TestClient, studio: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    number = str(get_colourway(studio, "Tidewrack").id)
+    page = post(
+        "/lots/new", {"colourway": number, "skeins": "two", "base": "Quay Sock", "skein": "", "vessel": "Big pot", "mark": "", "over": "", "do": "start"}
+    )
+    assert page.status_code == 422
+    assert 'aria-describedby="wrong-1"' in page.text
+    assert 'value="two"' in page.text
+    pot = post("/lots/unplanned", {"vessel": "Big pot", "base": "Quay Sock", "skeins": "two", "title": "Odd"})
+    assert pot.status_code == 422
+    assert all(f'value="{typed}"' in pot.text for typed in ("two", "Quay Sock", "Odd")), "nothing typed is lost"
+    assert not list_lots(studio)
+
+
+def test_rows_that_nothing_marks_are_told_apart_at_the_scale(client: TestClient, studio: Studio) -> None:
+    twice = (RowWanted(base="Quay Sock", skeins=1, vessel="Big pot"), RowWanted(base="Quay Sock", skeins=1, vessel="Big pot"))
+    page = client.get(f"/lots/{start_lot(studio, StartLot(colourway='Tidewrack', rows=twice)).code}").text
+    assert "Quay Sock in Big pot, row 1: skein 1 of 1" in page
+    assert "Quay Sock in Big pot, row 2: skein 1 of 1" in page
+
+
+def test_what_is_wrong_in_an_act_that_was_not_planned_stands_beside_its_field(client: TestClient, lot: Lot, post) -> None:  # type: ignore[no-untyped-def]
+    page = post(f"/lots/{lot.code}/extra", {"do": "add acid", "slot-acid": "Citric", "slot-amount": "a pinch"})
+    assert page.status_code == 422
+    assert re.search(r'<input id="slot-amount"[^>]* autofocus aria-invalid="true" aria-describedby="slot-amount-wrong"', page.text)
+    assert page.text.count("was read") == 1
+    assert 'value="a pinch"' in page.text

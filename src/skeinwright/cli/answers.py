@@ -15,6 +15,8 @@ from enum import Enum
 from pathlib import Path
 from typing import Any
 
+REFUSED = 3
+"""The exit code of a photo that cannot be trusted."""
 DIGITS = 10
 """Significant figures of a number in JSON: enough to lose nothing that is known, few enough to leave out the noise of binary fractions."""
 

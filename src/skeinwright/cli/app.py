@@ -6,6 +6,7 @@ Exit 0: done. Exit 2: bad input, one sentence on stderr. Exit 3: a photo was ref
 from __future__ import annotations
 
 import io
+import re
 import sys
 from collections.abc import Sequence
 from typing import Annotated
@@ -72,9 +73,12 @@ for command in COMMANDS:
     app.command()(command)
 colourways.command("knit")(knitted)
 colourways.command("what-if")(what_if)
-for group in (dye, recipe, shelf, base, own_test, colourways, lots, readings):
-    app.add_typer(group)
+GROUPS = (dye, recipe, shelf, base, own_test, colourways, lots, readings)
+for group in GROUPS:
+    app.add_typer(group, short_help=str(group.info.help).rstrip("."))
 app.command("open")(open_)
+for info in (one for each in (app, *GROUPS) for one in each.registered_commands):
+    info.short_help = str(info.callback.__doc__).partition("\n")[0].rstrip(".")  # in full: a list of commands that ends in dots tells too little
 
 
 def run(arguments: Sequence[str], parts: Parts) -> int:
@@ -85,10 +89,10 @@ def run(arguments: Sequence[str], parts: Parts) -> int:
         return code if isinstance(code, int) else 0
     except ManyBadInputs as problem:
         for one in problem.problems:
-            _tell(str(one))
+            _tell(_with_option(str(one), arguments))
         return problem.exit_code
     except SkeinwrightError as problem:
-        _tell(str(problem))
+        _tell(_with_option(str(problem), arguments))
         return problem.exit_code
     except typer.TyperException as problem:
         _tell(_usage_sentence(problem))
@@ -102,11 +106,29 @@ def run(arguments: Sequence[str], parts: Parts) -> int:
         return 1
 
 
+def _with_option(sentence: str, arguments: Sequence[str]) -> str:
+    """The sentence with the option as it was typed in the place of the field's name: "--wet-length: ..." for "wet_length: ..."."""
+    where, colon, rest = sentence.partition(": ")
+    option = f"--{where.replace('_', '-')}"
+    return f"{option}: {rest}" if colon and option in {typed.partition("=")[0] for typed in arguments} else sentence
+
+
+_PLAINER = (
+    (r"^Invalid value for '?([^':]+)'?: ", r"\1: "),
+    (r"Input should be greater than or equal to (\S+)", r"a number of \1 or more is needed here"),
+    (r"Input should be less than or equal to (\S+)", r"a number of \1 or less is needed here"),
+    (r"Input should be a valid integer.*", "a whole number is needed here"),
+    (r"Input should be a valid number.*", "a number is needed here"),
+)
+
+
 def _usage_sentence(problem: typer.TyperException) -> str:
     """What is wrong with the options, and where to read more, on one line."""
     context = getattr(problem, "ctx", None)
     asked = context.command_path if context is not None else "skeinwright"
     said = " ".join(problem.format_message().split()).rstrip(".")
+    for pattern, words in _PLAINER:
+        said = re.sub(pattern, words, said)
     return f"{said}: see '{asked} --help'."
 
 

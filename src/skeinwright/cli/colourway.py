@@ -54,10 +54,13 @@ def forecast(
     from skeinwright.services.film_session import film_session
     from skeinwright.services.forecast_colourway import forecast_colourway
     from skeinwright.services.get_colourway import get_colourway
+    from skeinwright.services.get_from_shelf import get_from_shelf
     from skeinwright.services.map_colourway import map_colourway
 
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
         colourway = get_colourway(opened, name).thing
+        for one in base or ():
+            get_from_shelf(opened, "base", one)
         for one in base or colourway.bases or ("",):
             if full:
                 map_colourway(opened, colourway, base=one, full=True, progress=Fifths().tell)
@@ -69,7 +72,9 @@ def forecast(
         if path is not None and data is not None:
             write_file(path, data, option)
     found = [(one.base.name or "yarn", _said(one)) for one in sheet.bases]
-    show({**sheet.to_plain(), "picture": picture, "map": map_, "film": film}, [] if json else rows(found), as_json=json)
+    wrong = [f"{f'Step {one.step}' if one.step else one.slot.capitalize()}: {one.sentence}" for one in sheet.problems]
+    lines = [*rows(found), *wrong, *(f"A lot would not be started. {sentence}" for sentence in sheet.refused)]
+    show({**sheet.to_plain(), "picture": picture, "map": map_, "film": film}, lines, as_json=json)
 
 
 def _said(one: OnBase) -> str:

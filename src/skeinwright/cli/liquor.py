@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from skeinwright.core.foundations.say import say
+from skeinwright.core.lot.traces import say_depth, say_grams, say_grams_range
 from skeinwright.core.safety.drain import drain_limits
 
 if TYPE_CHECKING:
@@ -39,8 +40,8 @@ def liquor_lines(pots: Sequence[LiquorLeft], depths: Sequence[LeftoverDepth], li
         volume, ph = pot.volume_ml, pot.ph
         lines.append(f"  Liquor {say('volume', volume.value, digits=2)} ({say('volume', volume.low, digits=2)} to {say('volume', volume.high, digits=2)})")
         for name, one in pot.dyes_g.items():
-            on = f"{say('fraction', depth.depths[name], digits=2)} on {say('mass', depth.fibre_g)}"
-            lines.append(f"  {name} {one.value:.2g} g ({one.low:.2g} to {one.high:.2g}), which makes {on}")
+            on = f"{say_depth(depth.depths[name])} on {say('mass', depth.fibre_g)}"
+            lines.append(f"  {name} {say_grams(one.value)} ({say_grams_range(one)}), which makes {on}")
         lines.append(f"  pH {ph.value:.1f} ({ph.low:.1f} to {ph.high:.1f})")
         if pot.drain is not None:
             soda = pot.drain.bicarbonate_g

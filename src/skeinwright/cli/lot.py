@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, get_args
 
 import typer
 
@@ -50,12 +50,19 @@ def list_(
     json: Json = False,
 ) -> None:
     """List the lots, newest day first."""
+    from skeinwright.core.lot.state import Status
     from skeinwright.services.list_lots import ListLots, list_lots
 
+    if standing not in ("", *get_args(Status)):
+        raise BadInput(f"A lot is {', '.join(get_args(Status)[:-1])} or {get_args(Status)[-1]}, not '{standing}'.", where="--standing")
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
         found = list_lots(opened, ListLots(search=search, status=standing, limit=limit))
     answer = {"inputs": {"search": search, "standing": standing}, "lots": found}
-    show(answer, rows([(line.code, f"{line.title}, {line.skeins} skeins, {line.status}") for line in found]) or ["No lots."], as_json=json)
+    show(
+        answer,
+        rows([(line.code, f"{line.title}, {line.skeins} skein{'' if line.skeins == 1 else 's'}, {line.status}") for line in found]) or ["No lots."],
+        as_json=json,
+    )
 
 
 @lots.command("show")

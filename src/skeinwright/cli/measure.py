@@ -8,12 +8,10 @@ from typing import Annotated, Any
 
 import typer
 
-from skeinwright.cli.answers import rows, show
+from skeinwright.cli.answers import REFUSED, rows, show
 from skeinwright.cli.files import read_file
 from skeinwright.cli.options import Json
 from skeinwright.core.foundations.errors import BadInput
-
-REFUSED = 3
 
 
 def measure(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import socket
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Annotated
 
@@ -41,10 +42,9 @@ def open_(
     names = _names(host, name or ())
     with parts.open_studio(studio) as opened:
         _announce(opened.path, host, wanted, names)
-        try:
+        with suppress(KeyboardInterrupt):
             parts.serve(opened, host, wanted, not no_browser, names)
-        except KeyboardInterrupt:
-            progress("The studio is closed.")
+        progress("The studio is closed.")
 
 
 def _names(host: str, given: Sequence[str]) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from skeinwright.cli.answers import rows, show
+from skeinwright.cli.answers import REFUSED, rows, show
 from skeinwright.cli.colour_options import BaseName, Dyes, Fibre, Seed, facts_from, text_of
 from skeinwright.cli.files import read_file
 from skeinwright.cli.options import Facts, Json, facts_of
@@ -16,8 +16,6 @@ from skeinwright.core.foundations.errors import BadInput, PhotoRefused
 
 if TYPE_CHECKING:
     from skeinwright.services.find_overdyes import FoundOverdye, OverdyesFound
-
-REFUSED = 3
 
 
 def overdye(

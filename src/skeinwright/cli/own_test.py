@@ -31,9 +31,13 @@ def list_(
     """What your tests have found, newest first; the first of each quantity counts."""
     from skeinwright.core.shelf.calibration_words import say_calibration
     from skeinwright.services.list_calibrations import list_calibrations
+    from skeinwright.services.list_shelf import list_shelf
 
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
         found = [kept.thing for kept in list_calibrations(opened, of=of)]
+        on_shelf = {kept.thing.name.casefold() for kind in ("base", "dye", "vessel", "water") for kept in list_shelf(opened, kind)}
+        if of and not found and of.strip().casefold() not in on_shelf:
+            raise BadInput(f"{of} is not on the shelf: name a base, dye, pot or water that is.", where="--of")
     answer = {"inputs": {"of": of}, "tests": [_plain(one) for one in found], "warnings": [], "assumed": []}
     show(answer, rows([(f"{one.made_on} {one.of}", say_calibration(one).sentence) for one in found]) or ["Nothing was tested yet."], as_json=json)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from skeinwright.cli.answers import rows, show
+from skeinwright.cli.answers import REFUSED, rows, show
 from skeinwright.cli.files import read_file, write_file
 from skeinwright.cli.options import Json, StudioFile
 from skeinwright.cli.parts import parts_of
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from skeinwright.services.find_measured_colour import Nearness
 
 readings = typer.Typer(name="reading", help="Colours read from photos: keep them, list them, lay two side by side.", rich_markup_mode=None)
-REFUSED = 3
 ALL = 1_000_000
 WHATS = {"dyed": "skein", "reskeined": "skein", "knitted": "knitted", "strand": "strand"}
 Number = Annotated[int, typer.Argument(metavar="NUMBER", help="The reading's number, as `reading list` shows it.", show_default=False)]

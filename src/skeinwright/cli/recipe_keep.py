@@ -22,6 +22,7 @@ __all__ = ["recipe"]
 Name = Annotated[str, typer.Argument(metavar="NAME", help="What the colourway is called; a name that is taken gets a number.", show_default=False)]
 Doses = Annotated[list[str] | None, typer.Option("--dose", metavar="'NAME=PER CENT'", help="A dye and its depth of shade: 'Kelp=0.5 %'; may be repeated.")]
 Target = Annotated[str, typer.Option("--target", metavar="L,a,b", help="The colour that was wanted; it stands in the notes.")]
+LiquorRatio = Annotated[str, typer.Option("--liquor-ratio", metavar="RATIO", help="The bath's liquor ratio, as 60:1; 30:1 if not said.")]
 KeptFibre = Annotated[str, typer.Option("--fibre", metavar="MASS", help="The fibre's weight; 100 g if not said.")]
 
 
@@ -34,6 +35,7 @@ def keep(
     base: BaseName = "",
     over: Over = "",
     target: Target = "",
+    liquor_ratio: LiquorRatio = "",
     studio: StudioFile = None,
     json: Json = False,
 ) -> None:
@@ -41,7 +43,7 @@ def keep(
     from skeinwright.services.keep_recipe import keep_recipe
 
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
-        kept, _ = keep_recipe(opened, _asked(opened, name, dose, fibre, base, over, target))
+        kept, _ = keep_recipe(opened, _asked(opened, name, dose, fibre, base, over, target, liquor_ratio))
     answer = {"inputs": {"name": name, "doses": dose}, "colourway": kept.thing.name, "id": kept.id, "warnings": [], "assumed": []}
     show(answer, [f"Kept as {kept.thing.name}."], as_json=json)
 
@@ -55,6 +57,7 @@ def trial(
     base: BaseName = "",
     over: Over = "",
     target: Target = "",
+    liquor_ratio: LiquorRatio = "",
     studio: StudioFile = None,
     json: Json = False,
 ) -> None:
@@ -62,7 +65,7 @@ def trial(
     from skeinwright.services.start_trial import start_trial
 
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
-        lot = start_trial(opened, _asked(opened, name, dose, "100 g", base, over, target), trial=skein)
+        lot = start_trial(opened, _asked(opened, name, dose, "100 g", base, over, target, liquor_ratio), trial=skein)
     answer = {"inputs": {"name": name, "doses": dose, "skein": skein}, "lot": lot.code, "title": lot.title, "warnings": [], "assumed": []}
     show(answer, [f"Lot {lot.code}, {lot.title}."], as_json=json)
 
@@ -103,14 +106,16 @@ def correct(
     show(found.to_plain(), [] if json else _lines(found), as_json=json)
 
 
-def _asked(studio: Studio, name: str, dose: list[str] | None, fibre: str, base: str, over: str, target: str) -> KeepRecipe:
+def _asked(studio: Studio, name: str, dose: list[str] | None, fibre: str, base: str, over: str, target: str, liquor: str) -> KeepRecipe:
+    from skeinwright.core.forecast.liquor_scale import liquor_ratio_of
     from skeinwright.core.shelf.lab_text import parse_lab, write_lab
     from skeinwright.services.gather_dyes import gather_dyes
     from skeinwright.services.keep_recipe import KeepRecipe
 
     depths = gather_dyes(studio).depths(doses_of(dose or []), where="--dose", habits=habits_of("", studio))
     wanted = write_lab(parse_lab(target, where="--target")) if target.strip() else ""
-    return KeepRecipe(name=name, doses=depths, fibre=fibre, base=base, over=over, target=wanted)
+    liquor_ratio_of(liquor, where="--liquor-ratio")
+    return KeepRecipe(name=name, doses=depths, fibre=fibre, base=base, over=over, target=wanted, liquor=liquor)
 
 
 def _lines(found: CorrectedRecipe) -> list[str]:

@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from skeinwright.core.foundations.quantities import say
-from skeinwright.core.lot.lot import Entered, Entry, Lot, Planned
+from skeinwright.core.lot.lot import Entered, Entry, Lot, Planned, Row
 from skeinwright.core.lot.said_doses import say_amount
 from skeinwright.core.lot.sheet import sheet_of
+from skeinwright.core.lot.slips import dose_slip, weight_slip
 from skeinwright.core.lot.state import Doing, LotState, dose_key, state_of, vessels_of
 from skeinwright.core.lot.uses import used
 from skeinwright.core.safety.cautions import cautions_of
@@ -66,7 +67,18 @@ def _step(planned: Planned, lot: Lot, state: LotState, vessels: Sequence[str]) -
         "notes": planned.notes,
         "minutes": "" if not planned.minutes or planned.step.get("time") else f"about {say('time', planned.minutes * 60, digits=2)}",
         "marks": _marks(lot, state) if planned.number == first_rinse else [],
+        "slips": _slips(doings),
     }
+
+
+def _slips(doings: Sequence[Doing]) -> list[str]:
+    """What is said of amounts that went in far from the plan."""
+    found = []
+    for doing in doings:
+        planned = {dose_key(dose): dose for dose in doing.planned}
+        taken = [(planned[entry.about], dose) for entry in doing.instead for dose in entry.doses if entry.about in planned and len(entry.doses) == 1]
+        found += [dose_slip(dose.amount, wanted.amount, wanted.unit) for wanted, dose in taken]
+    return [sentence for sentence in found if sentence]
 
 
 def _pot(planned: Planned, doing: Doing, state: LotState, finished: bool) -> Block:
@@ -119,12 +131,19 @@ def _weigh(lot: Lot, rows: Sequence[Mapping[str, Any]], state: LotState) -> Bloc
     for row, drawn in zip(lot.rows, rows, strict=True):
         empty = [place for place, cell in enumerate(drawn["weights"], start=1) if not any(not piece["struck"] for piece in cell)]
         if empty and row.skeins:
-            says = f"{row.base or 'row'} in {row.vessel or 'any vessel'}"
+            says = f"{row.base or 'row'} in {row.vessel or 'any vessel'}{f', row {row.number}' if _alike(lot, row) else ''}"
             rows_left.append({"row": row.number, "skein": empty[0], "of": row.skeins, "says": says, "mark": row.mark})
     grams = [entry.value for entry in state.weights if entry.value is not None]
     spread = f"{len(grams)} weighed, from {min(grams):g} to {max(grams):g} g, {sum(grams) / len(grams):.4g} g on average." if len(grams) > 1 else ""
     named = [(row.number, ", ".join(word for word in (row.base or f"row {row.number}", row.vessel) if word)) for row in lot.rows]
-    return {"left": rows_left, "spread": spread, "rows": named}
+    put_up = {row.number: row.skein_g for row in lot.rows}
+    slips = [weight_slip(entry.value, put_up[entry.row]) for entry in state.weights if entry.value is not None and entry.row in put_up]
+    return {"left": rows_left, "spread": spread, "rows": named, "slips": [sentence for sentence in slips if sentence]}
+
+
+def _alike(lot: Lot, row: Row) -> bool:
+    """Whether another row has the same base in the same vessel and nothing marks this one."""
+    return not row.mark and sum((other.base, other.vessel) == (row.base, row.vessel) for other in lot.rows) > 1
 
 
 def _uses(lot: Lot, entries: Sequence[Entry]) -> list[tuple[tuple[str, str, str], float]]:

@@ -13,6 +13,7 @@ from skeinwright.core.safety.drain import DrainLimits
 from skeinwright.core.safety.for_step import Jars
 from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import Acid, Base, Blend, Dye, Item, Leftover, Solution, Vessel, Water
+from skeinwright.core.shelf.swatch import Lab
 
 T = TypeVar("T")
 HABITS = Habits()
@@ -39,6 +40,10 @@ class OnShelf:
     def all_of(self, cls: type[T]) -> dict[str, T]:
         """All things of a class by their name as written."""
         return {item.name: item for item in self.things.values() if isinstance(item, cls)}
+
+    def undyed(self) -> dict[str, Lab]:
+        """The undyed colour of each base that has one, by the base's name."""
+        return {base.name: base.undyed for base in self.all_of(Base).values() if base.undyed is not None}
 
     @property
     def jars(self) -> Jars:
@@ -73,4 +78,5 @@ def fact_of(item: Item) -> ShelfFact:
         said.append("superwash" if item.superwash else "not superwash")
     if isinstance(item, Vessel):
         said.append(item.material)
+        said += [f"on {item.stands_on}"] if item.stands_on else []
     return ShelfFact(item.kind, item.name, ", ".join(said))

@@ -9,6 +9,7 @@ import numpy as np
 
 from skeinwright.core.colourway.colourway import Colourway, SkeinGeometry, Step
 from skeinwright.core.colourway.steps import read_step
+from skeinwright.core.colourway.winding import wound_for_dyeing
 from skeinwright.core.colourway.words import WORDS
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.lot.depths import step_depths
@@ -50,12 +51,8 @@ def covered(steps: tuple[Step, ...]) -> tuple[tuple[Step, ...], int | None]:
 
 def wound_first(base: Base, steps: tuple[Step, ...], shelf: OnShelf) -> Base:
     """The base as it lies in the vessel: wound on another circumference where a step says so before any dye."""
-    for step in steps:
-        if step.do in LAYS:
-            return base
-        if step.do == "re-skein" and (round_ := read_step(step, habits=shelf.habits).quantity("round")) is not None:
-            base = replace(base, round_mm=round_.value)
-    return base
+    wound_mm = wound_for_dyeing(steps, habits=shelf.habits)
+    return base if wound_mm is None else replace(base, round_mm=wound_mm)
 
 
 def geometry_of(base: Base) -> SkeinGeometry:

@@ -35,7 +35,12 @@ class OpenPowder:
         if not self.steps:
             return ""
         planned = f"Open powder: {say('time', 60 * self.planned_min)} planned in {self.steps} step{'s' if self.steps > 1 else ''}"
-        return f"{planned}; {say('time', 60 * self.logged_min)} at most in the {self.done} done." if self.done else f"{planned}."
+        return f"{planned}; {_said(self.logged_min)} at most in the {self.done} done." if self.done else f"{planned}."
+
+
+def _said(minutes: float) -> str:
+    """Whole minutes: two taps on a screen tell no seconds."""
+    return "1 min" if minutes < 1 else say("time", 60 * round(minutes))
 
 
 def open_powder(lot: Lot, state: LotState) -> OpenPowder:

@@ -14,6 +14,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from skeinwright.core.bath.amounts import dye_g, solution_ml
+from skeinwright.core.bath.written_run import LEVELLER_NOTE
 from skeinwright.core.colourway.colourway import Step
 from skeinwright.core.colourway.meaning import parse_mix
 from skeinwright.core.foundations.errors import BadInput
@@ -23,7 +24,7 @@ from skeinwright.core.lot.on_shelf import OnShelf
 from skeinwright.core.lot.said_doses import ICE, say_amount
 from skeinwright.core.lot.steaming import steaming_note
 from skeinwright.core.safety.for_step import acid_kind
-from skeinwright.core.shelf.items import Acid, Dye, Solution, Vessel
+from skeinwright.core.shelf.items import Acid, Dye, Leftover, Solution, Vessel
 
 _PLAIN_UNITS = ("g", "ml", "kg", "l", "mg")
 
@@ -66,15 +67,22 @@ def taken_by(step: Step, pot: Pot, shelf: OnShelf) -> Taken:
         case "add acid":
             return _acid(step, pot, shelf)
         case "top up":
-            return Taken((_dose(pot, "leftover", step.get("leftover"), _read(step, "amount", shelf), shelf),))
+            return _top_up(_dose(pot, "leftover", step.get("leftover"), _read(step, "amount", shelf), shelf), shelf)
         case "ice":
             return Taken((_dose(pot, "water", ICE, _read(step, "amount", shelf), shelf),))
         case "steam":
             return Taken((), (steaming_note(shelf),))
-        case _ if step.get("what") and step.get("amount"):
-            return Taken((_dose(pot, "auxiliary", step.get("what"), _read(step, "amount", shelf), shelf),))
+        case "add leveller":
+            return Taken(_auxiliary(step, pot, shelf), (LEVELLER_NOTE,))
         case _:
-            return Taken()
+            return Taken(_auxiliary(step, pot, shelf))
+
+
+def _auxiliary(step: Step, pot: Pot, shelf: OnShelf) -> tuple[Dose, ...]:
+    """What a step takes of salt, leveller, wetter and the like; nothing where it does not say what and how much."""
+    if not step.get("what") or not step.get("amount"):
+        return ()
+    return (_dose(pot, "auxiliary", step.get("what"), _read(step, "amount", shelf), shelf),)
 
 
 def _read(step: Step, slot: str, shelf: OnShelf) -> Quantity:
@@ -110,6 +118,14 @@ def _said(amount: float, unit: str, quantity: Quantity, pot: Pot) -> str:
 def _dose(pot: Pot, kind: str, name: str, quantity: Quantity, shelf: OnShelf) -> Dose:
     amount, unit = scaled(quantity, pot)
     return Dose(vessel=pot.vessel, kind=kind, name=name or "not named", amount=amount, unit=unit, said=_said(amount, unit, quantity, pot))
+
+
+def _top_up(dose: Dose, shelf: OnShelf) -> Taken:
+    """Leftover liquor; what is not known of it is said."""
+    found = shelf.find(Leftover, dose.name)
+    if found is None or not found.dyes_g:
+        return Taken((dose,), (f"What dye {dose.name} holds is not known, so it counts as water.",))
+    return Taken((dose,), (f"What acid {dose.name} holds is not counted.",))
 
 
 def _dye_or_solution(name: str, quantity: Quantity, pot: Pot, shelf: OnShelf) -> tuple[Dose, tuple[str, ...]]:

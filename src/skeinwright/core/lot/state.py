@@ -147,7 +147,7 @@ def state_of(lot: Lot, entries: Sequence[Entry]) -> LotState:
     next_step = {vessel: next((p.number for p in lot.plan if doings[(p.number, vessel)].how == "planned"), None) for vessel in vessels}
     finish = next((entry for entry in reversed(standing) if entry.what is Entered.FINISH), None)
     begun = bool(entries)
-    status: Status = "from the notebook" if lot.old else "finished" if finish is not None else "under way" if begun else "planned"
+    status: Status = "from the notebook" if lot.old else "finished" if finish is not None else "under way" if begun or lot.unplanned else "planned"
 
     def of(*kinds: Entered) -> tuple[Entry, ...]:
         return tuple(entry for entry in standing if entry.what in kinds)

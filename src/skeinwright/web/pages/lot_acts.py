@@ -255,7 +255,7 @@ def _done(request: Request, form: FormData, do: Callable[[], None], *, name: str
         do()
     except WRONG as error:
         status = 409 if isinstance(error, Conflict) else 422
-        told = Told(_sentence(error), name, texts(form))
+        told = Told(_sentence(error), name, texts(form), _field(error))
         if not is_fragment(request):
             return page(request, _code(request), told, status=status)
         answer = changes(request, get_lot(studio_of(request), _code(request)), _seen(form), keep=_keep(form), force=_forced(form, force), told=told)
@@ -282,6 +282,12 @@ def _sentence(error: SkeinwrightError) -> str:
     if isinstance(error, ManyBadInputs):
         return " ".join(problem.sentence for problem in error.problems)
     return error.sentence
+
+
+def _field(error: SkeinwrightError) -> str:
+    """The one field that is wrong; "" where several are, or none is named."""
+    wrong = {problem.where or "" for problem in error.problems} if isinstance(error, ManyBadInputs) else {error.where or ""}
+    return wrong.pop() if len(wrong) == 1 else ""
 
 
 def _step(form: FormData) -> int:

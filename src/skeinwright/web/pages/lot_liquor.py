@@ -8,6 +8,7 @@ from starlette.responses import Response
 
 from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs
 from skeinwright.core.foundations.say import say
+from skeinwright.core.lot.traces import say_grams, say_grams_range
 from skeinwright.core.safety.drain import drain_limits
 from skeinwright.services.estimate_liquor import LiquorLeft, estimate_liquor
 from skeinwright.services.get_lot import get_lot
@@ -70,7 +71,7 @@ def _lines(one: LiquorLeft) -> list[Line]:
         return []
     volume, ph = one.volume_ml, one.ph
     found = [Line("Liquor", say("volume", volume.value, digits=2), f"{say('volume', volume.low, digits=2)} to {say('volume', volume.high, digits=2)}")]
-    found += [Line(name, f"{grams.value:.2g} g", f"{grams.low:.2g} to {grams.high:.2g} g still in it") for name, grams in one.dyes_g.items()]
+    found += [Line(name, say_grams(grams.value), f"{say_grams_range(grams)} still in it") for name, grams in one.dyes_g.items()]
     return [*found, Line("pH", f"{ph.value:.1f}", f"{ph.low:.1f} to {ph.high:.1f}")]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -26,7 +27,7 @@ from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.start_lot import start_lot
 from skeinwright.services.start_unplanned_pot import StartUnplannedPot, start_unplanned_pot
 from skeinwright.services.studio import Studio
-from skeinwright.web.act import text
+from skeinwright.web.act import text, texts
 from skeinwright.web.once import key_of
 from skeinwright.web.page import go, render, studio_of
 
@@ -79,22 +80,28 @@ def draft(request: Request, form: FormData) -> Response:
 
 def choose_vessel(request: Request) -> Response:
     """The pots of the shelf, drawn to scale: a tap on one starts it."""
+    return _vessels_page(request, {"over": request.query_params.get("over", "")})
+
+
+def _vessels_page(request: Request, typed: Mapping[str, str], *, wrong: str = "", status: int = 200) -> Response:
     studio = studio_of(request)
     vessels = [kept.thing for kept in list_shelf(studio, "vessel") if isinstance(kept.thing, Vessel)]
     context = {
         "vessels": vessels,
         "longest_mm": max((max(one.length_mm, one.width_mm or 0.0) for one in vessels), default=1.0),
         "bases": _names(studio, "base"),
-        "over": request.query_params.get("over", ""),
+        "over": typed.get("over", ""),
+        "typed": typed,
+        "wrong": wrong,
     }
-    return render(request, "lots/unplanned.html", context)
+    return render(request, "lots/unplanned.html", context, status=status)
 
 
 def start_pot(request: Request, form: FormData) -> Response:
     """Starts a pot without a plan and opens its sheet."""
     skeins = text(form, "skeins")
     if skeins and not (skeins.isdecimal() and int(skeins) < 10_000):
-        raise BadInput("How many skeins is a whole number; leave it out where you do not know.", where="skeins")
+        return _vessels_page(request, texts(form), wrong="How many skeins is a whole number; leave it out where you do not know.", status=422)
     wanted = StartUnplannedPot(
         vessel=text(form, "vessel") or "Pot 1",
         base=text(form, "base"),
@@ -110,6 +117,8 @@ def start_pot(request: Request, form: FormData) -> Response:
 def _page(request: Request, wanted: Wanted, *, error: SkeinwrightError | None = None, over: str = "", status: int = 200) -> Response:
     studio = studio_of(request)
     kept = list_colourways(studio)
+    problems = error.problems if isinstance(error, ManyBadInputs) else () if error is None else (error,)
+    of_rows = {_row_named(number): number for number in range(1, len(wanted.rows) + 1)}
     context: dict[str, Any] = {
         "colourways": [{"id": str(one.id), "name": one.thing.name, "here": str(one.id) == wanted.colourway} for one in kept],
         "wanted": wanted,
@@ -117,7 +126,8 @@ def _page(request: Request, wanted: Wanted, *, error: SkeinwrightError | None = 
         "vessels": _names(studio, "vessel"),
         "earlier": [(one.code, one.title) for one in list_lots(studio, ListLots(limit=40))],
         "over": over,
-        "wrong": error.sentence if error is not None and not isinstance(error, ManyBadInputs) else str(error) if error is not None else "",
+        "wrong": " ".join(one.sentence for one in problems if one.where not in of_rows),
+        "wrong_rows": {of_rows[one.where]: one.sentence for one in problems if one.where in of_rows},
     }
     return render(request, "lots/new.html", context | _draft(studio, wanted), status=status)
 
@@ -175,15 +185,20 @@ def _request(studio: Studio, wanted: Wanted) -> StartLot:
     for number, row in enumerate(wanted.rows, start=1):
         try:
             if not (row["skeins"].isdecimal() and 0 < int(row["skeins"]) < 10_000):
-                raise BadInput("Say how many skeins, as a whole number.", where=f"row {number}")
+                raise BadInput("Say how many skeins, as a whole number.", where=_row_named(number))
             skein_g = parse("mass", with_unit(row["skein"], "g"), habits=habits).value if row["skein"] else None
             over = row["over"].upper()
             rows.append(RowWanted(base=row["base"], skeins=int(row["skeins"]), vessel=row["vessel"], skein_g=skein_g, mark=row["mark"], over=over))
         except BadInput as problem:
-            problems.append(BadInput(problem.sentence, where=f"row {number}"))
+            problems.append(BadInput(problem.sentence, where=_row_named(number)))
     if problems:
         raise ManyBadInputs(tuple(problems)) if len(problems) > 1 else problems[0]
     return StartLot(colourway=int(wanted.colourway), rows=tuple(rows), title=wanted.title, notes=wanted.notes)
+
+
+def _row_named(number: int) -> str:
+    """How a problem names the row that it is about."""
+    return f"row {number}"
 
 
 def _wanted(form: FormData) -> Wanted:

@@ -12,10 +12,13 @@ from starlette.routing import NoMatchFound
 
 from skeinwright.core.foundations.errors import BadInput, NotFound
 from skeinwright.core.foundations.numbers import with_unit
-from skeinwright.core.lot.state import vessels_of
+from skeinwright.core.foundations.quantities import parse
+from skeinwright.core.lot.slips import dose_slip
+from skeinwright.core.lot.state import dose_key, vessels_of
 from skeinwright.services.get_colourway import get_colourway
 from skeinwright.services.get_lot import LotView, get_lot
 from skeinwright.services.get_lot_sheet import get_lot_sheet
+from skeinwright.services.get_settings import get_settings
 from skeinwright.services.make_lot_sheet import make_lot_sheet
 from skeinwright.services.make_slip import make_slip
 from skeinwright.services.understand_text import understand_text
@@ -30,11 +33,12 @@ MINUTES = (10, 20)
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What the page has to say about what was just sent: a sentence, the form that it belongs to, and what was typed in it."""
+    """What the page has to say about what was just sent: a sentence, the form that it belongs to, what was typed in it, and the field that is wrong."""
 
     sentence: str = ""
     form: str = ""
     typed: Mapping[str, str] = field(default_factory=dict)
+    where: str = ""
 
 
 NOTHING = Told()
@@ -111,11 +115,24 @@ def understood(request: Request) -> Response:
     query = request.query_params
     said, unit = query.get("said", "")[:200], query.get("unit", "")
     kind = "volume" if unit in VOLUMES else "mass"
+    echo, wrong, slip = "", "", ""
     try:
-        echo, wrong = understand_text(studio_of(request), kind, with_unit(said.strip(), unit), "said"), ""
+        echo = understand_text(studio_of(request), kind, with_unit(said.strip(), unit), "said")
+        slip = _slip(request, kind, with_unit(said.strip(), unit)) if said.strip() else ""
     except BadInput as error:
-        echo, wrong = "", error.sentence
-    return render(request, "understood.html", {"understood": echo, "typed": said, "wrong": wrong})
+        wrong = error.sentence
+    return render(request, "lots/echo.html", {"understood": echo, "typed": said, "wrong": wrong, "slip": slip})
+
+
+def _slip(request: Request, kind: str, said: str) -> str:
+    """What is to be said of an amount that lies far from the planned one that the form names; "" where it names none."""
+    query, lot = request.query_params, get_lot(studio_of(request), _code(request)).lot
+    planned = [dose for one in lot.plan if str(one.number) == query.get("step", "") for dose in one.doses if dose.vessel == query.get("vessel", "")]
+    dose = next((one for one in planned if dose_key(one) == query.get("about", "")), None)
+    if dose is None:
+        return ""
+    amount = parse(kind, said, where="said", habits=get_settings(studio_of(request)).habits()).value
+    return dose_slip(amount, dose.amount, dose.unit) if (kind == "volume") == (dose.unit == "ml") else ""
 
 
 def slip(request: Request) -> Response:
