@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
@@ -94,8 +95,14 @@ def tablet(chromium: Browser, live: Live) -> Iterator[Page]:
     yield from _page(chromium, live, 800)
 
 
-def _page(chromium: Browser, live: Live, width: int) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": width, "height": WIDTHS[width]}, base_url=live.url)
+@pytest.fixture
+def phone(chromium: Browser, live: Live) -> Iterator[Page]:
+    """A phone that is touched: 360 px wide, three pixels in one of them."""
+    yield from _page(chromium, live, 360, has_touch=True, is_mobile=True, device_scale_factor=3)
+
+
+def _page(chromium: Browser, live: Live, width: int, **more: Any) -> Iterator[Page]:
+    context = chromium.new_context(viewport={"width": width, "height": WIDTHS[width]}, base_url=live.url, **more)
     page = context.new_page()
     problems: list[str] = []
     page.on("pageerror", lambda error: problems.append(str(error)))

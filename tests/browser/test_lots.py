@@ -85,11 +85,20 @@ def test_start_tick_instead_correct_weigh_finish(page: Page, demo: Any, looks_ri
 
     # a number is put right later, in place
     _row(page, 4).get_by_role("link", name="7 g Citric acid").click()
+    panel = page.locator("form.correct").bounding_box()
+    assert panel
+    assert panel["width"] >= 280, "a correction is typed across the row, on a phone too"
     page.get_by_label("It was really").fill("1/4 oz")
     page.get_by_role("button", name="Correct it").click()
     expect(_row(page, 4).locator(".done-as")).to_contain_text("7.09 g Citric acid")
     expect(_row(page, 4).locator("s.struck").nth(1)).to_contain_text("7 g")
     looks_right(page)
+
+    # at hand at the foot of the window, wherever the sheet stands
+    for word, there in (("Weigh", page.locator("#weigh")), ("Next step", page.locator(".step.next"))):
+        page.get_by_role("navigation", name="On this sheet").get_by_role("link", name=word).click()
+        expect(there).to_be_in_viewport()
+    expect(page.locator(".step.next button.tick")).to_be_focused()
 
     # weights, one after another, without touching anything but the figures
     weight = page.locator("#weigh-said")

@@ -2,31 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from photo_proofs import synthetic
 from skeinwright.services.list_colourways import list_colourways
 from skeinwright.services.set_up_studio import set_up_studio
 
 
-@pytest.fixture
-def phone(chromium: Browser, live: Any) -> Iterator[Page]:
-    """A phone: 360 px wide, three pixels in one of them, touch. A script error fails the test."""
+@pytest.fixture(autouse=True)
+def demo(live: Any) -> None:
+    """The invented studio."""
     set_up_studio(live.studio, demo=True)
-    context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=live.url, has_touch=True, is_mobile=True, device_scale_factor=3)
-    page = context.new_page()
-    problems: list[str] = []
-    page.on("pageerror", lambda error: problems.append(str(error)))
-    page.on("console", lambda said: problems.append(said.text) if said.type == "error" and "status of 4" not in said.text else None)
-    yield page
-    context.close()
-    assert not problems, problems
 
 
 def test_an_ugly_skein_is_dyed_over_on_its_own_picture(phone: Page, live: Any, looks_right: Callable[[Page], None], tmp_path: Path) -> None:

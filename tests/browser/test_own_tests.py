@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from threading import Event
 from typing import Any
@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from photo_proofs import synthetic
 from skeinwright.services.add_to_shelf import add_to_shelf
@@ -24,9 +24,9 @@ STRENGTHS = (1.0, 0.5, 0.0, 0.62, 0.3, 0.09)
 """Fresh, half strength, water, three samples."""
 
 
-@pytest.fixture
-def phone(chromium: Browser, live: Any) -> Iterator[Page]:
-    """A phone of 360 px that is touched, on a studio with a pot, a dye and two bases."""
+@pytest.fixture(autouse=True)
+def room(live: Any) -> None:
+    """A studio with a pot, a dye and a base."""
     set_up_studio(live.studio, name="Harbour Room")
     for kind, said in (
         ("dye", {"name": "Kelp", "dye_class": "half-milling"}),
@@ -34,9 +34,6 @@ def phone(chromium: Browser, live: Any) -> Iterator[Page]:
         ("vessel", {"name": "Steam pan", "shape": "rectangle", "length_mm": "50 cm", "width_mm": "30 cm", "height_mm": "10 cm"}),
     ):
         add_to_shelf(live.studio, kind, said)
-    context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=live.url, has_touch=True)
-    yield context.new_page()
-    context.close()
 
 
 @pytest.fixture

@@ -81,6 +81,11 @@ def test_lines_bands_words_and_sliders_at_every_width(tablet: Page, shelf: Any, 
             page.keyboard.press("Enter")
         expect(said.get_by_text(re.compile("°C at most"))).to_be_visible()
         looks_right(page)
+        for link, there in (("#the-bath a", "in-the-pot"), ("#pot-said a.to-other", "the-bath")):  # the two figures of pH lead to each other
+            page.locator(link).focus()
+            page.keyboard.press("Enter")
+            expect(page.locator(f"#{there}")).to_be_focused()
+            expect(page.locator(f"#{there} h2")).to_be_in_viewport()
         wide = page.evaluate("[...document.querySelectorAll('.pot-chart text')].filter((one) => one.getBoundingClientRect().right > innerWidth).length")
         assert wide == 0
 

@@ -78,7 +78,8 @@ def tick(page: Page, step: str) -> None:
 
 
 def press_in_step(page: Page, step: str, name: str) -> None:
-    page.locator(f"#step-{step} :is(button, a)", has_text=re.compile(f"^{re.escape(name)}")).first.click()
+    seen = re.escape(name).replace(r"\ ", r"\s")  # on the screen a number does not part from its unit
+    page.locator(f"#step-{step} :is(button, a)", has_text=re.compile(f"^{seen}")).first.click()
 
 
 def give_photo(page: Page, label: str) -> None:

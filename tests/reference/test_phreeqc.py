@@ -15,6 +15,7 @@ import pytest
 from reference.phreeqc_bath import phreeqc, phreeqc_ph
 from skeinwright.core.bath.acids import AMMONIUM_SULPHATE, CITRIC, VINEGAR, AcidDose
 from skeinwright.core.bath.charge_balance import Composition, solve_ph
+from skeinwright.core.bath.fibre import Sponge, fibre_in_bath
 from skeinwright.core.bath.ph import Bath, composition, forecast_ph
 from skeinwright.core.bath.waters import tap_water
 from skeinwright.core.foundations.estimate import Estimate
@@ -104,3 +105,12 @@ def test_water_open_to_air_is_within_003(engine: Any, alkalinity: float, acetate
     c = tap_water(alkalinity, open_to_air=True).plus(Composition(acetate=acetate))
     theirs, _ = phreeqc_ph(engine, Na=c.strong_cation, Ace=acetate, open_to_air=True)
     assert solve_ph(c, 25.0).ph == pytest.approx(theirs, abs=0.03)
+
+
+@pytest.mark.parametrize(("alkalinity", "mmol"), [(0.0, 8.0), (0.0, 1.33), (120.0, 8.0)])
+def test_acid_that_dye_takes_along_is_so_much_lye_to_phreeqc(engine: Any, alkalinity: float, mmol: float) -> None:
+    """15 ml of vinegar of 5 % in 4 l; dye on 100 g that takes `mmol` along, against as much sodium hydroxide. PHREEQC: 4.99, 3.96 and 6.40."""
+    mixed = tap_water(alkalinity).plus(VINEGAR.in_bath(15, 4000))
+    theirs, _ = phreeqc_ph(engine, Na=mixed.strong_cation + mmol / 4000, C=mixed.carbonate, Ace=mixed.acetate)
+    taken = Sponge(100, sites_mol_kg=1e-12, dye_acid_mol_kg=mmol / 100)
+    assert solve_ph(mixed, 25, fibre=fibre_in_bath((taken,), 4000)).ph == pytest.approx(theirs, abs=0.03)

@@ -15,12 +15,13 @@ from lot_studio import step, studio_in
 from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.foundations.errors import BadInput, NotFound
 from skeinwright.core.lot.lot import Lot
-from skeinwright.core.shelf.items import Base, Dye, Vessel
+from skeinwright.core.shelf.items import Base, Dye, Leftover, Vessel
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 from skeinwright.services.draft_lot import StartLot
 from skeinwright.services.draw_laid import draw_laid
 from skeinwright.services.film_session import film_session, moments_of
-from skeinwright.services.forecast_colourway import forecast_colourway
+from skeinwright.services.find_recipe import find_recipe
+from skeinwright.services.forecast_colourway import ColourwaySheet, forecast_colourway
 from skeinwright.services.forecast_fully import forecast_fully
 from skeinwright.services.map_colourway import MappedColourway, map_colourway, remembered
 from skeinwright.services.run_in_background import Stopped
@@ -70,6 +71,35 @@ def test_what_is_put_in_is_found_on_the_yarn_or_in_the_ledger(studio: Studio) ->
         assert ledger.added_mg[place] / 1000 == pytest.approx(put_in[name], rel=1e-4)
         assert grams(laid)[name] == pytest.approx(ledger.fibre_mg[place] / 1000, rel=1e-5)
     assert (laid.how, laid.skein.state, laid.skein.base) == ("quick", "wet", "Small")
+
+
+def test_a_leftover_whose_dye_is_known_dyes_as_that_dye_would(studio: Studio) -> None:
+    """Topping up ends no forecast: with half of a litre that holds 0.06 g it is 0.03 g of dye in 500 ml of water; with what is not known it is water."""
+    with studio.store.writing() as writing:
+        writing.add_item(Leftover(name="Red rest", volume_ml=1000, dyes_g=(("Ember", 0.06),)), now=studio.now())
+        writing.add_item(Leftover(name="Clear rest", volume_ml=1000), now=studio.now())
+    acid, hot = (*WET[:1], step("lay in")), (WET[2], step("hold", time="30 min"))
+
+    def told(*steps: Step) -> ColourwaySheet:
+        return forecast_colourway(studio, of(step("fill", volume="450 ml"), step("add dye", dye="Kelp", depth="0.6 %"), *steps, *acid, *hot, water=""))
+
+    topped, plain = (
+        told(step("top up", leftover="Red rest", amount="500 ml")),
+        told(step("add water", volume="500 ml"), step("add dye", dye="Ember", amount="0.03 g")),
+    )
+    unknown, water = told(step("top up", leftover="Clear rest", amount="500 ml")), told(step("add water", volume="500 ml"))
+    assert topped.stopped_at is unknown.stopped_at is None
+    for with_rest, without in ((topped, plain), (unknown, water)):
+        one, other = with_rest.bases[0].forecast.lab, without.bases[0].forecast.lab
+        assert one is not None
+        assert other is not None
+        assert (one.L, one.a, one.b) == pytest.approx((other.L, other.a, other.b), abs=0.01)  # the steps take a minute more or less
+    assert topped.bases[0].forecast.lab != unknown.bases[0].forecast.lab
+    assert any("is not known, so it counts as water" in note for one in unknown.plan for note in one.notes)
+    assert [dye.name for dye in topped.dyes] == ["Kelp"]  # what is weighed out
+    kept, _ = save_colourway(studio, topped.colourway)
+    with pytest.raises(BadInput, match="cannot be weighed out again"):
+        find_recipe(studio, kept.id)
 
 
 def test_an_even_bath_has_the_colour_of_its_forecast(studio: Studio) -> None:

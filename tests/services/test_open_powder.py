@@ -53,6 +53,15 @@ def test_it_counts_from_tick_to_tick_and_a_pause_is_not_powder(open_: tuple[Stud
     assert get_lot_sheet(studio, code)["open_powder"] == "Open powder: 4 min planned in 2 steps; 5 min at most in the 2 done."
 
 
+def test_taps_in_one_breath_are_told_as_a_minute(open_: tuple[Studio, Clock]) -> None:
+    studio, clock = open_
+    code = _start(studio, STEPS)
+    tick_step(studio, TickStep(lot=code, steps=(1,)))
+    clock.wait(0.01)
+    tick_step(studio, TickStep(lot=code, steps=(2,)))
+    assert get_lot_sheet(studio, code)["open_powder"].endswith("; 1 min at most in the 1 done.")
+
+
 def test_a_bath_opens_none(open_: tuple[Studio, Clock]) -> None:
     studio, _ = open_
     assert get_lot_sheet(studio, _start(studio, (step("fill", volume="3 l"), step("lay in"))))["open_powder"] == ""

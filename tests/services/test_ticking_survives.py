@@ -40,7 +40,7 @@ def served(file: Path) -> Iterator[tuple[subprocess.Popen[bytes], str]]:
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     home = f"http://127.0.0.1:{port}"
     try:
-        deadline = time.monotonic() + 30
+        deadline = time.monotonic() + 300
         while True:
             try:
                 httpx.get(home + "/settings", timeout=2)
@@ -57,7 +57,7 @@ def served(file: Path) -> Iterator[tuple[subprocess.Popen[bytes], str]]:
 
 
 def _tick_until_dead(home: str, code: str, steps: range, answered: list[int], enough: threading.Event, most: int) -> None:
-    with httpx.Client(base_url=home, headers={"origin": home}, timeout=5) as browser:
+    with httpx.Client(base_url=home, headers={"origin": home}, timeout=120) as browser:
         browser.get("/settings")
         token = browser.cookies["skeinwright_csrf"]
         for number in steps:

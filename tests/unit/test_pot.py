@@ -77,7 +77,7 @@ def course(dyes: dict[str, tuple[str, float]], *, kind: str = "superwash", acid_
 def test_a_dye_that_strikes_early_is_told_of() -> None:
     found = course({"Kelp": ("levelling", 0.5)}, water_ml=800)
     said = sentences(found, acid_waits=0.5)
-    assert any("of the Kelp is on before 60 C: it will look uneven unless half of the acid waits until 80 C." in one for one in said)
+    assert any("of the Kelp is on before 60 °C: it will look uneven unless half of the acid waits until 80 °C." in one for one in said)
     assert any("entered cooler" in one for one in sentences(found))
 
 
@@ -241,7 +241,7 @@ def test_water_boils_lower_on_a_mountain() -> None:
     steps = steps_of(({"do": "fill", "volume": "3 l"}, water(3000)), ({"do": "heat", "to": "98 C"}, ()), ({"do": "hold", "time": "5 min"}, ()))
     run = written_run(steps, (Load(base=SOCK, mass_g=100),), (), vessel=PAN, around=Surroundings(altitude_m=2500))
     assert max(temp for _, temp in run.programme) == pytest.approx(91.6, abs=0.1)
-    assert any("boils at 91.6 C" in note for note in run.notes)
+    assert any("boils at 91.6 °C" in note for note in run.notes)
 
 
 @pytest.mark.parametrize("shares", [(("cotton", 1.0),), (("acrylic", 0.5), ("polyester", 0.5))])

@@ -7,7 +7,7 @@ import pytest
 
 from skeins import SOCK
 from skeinwright.core.colourway.meaning import Place
-from skeinwright.core.forecast.why import why
+from skeinwright.core.forecast.why import Measure, why
 from skeinwright.core.shelf.items import Base
 from skeinwright.core.spread.from_steps import LaidStep, skein_after
 from skeinwright.core.spread.skein_map import blank_map
@@ -37,6 +37,13 @@ def test_assumed_parts_are_marked_and_measured_ones_are_not() -> None:
     told = why(*measured)
     assert not next(one for one in told.measures if one.name == "length kept after washing").assumed
     assert not any("Length kept" in sentence for sentence in told.assumed)
+
+
+def test_a_measure_is_said_as_people_write_it() -> None:
+    assert Measure("", 0.36, 1.08, "share", True).said(1.08) == "108 %"
+    assert Measure("", 1.22, 1.63, "mm", True).said(1.63) == "1.6 mm"
+    assert Measure("", 4.3, 3.4, "", True).said(3.4) == "3.4"
+    assert Measure("", 30.0, 22.0, "degrees", True).said(30.0) == "30 degrees"
 
 
 def test_the_same_base_twice_does_not_differ() -> None:

@@ -62,10 +62,11 @@ def said(client: TestClient, filled: Studio) -> dict[str, str]:
     return fields(client.get("/colourways/new").text)
 
 
-def test_an_empty_studio_offers_five_ways_to_begin(client: TestClient, filled: Studio) -> None:
+def test_an_empty_studio_offers_six_ways_to_begin(client: TestClient, filled: Studio) -> None:
     page = client.get("/colourways").text
     starts = page[page.index('class="starts"') :]
-    assert starts[: starts.index("</div>")].count("<a ") == 5
+    assert starts[: starts.index("</div>")].count("<a ") == 6
+    assert "What was archived" not in page
 
 
 def test_a_kettle_begins_in_a_pot_and_is_begun_from_a_full_list_too(client: TestClient, filled: Studio) -> None:

@@ -90,3 +90,9 @@ def test_it_says_what_depth_for_how_much_yarn(filled: Studio, code: str, client:
     shelf = add_to_shelf(filled, "leftover", {"name": "Blue rest", "volume_ml": "2 l", "dyes_g": "Kelp 0.2 g"})[0]
     assert "0.4 %" in client.get(f"/shelf/leftover/{shelf.id}?fibre=50 g").text
     assert "200 g of yarn to a pale 0.1 %" in client.get(f"/shelf/leftover/{shelf.id}").text
+
+
+def test_nothing_is_told_below_a_milligram(filled: Studio, code: str, client: Any) -> None:
+    page = client.get(f"/lots/{code}/liquor").text
+    assert not re.search(r"\de-\d", page)
+    assert not re.search(r">0\.0000\d* [g%]", page)

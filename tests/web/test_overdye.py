@@ -21,7 +21,7 @@ from skeinwright.services.studio import Studio
 
 def wait_for(client: TestClient, place: str) -> httpx.Response:
     """The page once the overdyes are found; meanwhile it says so and looks again by itself."""
-    until = time.monotonic() + 60
+    until = time.monotonic() + 300
     answer = client.get(place)
     while "data-job=" in answer.text and 'data-state="running"' in answer.text and time.monotonic() < until:
         assert '<noscript><meta http-equiv="refresh"' in answer.text

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from skeinwright.services.add_to_shelf import add_to_shelf
 from skeinwright.services.follow_pot import follow_pot
 from skeinwright.services.studio import Studio
 from skeinwright.web.colourway_form import a_bath
@@ -124,3 +125,23 @@ def test_neither_slider_nor_reading_is_kept(filled: Studio, post: Any, client: A
     page = client.get(f"/colourways/{id}").text
     assert re.search(r'name="what.acid"[^>]* value="1.0"', page)
     assert re.search(r'name="read.ph"[^>]* value=""', page)
+
+
+def test_a_leveller_is_told_as_not_counted_beside_its_step(filled: Studio, post: Any) -> None:
+    form = _form()
+    number = sum(key.startswith("do.") for key in form)
+    answer = post("/colourways/forecast", form | {f"do.{number}": "add leveller", f"s.{number}.what": "Even", f"s.{number}.amount": "1 %"}).text
+    beside = re.search(rf'data-part="told-{number + 1}".*?</div>', answer, re.DOTALL)
+    assert beside is not None
+    assert "A leveller slows the strike" in beside[0]
+
+
+def test_a_jar_is_drawn_behind_its_water_bath(filled: Studio, post: Any) -> None:
+    """The grey line is the water bath's, and is said to be; without one there is none."""
+    form = _form()
+    assert "#8a8a8a" not in post("/colourways/pot", form).text
+    add_to_shelf(filled, "vessel", {"name": "Jar", "shape": "round", "length_mm": "24 cm", "height_mm": "30 cm", "stands_on": "water bath"})
+    answer = post("/colourways/pot", form | {"vessel": "Jar"}).text
+    assert answer.count("#8a8a8a") == 1
+    assert "the liquor in black, the water bath in grey" in answer
+    assert "temperatures are those of the water bath" in answer

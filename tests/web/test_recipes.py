@@ -126,6 +126,21 @@ def test_a_recipe_is_kept_as_a_bath_that_is_forecast_as_it_was_shown(client: Tes
     assert get_colourway(demo, int(again.url.path.rsplit("/", 1)[1])).thing.name == f"{kept.thing.name} 2"
 
 
+def test_the_bath_s_water_is_asked_said_and_kept_with_the_recipe(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    assert "Dyed as your swatches were (30:1" in _ask(client, target="40, 25, 10")
+    text = _ask(client, target="40, 25, 10", liquor="60:1")
+    assert "For 60:1 instead of the swatches&#39; 30:1" in text
+    form = _form(text, "nearest")
+    assert form["liquor"] == "60:1"
+    page = post("/recipes/keep", form)
+    kept = get_colourway(demo, int(page.url.path.rsplit("/", 1)[1]))
+    assert next(step for step in kept.thing.steps if step.do == "fill").get("volume") == "60:1"
+    wrong = client.get("/recipes", params={"by": "typed", "target": "40, 25, 10", "liquor": "60"})
+    assert wrong.status_code == 422
+    assert 'id="wrong-liquor"' in wrong.text
+    assert 'value="60"' in wrong.text
+
+
 def test_trial_first_starts_one_small_lot_however_often_it_is_sent(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
     form = _form(_ask(client, target="40, 25, 10"), "nearest") | {"trial": "7 g"}
     first = post("/recipes/trial", form)
@@ -295,7 +310,7 @@ def test_a_lot_that_was_measured_fills_in_its_reading_and_is_a_target_as_measure
     _measured(demo, lot.code, Lab(30, -12, -9, "D65", 2), state="wet")
     target = client.get("/recipes", params={"by": "lot", "lot": lot.code, "base": BASE}).text
     assert "as measured on" in target
-    assert "likely within 3.0" in target
+    assert "likely within 3.5" in target, "3.0 as read, and 0.5 for the way from 2 to 10 degrees"
     page = client.get(f"/lots/{lot.code}/colour").text
     assert 'value="55, -12, -9 D65/2"' in page
     assert "Filled in: measured on" in page

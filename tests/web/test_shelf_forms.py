@@ -64,6 +64,37 @@ def test_adding_asks_only_what_is_needed_first(client: TestClient) -> None:
     assert re.findall(r'name="(\w+)" value=""', before_more) == ["name", "fibres", "skein_g", "length_mm"]
 
 
+@pytest.mark.parametrize(("kind", "early"), [("vessel", "width_mm"), ("water", "alkalinity_mg_l"), ("acid", "strength"), ("base", "superwash")])
+def test_what_most_rests_on_is_asked_at_once(client: TestClient, kind: str, early: str) -> None:
+    before_more = client.get(f"/shelf/{kind}/new").text.split('<details class="more"')[0]
+    assert f'name="{early}"' in before_more
+
+
+def test_an_empty_field_shows_how_it_is_written_and_no_amount_that_could_be_taken_for_usual(client: TestClient) -> None:
+    page = client.get("/shelf/base/new").text
+    assert 'name="fibres" value="" type="text" autocomplete="off" placeholder="75 % wool, 25 % nylon"' in page
+    assert 'placeholder="100 g"' in page
+    for field in ("round_mm", "plies", "undyed"):
+        assert "placeholder" not in page.split(f'name="{field}"')[1].split(">")[0]
+
+
+def test_fibre_is_read_as_a_label_prints_it(client: TestClient, filled: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    post("/shelf/base/new", {**BASE, "fibres": "75/25 wool nylon"})
+    assert dict(get_from_shelf(filled, "base", "Moor Double").thing.fibres) == {"wool": 0.75, "nylon": 0.25}
+    page = post("/shelf/base/new", {**BASE, "name": "Another", "fibres": ""}).text
+    assert "Fibre must be given, for example &#39;75 % wool, 25 % nylon&#39;." in page
+
+
+def test_what_was_archived_is_offered_only_where_something_was(client: TestClient, filled: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    assert "What was archived" not in client.get("/shelf/dyes").text
+    page = post("/shelf/dye/2/archive", {"archived": "yes"}).text
+    assert "What was archived" in page
+    assert "What was archived" not in client.get("/shelf/bases").text
+    archived = client.get("/shelf/dyes?archived=yes").text
+    assert "Archived on the shelf" in archived
+    assert 'href="/shelf/bases?archived=yes"' in archived
+
+
 def test_a_change_is_undone_and_done_again(client: TestClient, filled: Studio, post) -> None:  # type: ignore[no-untyped-def]
     page = post("/shelf/dye/1", {"name": "Weed", "revision": str(get_from_shelf(filled, "dye", 1).revision)})
     assert get_from_shelf(filled, "dye", 1).thing.name == "Weed"
@@ -114,3 +145,20 @@ def test_settings_are_kept_and_bad_ones_are_refused(client: TestClient, filled: 
     assert 'value="3 l"' in wrong.text
     spoon = client.get("/understand", params={"kind": "volume", "field": "v", "v": "1 tbsp"}).text
     assert "15 ml" in spoon
+
+
+def test_a_pot_is_told_what_it_stands_on_from_a_list(client: TestClient, filled: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    """The list has the heat of the shelf, and a water bath where there is none; what stands there and is no longer on the shelf is kept."""
+    page = client.get("/shelf/vessel/new").text
+    assert [one.strip() for one in re.findall(r"<option[^>]*>([^<]*)</option>", re.search(r'<select id="f-stands_on".*?</select>', page, re.DOTALL)[0])] == [  # type: ignore[index]
+        "–",
+        *(kept.thing.name for kept in list_shelf(filled, "heat")),
+        "water bath",
+    ]
+    jar = {"name": "Jar", "shape": "round", "length_mm": "8 cm", "height_mm": "18 cm"}
+    post("/shelf/vessel/new", {**jar, "stands_on": "water bath"})
+    kept = get_from_shelf(filled, "vessel", "Jar")
+    assert kept.thing.stands_on == "water bath"
+    assert "on water bath" in client.get("/shelf/pots-and-burners").text
+    post(f"/shelf/vessel/{kept.id}", {**jar, "stands_on": "An old ring", "revision": str(kept.revision)})
+    assert re.search(r'<option value="An old ring" selected>', client.get(f"/shelf/vessel/{kept.id}").text)

@@ -33,10 +33,17 @@ def test_a_typed_swatch_is_added_and_can_be_taken_back(client: TestClient, fille
     page = post("/shelf/dye/2/swatches", {"depth": "2 %", "colour": "#a03050", "base": "Quay Sock", "reading": ""})
     assert _swatches(filled)[0].reading is Reading.HEX
     assert "One swatch, likely within" in page.text
+    assert "Added a swatch of Rosehip." in page.text
     changes = re.search(r'name="changes" value="([\d,]+)"', page.text)
     assert changes
     post("/undo", {"changes": changes[1], "back": "/shelf/dye/2/swatches"})
     assert _swatches(filled) == ()
+
+
+def test_a_dye_without_swatches_says_once_what_one_would_do(client: TestClient, filled: Studio) -> None:
+    page = client.get("/shelf/dye/2/swatches").text
+    assert page.count("paints this strip") == 1
+    assert ".." not in re.sub(r"<[^>]+>", "", page)
 
 
 def test_a_bad_swatch_keeps_what_was_typed(client: TestClient, filled: Studio, post) -> None:  # type: ignore[no-untyped-def]

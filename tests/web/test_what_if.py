@@ -39,8 +39,11 @@ def test_it_is_worked_out_shown_and_taken(client: Any, post: Any, studio: Studio
     assert begun.status_code == 303
     where = begun.headers["location"]
     token = parse_qs(urlsplit(where).query)["job"][0]
-    job, end = find_job(studio, token), time.monotonic() + 60
-    assert client.get(where).status_code == 200
+    job, end = find_job(studio, token), time.monotonic() + 300
+    waiting = client.get(where)
+    assert waiting.status_code == 200
+    assert "what-if-again" in waiting.text  # folded: the progress stands where it is seen, not below the form
+    assert "what-if-again" not in client.get(page).text
     while job.state == "running" and time.monotonic() < end:
         time.sleep(0.05)
     assert (job.state, job.error) == ("done", "")

@@ -107,8 +107,15 @@ def _pan(plain: Mapping[str, Any]) -> list[Line]:
     if powder > 0.005:
         lines.append(Line("Still powder", _share(powder), "undissolved at the end"))
     lines.append(Line("Liquor at the end", say("volume", plain["liquor_left_ml"]), f"free and held, at {plain['end_temp_c']:.0f} C"))
-    lines.append(Line("Balance", f"off by {plain['mass_balance']:.0e}", "of the dye put in: only rounding"))
+    lines.append(_balance(abs(plain["mass_balance"])))
     return lines
+
+
+def _balance(off: float) -> Line:
+    """Whether all the dye is found again: to the hundred-thousandth it is only rounding, and its figure would tell a dyer nothing."""
+    if off < 1e-5:
+        return Line("Balance", "all found again", "the dye put in, to a part in 100,000")
+    return Line("Balance", f"off by {100 * off:.2g} %", "of the dye put in")
 
 
 def _sides(back_over_face: float) -> Line:

@@ -49,7 +49,7 @@ def bath_lines(sheet: ColourwaySheet) -> list[Line]:
     half = max(bath.ph.high - bath.ph.value, bath.ph.value - bath.ph.low)
     simmered = "" if bath.simmered_ph is None else f"; as it simmers and the carbon dioxide leaves, towards {bath.simmered_ph:.1f}"
     lines = [
-        Line("pH as mixed", f"{bath.ph.value:.1f}", f"± {max(half, 0.05):.1f}, at step {bath.step}, before the yarn has drunk its share{simmered}"),
+        Line("pH as mixed", f"{bath.ph.value:.1f}", f"± {max(half, 0.05):.1f}, at step {bath.step}, without the yarn{simmered}"),
         Line("Liquor ratio", say("ratio", bath.ratio), f"{say('volume', bath.volume_ml)} on {say('mass', sheet.fibre_g)}"),
     ]
     if bath.head_room_mm is not None:

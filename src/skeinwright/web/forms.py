@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields
+import re
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.shelf.field import Ask
@@ -15,6 +16,11 @@ NUMBERS = frozenset(
 WIDE = frozenset({"parts", "amounts", "lab"})
 CONTROLS = {"long text": "textarea", "date": "date", "link": "url"}
 YES_NO = ("yes", "no", "not known")
+EXAMPLES = {("mass", "g"): "100 g", ("volume", "ml"): "500 ml", ("length", "m"): "400 m", ("length", "cm"): "30 cm", ("alkalinity", "mg/L"): "120 mg/L"}
+"""How an amount is written, by kind and unit: shown in the empty field."""
+_QUOTED = re.compile(r"'([^']{2,40})'")
+SHOWN = {"us": "US", "au": "Australian"}
+"""Choices that are written otherwise on the screen."""
 MOST_BUTTONS = 4
 """Up to this many choices stand side by side as buttons; more become a list."""
 
@@ -32,11 +38,16 @@ class Field:
     need: bool = False
     choices: tuple[str, ...] = ()
     wrong: str = ""
+    hint: str = ""
 
     @property
     def id(self) -> str:
         """The id of the control on the page."""
         return f"f-{self.name}"
+
+    def shown(self, choice: str) -> str:
+        """A choice as it is written on the screen."""
+        return SHOWN.get(choice, choice)
 
     @property
     def is_number(self) -> bool:
@@ -64,6 +75,14 @@ class Form:
         words = [_lower(one.label) for one in self.more]
         return ", ".join(words[:4]) + (" …" if len(words) > 4 else "")
 
+    def choosing(self, name: str, choices: Sequence[str]) -> Form:
+        """The form with a list to choose from in the field `name`; what stands in it stays a choice."""
+
+        def chosen(one: Field) -> Field:
+            return replace(one, control="select", choices=tuple(dict.fromkeys((*choices, one.value)))) if one.name == name else one
+
+        return replace(self, first=tuple(map(chosen, self.first)), more=tuple(map(chosen, self.more)))
+
     @property
     def is_wrong(self) -> bool:
         """True where anything has to be put right."""
@@ -76,21 +95,22 @@ def asks(described: type) -> dict[str, Ask]:
     return {name: ask for name, ask in found.items() if isinstance(ask, Ask) and ask.kind != "swatches"}
 
 
-def form_of(described: type, said: Mapping[str, str], *, adding: bool = False, error: Exception | None = None) -> Form:
+def form_of(described: type, said: Mapping[str, str], *, adding: bool = False, early: Collection[str] = (), error: Exception | None = None) -> Form:
     """The form for `described`, filled with what was `said`.
 
-    Adding asks only what is needed and folds the rest away. What was typed is kept, and each problem stands beside its field.
+    Adding asks only what is needed, and `early` fields that matter from the start, and folds the rest away. What was typed is kept, and each problem
+    stands beside its field.
     """
-    return form_from(asks(described), said, adding=adding, error=error)
+    return form_from(asks(described), said, adding=adding, early=early, error=error)
 
 
-def form_from(asked: Mapping[str, Ask], said: Mapping[str, str], *, adding: bool = False, error: Exception | None = None) -> Form:
+def form_from(asked: Mapping[str, Ask], said: Mapping[str, str], *, adding: bool = False, early: Collection[str] = (), error: Exception | None = None) -> Form:
     """The same, for fields that belong to no shelf kind."""
     wrong = problems_by_field(error)
     made = [_field(name, ask, said.get(name, ""), wrong.pop(name, "")) for name, ask in asked.items()]
-    folded = [one for one in made if _is_folded(asked[one.name], adding)]
+    folded = [one for one in made if one.name not in early and _is_folded(asked[one.name], adding)]
     first = [one for one in made if one not in folded]
-    first.sort(key=lambda one: not one.need)
+    first.sort(key=lambda one: not one.need and one.name not in early)
     is_open = any(one.wrong for one in folded) or (adding and any(said.get(one.name) and one.control not in ("select", "choices") for one in folded))
     return Form(tuple(first), tuple(folded), tuple(wrong.values()), is_open)
 
@@ -120,7 +140,14 @@ def _field(name: str, ask: Ask, value: str, wrong: str) -> Field:
             value = "not known"
     else:
         control = CONTROLS.get(ask.kind, "text")
-    return Field(name, ask.label, ask.kind, control, value, ask.help, ask.need, choices, wrong)
+    return Field(name, ask.label, ask.kind, control, value, ask.help, ask.need, choices, wrong, _example(ask))
+
+
+def _example(ask: Ask) -> str:
+    """What stands in an empty field: the first example of its help, or how such an amount is written."""
+    if ask.kind in ("text", "parts", "amounts") and (quoted := _QUOTED.search(ask.help)):
+        return quoted[1]
+    return EXAMPLES.get((ask.kind, ask.unit), "") if ask.need or ask.kind == "alkalinity" else "2 %" if ask.label == "Depth of shade" else ""
 
 
 def _lower(label: str) -> str:

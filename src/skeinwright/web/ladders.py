@@ -52,8 +52,6 @@ def _rests_on(spread: DyeSpread) -> str:
 
 
 def _advice(spread: DyeSpread) -> str:
-    if spread.swatches == 0:
-        return "One swatch at 1 or 2 % paints this strip."
     if spread.more_at is None or spread.more_de00 is None:
         return ""
     return f"One more, at {say('fraction', spread.more_at)}, would bring it to about {spread.more_de00:.1f}."

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.say import say
+from skeinwright.core.lot.traces import say_depth
 from skeinwright.services.studio import Studio
 from skeinwright.services.work_out_leftover import work_out_leftover
 
@@ -32,6 +33,6 @@ def depth_shown(studio: Studio, dyes_g: Mapping[str, float], fibre: str) -> Dept
         found = work_out_leftover(studio, dyes_g, fibre)
     except BadInput as error:
         return DepthShown(fibre, wrong=error.sentence)
-    lines = tuple((name, say("fraction", depth, digits=2)) for name, depth in found.depths.items())
+    lines = tuple((name, say_depth(depth)) for name, depth in found.depths.items())
     pale = f"All of it together would dye {say('mass', found.pale_fibre_g, digits=2)} of yarn to a pale 0.1 %."
     return DepthShown(fibre, lines, (pale, *found.assumed))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from skeinwright.core.colour.eye import difference_sentence
+from skeinwright.core.colour.eye import difference_in_words, difference_sentence
 from skeinwright.core.measure.kept_reading import KeptReading
 from skeinwright.core.shelf.kept import Kept
 from skeinwright.core.shelf.lab_text import write_lab
@@ -87,18 +87,21 @@ class KeptView:
 
 def view_of(figures: PhotoFigures) -> dict[str, Any]:
     """What the page of a read photo shows."""
-    from skeinwright.core.measure.tie import SAME_PHOTO_DE00
+    from skeinwright.core.measure.stated import SAME_PHOTO_DE00, crest_spread, other_spread
 
     width, height = figures.page_mm or (0.0, 0.0)
     spread = f"{figures.spread_de00:.1f}" if figures.spread_de00 is not None else ""
     return {
         "figures": figures,
         "verdict": VERDICTS[figures.verdict],
+        "can_draw": not figures.refused or any(one.name == "yarn" and one.verdict == "refuse" for one in figures.evidence),
         "tests": [test_line(one) for one in figures.evidence],
         "page": {"w": width, "h": height} if figures.page_mm else None,
         "corners": " ".join(f"{x:.5f},{y:.5f}" for x, y in figures.corners),
         "pieces": _spaced([piece_of(one, spread) for one in figures.pieces]),
         "spread": spread,
+        "crest_spread": f"{crest_spread(figures.spread_de00 or 0.0):.1f}",
+        "other_spread": f"{other_spread(figures.spread_de00 or 0.0):.1f}",
         "rests_on": rests_on(figures),
         "sets": sets_of(figures),
         "one_photo": f"{SAME_PHOTO_DE00:g}",
@@ -171,8 +174,14 @@ def sets_of(figures: PhotoFigures) -> dict[str, Any] | None:
         "alone": _and(alone),
         "many_alone": len(alone) > 1,
         "pairs": [
-            {"one": one, "other": other, "de00": f"{de00:.1f}", "says": difference_sentence(de00) if apart else "This photo cannot tell them apart."}
-            for one, other, de00, apart in figures.pairs
+            {
+                "one": one,
+                "other": other,
+                "de00": f"{de00:.1f}",
+                "spread": f"\u00b1 {spread:.1f}",
+                "says": difference_in_words(de00) if de00 > spread else "cannot be told apart here",
+            }
+            for one, other, de00, spread in figures.pairs
         ],
     }
 

@@ -94,7 +94,8 @@ def answer_of(request: Request, asked: Asked, facts: DyeFacts) -> Answer | Job:
 def _found(studio: Studio, asked: Asked, facts: DyeFacts, data: bytes, tell: Tell) -> OverdyesFound:
     before = asked_before(studio, int(asked.photo))
     reading = read_skein(
-        ReadSkein(photo=data, frame=asked.frame, white=asked.white, reference=before.reference, outlines=read_outlines(before.outlines), seed=studio.seed)
+        ReadSkein(photo=data, frame=asked.frame, white=asked.white, reference=before.reference, outlines=read_outlines(before.outlines), seed=studio.seed),
+        lambda share, sentence: tell(0.3 * share, sentence),
     )
     number = int(asked.piece) if asked.piece.isdigit() else 0
     if not 1 <= number <= len(reading.pieces):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import lru_cache
 from importlib.metadata import version
@@ -35,6 +36,14 @@ ALSO_UNDER = {"colourways": ("/recipes",), "shelf": ("/tests",)}
 """Pages that belong under a word of the navigation though their address does not."""
 
 
+_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mg|g|kg|oz|lb|ml|l|cups?|tbsp|tsp|drops?|mm|cm|m|in|s|min|h|C|F|C/min|%)(?![\w/]))")
+
+
+def unbroken(text: str) -> str:
+    """The text with each number kept on one line with its unit."""
+    return _NUMBER_AND_UNIT.sub("\N{NO-BREAK SPACE}", text)
+
+
 @lru_cache(maxsize=1)
 def _environment() -> Environment:
     made = Environment(
@@ -44,6 +53,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.filters["unbroken"] = unbroken
     made.globals["version"] = version("skeinwright")
     made.globals["fresh_key"] = fresh_key
     return made

@@ -70,6 +70,8 @@ class Chart:
     panels: tuple[Panel, ...]
     ticks: tuple[Mark, ...]
     foot: float
+    has_bath: bool = False
+    """Whether a grey line of temperature is that of the water bath round the pot."""
 
 
 def chart_of(course: PotCourse, *, banded: bool, planned: PotCourse | None = None) -> Chart:
@@ -98,8 +100,13 @@ def chart_of(course: PotCourse, *, banded: bool, planned: PotCourse | None = Non
         dashes = [curve.dash for curve in uptake]
         lines = ([(other.temp_c, "")], [(other.ph.centre, "")], [*zip((100 * band.centre for band in other.uptake.values()), dashes, strict=False)])
         panels = tuple(_over(panel, frame, across, other, under) for panel, frame, under in zip(panels, (temp, acid, yarn), lines, strict=True))  # type: ignore[assignment]
+    has_bath = course.run.lag is not None and planned is None
+    if has_bath:
+        bath = [course.run.programme_c(float(time)) for time in course.time_s]
+        panels = (_over(panels[0], temp, across, course, [(bath, "")]), *panels[1:])
     foot = tops[-1] + HEIGHTS[-1]
-    return Chart(WIDTH, foot + 30, LEFT, WIDTH - RIGHT, panels, tuple(Mark(across(one), f"{one:g}") for one in _times(minutes[0], minutes[-1])), foot)
+    ticks = tuple(Mark(across(one), f"{one:g}") for one in _times(minutes[0], minutes[-1]))
+    return Chart(WIDTH, foot + 30, LEFT, WIDTH - RIGHT, panels, ticks, foot, has_bath)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +153,7 @@ def _drawn(frame: _Frame, across: _Scale, minutes: Sequence[float], curves: Sequ
 
 
 def _over(panel: Panel, frame: _Frame, across: _Scale, planned: PotCourse, lines: Sequence[tuple[Iterable[float], str]]) -> Panel:
-    """The panel with the lines as planned under its own."""
+    """The panel with other lines under its own: as planned, at the times of `planned`."""
     xs = [across(float(time) / 60) for time in planned.time_s]
     return replace(panel, planned=tuple(Drawn(_path([*zip(xs, (frame.scale(float(one)) for one in line), strict=True)]), "", dash) for line, dash in lines))
 

@@ -92,7 +92,10 @@ def _lines(sheet: PotSheet, currency: str) -> list[Line]:
         return []
     if sheet.acid is not None:
         before, after = sheet.acid.before.ph, sheet.acid.after.ph
-        found.append(Line("pH in the pot", f"{after.value:.1f}", f"± {_half(after)}, once the yarn has drunk its share; as mixed it is {before.value:.1f}"))
+        more = f"± {_half(after)}, once the yarn has drunk its share; as mixed it is {before.value:.1f}, without the yarn"
+        end = float(course.ph.centre[-1])
+        more += f"; {end:.1f} in the end, as dye takes acid along" if end > after.value + 0.1 and course.uptake else ""
+        found.append(Line("pH in the pot", f"{after.value:.1f}", more))
     found += [Line(f"{name} on the yarn", f"{100 * one.exhaustion.value:.0f} %", f"{_pair(one.exhaustion)} %") for name, one in sheet.dyes.items()]
     if course.run.heated:
         kwh = course.energy_kwh

@@ -35,16 +35,17 @@ TOOLS = (
 
 @dataclass(frozen=True, slots=True)
 class Where:
-    """What is dyed, as typed: the base's name, the lot that it lies over ("" for undyed yarn), the weight of fibre."""
+    """What is dyed, as typed: the base's name, the lot that it lies over ("" for undyed yarn), the weight of fibre, the bath ("" as the swatches')."""
 
     base: str
     over: str = ""
     fibre: str = FIBRE
+    liquor: str = ""
 
     @property
     def said(self) -> dict[str, str]:
         """As fields of a form or an address."""
-        return {"base": self.base, "over": self.over, "fibre": self.fibre}
+        return {"base": self.base, "over": self.over, "fibre": self.fibre, "liquor": self.liquor}
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ def choices_of(studio: Studio) -> Choices:
 def where_in(said: Mapping[str, str], choices: Choices) -> Where:
     """What was asked; the first base where none was."""
     base = said.get("base", "").strip() or (choices.bases[0] if choices.bases else "")
-    return Where(base, said.get("over", "").strip(), said.get("fibre", "").strip() or FIBRE)
+    return Where(base, said.get("over", "").strip(), said.get("fibre", "").strip() or FIBRE, said.get("liquor", "").strip())
 
 
 def ground_of(request: Request, where: Where) -> BaseGround:
@@ -98,7 +99,7 @@ def ground_of(request: Request, where: Where) -> BaseGround:
 
 def said_in(form: FormData) -> dict[str, str]:
     """The fields of `Where` in a form."""
-    return {key: text(form, key) for key in ("base", "over", "fibre")}
+    return {key: text(form, key) for key in ("base", "over", "fibre", "liquor")}
 
 
 def doses_in(form: FormData | Mapping[str, Any], name: str = "dose") -> list[str]:

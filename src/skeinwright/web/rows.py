@@ -78,7 +78,7 @@ def says_of(item: Item, today: date) -> tuple[str, str]:
             return _water(item), ""
         case Vessel():
             lid = {True: "with a lid", False: "no lid", None: ""}[item.lid]
-            return _join(_size(item), item.material if item.material != NOT_KNOWN else "", lid), ""
+            return _join(_size(item), item.material if item.material != NOT_KNOWN else "", lid, f"on {item.stands_on}" if item.stands_on else ""), ""
         case Heat():
             power = say("power", item.power_w) if item.power_w else ""
             return _join(item.does, item.energy if item.energy != NOT_KNOWN else "", power, f"holds {item.holds}" if item.holds != 1 else ""), ""
@@ -87,7 +87,7 @@ def says_of(item: Item, today: date) -> tuple[str, str]:
 def swatches_say(count: int) -> str:
     """What a dye's ladder rests on."""
     if count == 0:
-        return "No swatch yet. One, at 1 or 2 %, paints this strip."
+        return "No swatch yet: one, at 1 or 2 %, paints this strip"
     number = COUNTS[count] if count < len(COUNTS) else str(count)
     return f"{number} swatch" if count == 1 else f"{number} swatches"
 

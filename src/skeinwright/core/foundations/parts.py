@@ -29,12 +29,17 @@ PERCENT_SLACK = Fraction(1, 2)
 
 _BETWEEN = re.compile(r"\s*(?:;|:|(?<![0-9]),|,(?![0-9])|\n)\s*")
 _PER_CENT = re.compile(r"\s*(?:%|per\s*cent\b)\s*(?:of\s+)?", re.IGNORECASE)
+_SPLIT = re.compile(r"\s*([0-9]+(?:\s*/\s*[0-9]+)+)\s*(?:%|per\s*cent\b)?\s*(?:of\s+)?(.+?)\s*", re.IGNORECASE | re.DOTALL)
+_SPLIT_AFTER = re.compile(r"\s*([^/]+(?:/[^/]+?)+)\s+([0-9]+(?:\s*/\s*[0-9]+)+)\s*(?:%|per\s*cent)?\s*", re.IGNORECASE | re.DOTALL)
+"""A split as labels print it: "75/25 wool/nylon", "wool/nylon 75/25"."""
 _PARTS_WORD = re.compile(r"\s*(?:parts?\b\s*)?(?:of\s+)?", re.IGNORECASE)
 
 
 def parse_parts(text: str, *, where: str | None = None) -> Parts:
-    """Shares that add up to 1: "3 Kelp : 1 Ember : 1/2 Rosehip", "75 % wool, 25 % nylon", or one name alone."""
+    """Shares that add up to 1: "3 Kelp : 1 Ember : 1/2 Rosehip", "75 % wool, 25 % nylon", "75/25 wool nylon" as labels print it, or one name alone."""
     pieces = _pieces(text, where)
+    if len(pieces) == 1 and (split := _split(text, where)) is not None:
+        return _shares(split, percent=True, text=text, where=where)
     read = [_part(text, start, end, where) for start, end in pieces]
     if len(read) == 1 and read[0][0] is None:
         return ((read[0][2], 1.0),)
@@ -88,6 +93,23 @@ def _pieces(text: str, where: str | None) -> list[tuple[int, int]]:
     if len(pieces) > MOST_THINGS:
         raise BadInput(f"More than {MOST_THINGS} things are named.", where=where, position=pieces[MOST_THINGS][0], text=text)
     return pieces
+
+
+def _split(text: str, where: str | None) -> list[tuple[str, Fraction]] | None:
+    """The (name, per cent) pairs of "75/25 wool/nylon"; None where the numbers do not make a hundred, so that "1/2 Rosehip" stays a half."""
+    if before := _SPLIT.fullmatch(text):
+        said, names = before.groups()
+    elif after := _SPLIT_AFTER.fullmatch(text):
+        names, said = after.groups()
+    else:
+        return None
+    numbers = [Fraction(one) for one in said.split("/")]
+    if sum(numbers) != 100:
+        return None
+    named = [one.strip() for one in (names.split("/") if "/" in names else names.split())]
+    if len(named) != len(numbers) or not all(named):
+        raise BadInput(f"'{said}' says {len(numbers)} shares; name each, for example '75 % wool, 25 % nylon'.", where=where, position=0, text=text)
+    return list(zip(named, numbers, strict=True))
 
 
 def _part(text: str, start: int, end: int, where: str | None) -> tuple[Fraction | None, bool, str]:

@@ -24,16 +24,19 @@ def show(request: Request) -> Response:
     """All colourways as cards of yarn, by name; the words of `q` must all occur in them."""
     studio, wanted = studio_of(request), request.query_params.get("q", "").strip()
     archived = request.query_params.get("archived") == "yes"
-    everything = [kept for kept in list_colourways(studio, archived=True) if kept.archived == archived]
+    ever = list_colourways(studio, archived=True)
+    everything = [kept for kept in ever if kept.archived == archived]
     found = [kept for kept in list_colourways(studio, wanted, archived=True) if kept.archived == archived] if wanted else everything
-    ids = {kept.thing.name: kept.id for kept in list_colourways(studio, archived=True)}
-    sets = [kept for kept in list_sets(studio, archived=True) if kept.archived == archived]
+    ids = {kept.thing.name: kept.id for kept in ever}
+    every_set = list_sets(studio, archived=True)
+    sets = [kept for kept in every_set if kept.archived == archived]
     context = {
         "found": found,
         "all": len(everything),
         "until": {kept.id: until for kept in found if (until := _drawn_until(kept.thing)) is not None},
         "wanted": wanted,
         "archived": archived,
+        "has_archived": any(kept.archived for kept in ever) or any(kept.archived for kept in every_set),
         "is_long": bool(wanted) or len(everything) > LONG,
         "sets": [{"id": kept.id, "name": kept.thing.name, "members": [(name, ids.get(name)) for name in kept.thing.colourways]} for kept in sets],
     }

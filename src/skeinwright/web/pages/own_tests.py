@@ -129,7 +129,7 @@ def _reading(request: Request, test: OwnTest, photo: str, wait_s: float = WAIT_S
     def work(tell: Tell) -> tuple[str, ...] | BadInput:
         tell(0.1, "Looking for the sheet, the light and what lies in the window.")
         try:
-            return open_test_photo(studio, test.key, photo)
+            return open_test_photo(studio, test.key, photo, tell)
         except BadInput as problem:  # it belongs beside its field, not to the job
             return problem
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import atan2, degrees, hypot
 from typing import Any
 
@@ -125,9 +126,21 @@ def leftovers(request: Request) -> Response:
             }
             for pot in found.pots[:MOST_POTS]
         ]
+        context["try_fibre"] = _fibre_for(found.left_g)
     except (BadInput, ManyBadInputs, NotFound) as error:
         return render(request, "recipes/use_up.html", context | {"wrong": problem_of(error)}, status=422)
     return render(request, "recipes/use_up.html", context)
+
+
+def _fibre_for(left_g: Mapping[str, float]) -> str:
+    """The least that is left, and on how much fibre it is a colour: "9.15 g Kelp would be 0.05 to 3 % deep on 305 g to 18.3 kg"."""
+    from skeinwright.core.colour.use_up import DEEPEST, PALEST
+
+    if not left_g:
+        return ""
+    name = min(left_g, key=lambda one: left_g[one])
+    least, most = (say("mass", left_g[name] / depth, digits=3) for depth in (DEEPEST, PALEST))
+    return f"{say('mass', left_g[name])} {name} would be {100 * PALEST:g} to {100 * DEEPEST:g} % deep on {least} to {most}"
 
 
 def _begin(request: Request) -> dict[str, Any]:

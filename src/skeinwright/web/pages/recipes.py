@@ -91,6 +91,8 @@ def _found(request: Request, choices: Choices, where: Where, asked: dict[str, An
             deepest=asked["deepest"],
             limits=in_the_jars(facts, fibre_g),
             fibre=where.fibre,
+            liquor=where.liquor,
+            yarn=ground.base,
             seed=studio.seed,
         ),
     )
@@ -180,6 +182,7 @@ def _recipe(request: Request, form: FormData) -> KeepRecipe:
         fibre=where["fibre"] or "100 g",
         base=where["base"],
         over=where["over"],
+        liquor=where["liquor"],
         target=text(form, "target"),
     )
 

@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, NotFound
-from skeinwright.core.shelf.items import DRAWERS, KINDS, Dye, Item, Leftover, Vessel
+from skeinwright.core.shelf.items import DRAWERS, KINDS, Dye, Heat, Item, Leftover, Vessel
 from skeinwright.core.shelf.kept import Kept
 from skeinwright.core.shelf.reading import say_item
 from skeinwright.services.add_to_shelf import add_to_shelf
@@ -21,7 +21,7 @@ from skeinwright.services.get_settings import get_settings
 from skeinwright.services.list_calibrations import list_calibrations
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.web.act import text, texts
-from skeinwright.web.forms import form_of
+from skeinwright.web.forms import Form, form_of
 from skeinwright.web.ladders import ladder_of
 from skeinwright.web.leftover_depth import DepthShown, depth_shown
 from skeinwright.web.notes import Note, note_of
@@ -31,6 +31,8 @@ from skeinwright.web.rows import TITLES, row_of
 
 LONG = 12
 """A drawer with more things than this has a search field."""
+EARLY = {"base": ("superwash",), "acid": ("strength",), "water": ("alkalinity_mg_l",), "vessel": ("width_mm",)}
+"""Fields that need not be given and yet are asked at once, because most of what is worked out rests on them."""
 SLUGS = {name.lower().replace(" ", "-"): name for name in DRAWERS}
 
 
@@ -49,7 +51,8 @@ def drawer(request: Request) -> Response:
     archived = request.query_params.get("archived") == "yes"
     studio = studio_of(request)
     today = studio.now().date()
-    everything = {kind: [kept for kept in list_shelf(studio, kind, archived=archived) if kept.archived == archived] for kind in KINDS}
+    kept_of = {kind: list_shelf(studio, kind, archived=True) for kind in KINDS}
+    everything = {kind: [kept for kept in found if kept.archived == archived] for kind, found in kept_of.items()}
     sections: list[dict[str, Any]] = []
     for kind in DRAWERS[SLUGS[slug]]:
         rows = [row_of(kept, today, ladder_of(studio, kept.thing) if isinstance(kept.thing, Dye) else None) for kept in everything[kind]]
@@ -68,6 +71,7 @@ def drawer(request: Request) -> Response:
         "missing": [section for section in sections[1:] if not section["all"] and not archived],
         "wanted": wanted,
         "archived": archived,
+        "has_archived": any(kept.archived for kind in DRAWERS[SLUGS[slug]] for kept in kept_of[kind]),
         "is_long": bool(wanted) or sum(section["all"] for section in sections) > LONG,
         "is_empty": not any(section["all"] for section in sections),
         "longest_mm": max((max(one.length_mm, one.width_mm or 0.0) for one in vessels), default=1.0),
@@ -135,8 +139,17 @@ def _form_context(request: Request, kind: str, said: Mapping[str, str], *, addin
         "one": TITLES[kind][1],
         "home": drawer_of(request, kind),
         "home_name": next(name for name, kinds in DRAWERS.items() if kind in kinds),
-        "form": form_of(KINDS[kind], said, adding=adding, error=error),
+        "form": _with_sources(request, kind, form_of(KINDS[kind], said, adding=adding, early=EARLY.get(kind, ()), error=error)),
     }
+
+
+def _with_sources(request: Request, kind: str, form: Form) -> Form:
+    """A vessel's form with the heat sources of the shelf to choose from, and a water bath where there is none yet."""
+    if kind != "vessel":
+        return form
+    sources = [kept.thing for kept in list_shelf(studio_of(request), "heat") if isinstance(kept.thing, Heat)]
+    water_bath = () if any(one.does == "water bath" for one in sources) else ("water bath",)
+    return form.choosing("stands_on", ("", *(one.name for one in sources), *water_bath))
 
 
 def _edit_context(request: Request, kept: Kept[Item], said: Mapping[str, str], *, error: Exception | None = None) -> dict[str, Any]:

@@ -152,7 +152,7 @@ def _planned(found: StripePlanSheet) -> dict[str, Any]:
                 "rows": f"{wound.rows:g}",
                 "hex": colour,
                 "wind": say("length", wound.length_mm, digits=4),
-                "dried": say("length", wound.dried_mm, digits=4),
+                "dried": say("length", wound.dried_mm, digits=2),
                 "passes": wound.passes,
                 "times": wound.times,
                 "peg": f"{wound.peg_mm / 10:.1f} cm",

@@ -29,7 +29,7 @@ from skeinwright.services.studio import Studio
 from skeinwright.web.act import text, texts, upload
 from skeinwright.web.forms import Form, form_from
 from skeinwright.web.ladders import ladder_of
-from skeinwright.web.notes import Note, note_of
+from skeinwright.web.notes import Note, note_of_many
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.picking import picked
 from skeinwright.web.recipe_view import hex_of
@@ -52,14 +52,14 @@ def add(request: Request, form: FormData) -> Response:
         _, change = add_swatch(studio_of(request), kept.id, said)
     except (BadInput, ManyBadInputs) as error:
         return _page(request, kept, said, error=error)
-    return go(request, _home(request, kept.id), note_of(change))
+    return go(request, _home(request, kept.id), note_of_many((change,), f"Added a swatch of {kept.thing.name}."))
 
 
 def remove(request: Request, form: FormData) -> Response:
     """Takes a swatch away."""
     kept, position = _dye(request), text(form, "position")
     _, change = remove_swatch(studio_of(request), kept.id, int(position) if position.isdigit() else -1, revision=kept.revision)
-    return go(request, _home(request, kept.id), note_of(change))
+    return go(request, _home(request, kept.id), note_of_many((change,), f"Took a swatch of {kept.thing.name} away."))
 
 
 def by_eye(request: Request) -> Response:

@@ -82,8 +82,27 @@ async function place(part, round) {
   await Promise.all([...part.querySelectorAll("img")].map((one) => ready(one.src)));
   if (round !== latest) return;
   const open = [...target.querySelectorAll("details[open]")].map((one) => one.className);
+  const held = target.contains(document.activeElement) ? document.activeElement : null;
   target.replaceChildren(...part.childNodes);
   for (const one of target.querySelectorAll("details")) one.open = open.includes(one.className);
+  if (held) queueMicrotask(() => refocus(target, held));
+  if (target.id === "yarn") uncover(target);
+}
+
+/** On a phone the picture stays on top; when more is said below it, the field that is being typed in does not go under. */
+function uncover(mat) {
+  const field = document.activeElement;
+  if (!form().contains(field) || mat.contains(field) || getComputedStyle(mat).position !== "sticky") return;
+  const hidden = mat.getBoundingClientRect().bottom + 8 - field.getBoundingClientRect().top;
+  if (hidden > 0 && hidden < mat.offsetHeight) scrollBy(0, -hidden);
+}
+
+/** Who was in a part that was replaced stays in it: at the picture that zooms, at a fold, or at what has the same id. */
+function refocus(target, held) {
+  if (document.activeElement !== document.body) return;
+  const fold = held.closest("summary")?.parentElement.className.split(" ").at(-1);
+  const again = held.id ? document.getElementById(held.id) : held.matches(".zoom-view") ? target.querySelector(".zoom-view") : fold && target.querySelector(`.${CSS.escape(fold)} > summary`);
+  again?.focus({ preventScroll: true });
 }
 
 /** Fields that are told to be wrong say so to a screen reader. */
@@ -181,11 +200,13 @@ async function change(button) {
   if (!page) return;
   latest += 1;
   const wasOpen = document.getElementById("margin-fold").open;
+  const basesOpen = form().querySelector(".bases-shown").open;
   const focused = document.activeElement?.id;
   const made = page.getElementById("colourway");
   await Promise.all([...made.querySelectorAll(".mat img")].map((one) => ready(one.src)));
   form().replaceWith(document.importNode(made, true));
   document.getElementById("margin-fold").open = wasOpen;
+  if (basesOpen) form().querySelector(".bases-shown").open = true;
   const wanted = form().querySelector("[data-focus]")?.dataset.focus ?? focused;
   const target = wanted && document.getElementById(wanted);
   const inside = target?.matches?.(".step") ? target.querySelector(".value") ?? target : target;
@@ -212,6 +233,10 @@ editor.addEventListener("click", (event) => {
   event.preventDefault();
   clearTimeout(waiting);
   change(button);
+});
+
+editor.addEventListener("click", (event) => {
+  if (event.target.closest("[data-open-margin]")) document.getElementById("margin-fold").open = true;
 });
 
 editor.addEventListener("keydown", (event) => {

@@ -34,6 +34,15 @@ function lookAgain() {
 setInterval(lookAgain, EVERY_MS);
 document.addEventListener("visibilitychange", lookAgain);
 
+// "Next step" goes to the step that is next now, which changes while the page stands.
+document.querySelector("[data-next]")?.addEventListener("click", (event) => {
+  const next = document.querySelector(".step.next");
+  if (!next) return;
+  event.preventDefault();
+  next.scrollIntoView({ block: "start" });
+  next.querySelector("button, a")?.focus({ preventScroll: true });
+});
+
 // A part that was opened, and the next skein to weigh, take the caret.
 document.addEventListener("htmx:after:swap", () => {
   const wanted = [...document.querySelectorAll(".paper [autofocus]")].find((one) => !one.dataset.focused);

@@ -20,7 +20,7 @@ if (figure) {
   const svg = figure.querySelector(".over");
   flatten(flattening(figure));
   order(svg);
-  draw(svg);
+  if (byId("draw")) draw(svg); // not under a photo that no outline can save
   pointAt(svg);
 }
 

@@ -32,4 +32,30 @@ document.addEventListener("keydown", (event) => {
   field.dispatchEvent(new Event("change", { bubbles: true }));
 });
 
+// What was wrong is not said of a value that has been changed since; whether the new one is right is told beside it or when the form is sent.
+document.addEventListener("change", (event) => {
+  const box = event.target.closest?.("form[method=post] .field[data-wrong]");
+  const told = box?.querySelector(":scope > .wrong[id$='-wrong']");
+  if (!told) return;
+  box.removeAttribute("data-wrong");
+  for (const one of box.querySelectorAll("[aria-invalid]")) one.removeAttribute("aria-invalid");
+  for (const one of box.querySelectorAll("[aria-describedby]")) {
+    const left = one.getAttribute("aria-describedby").split(/\s+/).filter((id) => id !== told.id);
+    if (left.length) one.setAttribute("aria-describedby", left.join(" "));
+    else one.removeAttribute("aria-describedby");
+  }
+  told.style.visibility = "hidden"; // it keeps its room for a moment, lest the button under a finger moves away and the tap is lost
+  setTimeout(() => told.remove(), 500);
+});
+
+// On paper what things rest on is not folded away.
+let opened = [];
+addEventListener("beforeprint", () => {
+  opened = [...document.querySelectorAll("details.more:not([open], :has(input, select, textarea))")];
+  for (const one of opened) one.open = true;
+});
+addEventListener("afterprint", () => {
+  for (const one of opened) one.open = false;
+});
+
 document.querySelector(".field[data-wrong] input, .field[data-wrong] select, .field[data-wrong] textarea, .problems")?.focus({ preventScroll: false });
