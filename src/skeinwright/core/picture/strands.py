@@ -33,15 +33,16 @@ class Centres:
 
     def only(self, keep: NDArray[np.bool_] | NDArray[np.int64]) -> Centres:
         """The pieces that `keep` picks: a mask (n,) or numbers."""
+        chosen = np.flatnonzero(keep) if keep.dtype == np.bool_ else keep
         return Centres(
-            self.at[:, keep],
-            self.along[:, keep],
-            self.piece[keep],
-            self.bulge[keep],
-            self.radius[keep],
-            self.strand[keep],
-            self.length[keep],
-            self.light[keep],
+            self.at.take(chosen, axis=1),
+            self.along.take(chosen, axis=1),
+            self.piece.take(chosen),
+            self.bulge.take(chosen),
+            self.radius.take(chosen),
+            self.strand.take(chosen),
+            self.length.take(chosen),
+            self.light.take(chosen),
         )
 
 
@@ -59,11 +60,14 @@ def from_curves(
     bend = _gradient(along, closed)
     bulge = np.minimum(1.0 + np.float32(radius) * np.sqrt((bend * bend).sum(axis=0)) / np.maximum(piece, np.float32(1e-6)), np.float32(4.0))
 
+    chosen = None if seen is None else np.flatnonzero(seen)
+
     def kept(field: Floats) -> Floats:
-        return (field.reshape(*field.shape[:-2], -1) if seen is None else field[..., seen]).astype(np.float32)
+        flat = field.reshape(*field.shape[:-2], -1)
+        return (flat if chosen is None else flat.take(chosen, axis=-1)).astype(np.float32, copy=False)
 
     number = np.broadcast_to(np.arange(first, first + strands, dtype=np.int32)[:, None], (strands, points))
-    number = number.ravel() if seen is None else number[seen]
+    number = number.ravel() if chosen is None else number.reshape(-1).take(chosen)
     length = kept(np.broadcast_to(at, (strands, points)))
     bright = np.ones(len(number), dtype=np.float32) if light is None else kept(light)
     return Centres(
