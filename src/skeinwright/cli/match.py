@@ -13,8 +13,9 @@ from skeinwright.cli.options import Facts, Json, facts_of
 from skeinwright.core.foundations.errors import BadInput
 
 if TYPE_CHECKING:
+    from skeinwright.core.forecast.found_recipe import FoundRecipe
     from skeinwright.services.find_target import Target
-    from skeinwright.services.match_target import FoundRecipe, MatchesFound
+    from skeinwright.services.match_target import MatchesFound
     from skeinwright.services.studio import Studio
 
 

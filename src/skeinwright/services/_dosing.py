@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of
+from skeinwright.core.forecast.found_recipe import FoundRecipe
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.match import Match, Matches, Wanted
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
     from skeinwright.core.forecast.ground import Ground
     from skeinwright.core.forecast.liquor_scale import LiquorScale
     from skeinwright.core.shelf.items import Base
-    from skeinwright.services.match_target import FoundRecipe
 
 SCALED = 40
 """Of so many recipes, the nearest, the doses are worked out for another liquor ratio: each dye's bath has to be followed for it."""
@@ -60,7 +60,6 @@ class Dosing:
 
         from skeinwright.core.colour.match import cost_minor
         from skeinwright.core.forecast.dyeing import Scatter, forecast_dyeing
-        from skeinwright.services.match_target import FoundRecipe
 
         amounts, applied = ((), self._applied(match.doses)) if self.doser is None else self._rounded(match)
         scatter = Scatter()

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from skeinwright.core.forecast.dye_facts import DyeFacts
+from skeinwright.core.forecast.found_recipe import FoundRecipe
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.services.match_target import FoundRecipe
 
 if TYPE_CHECKING:
     from skeinwright.core.forecast.ground import Ground

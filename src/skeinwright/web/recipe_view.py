@@ -8,12 +8,13 @@ from urllib.parse import urlencode
 
 from skeinwright.core.colour.eye import difference_sentence, spread_in_words
 from skeinwright.core.forecast.dye_facts import DyeFacts
+from skeinwright.core.forecast.found_recipe import FoundRecipe
 from skeinwright.core.foundations.say import say
 from skeinwright.core.picture.describe import colour_words
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.shelf.items import Solution
 from skeinwright.services.find_target import Target
-from skeinwright.services.match_target import FoundRecipe, MatchesFound
+from skeinwright.services.match_target import MatchesFound
 from skeinwright.services.show_under_lamps import show_under_lamps
 from skeinwright.web.recipe_form import said_doses_of
 
