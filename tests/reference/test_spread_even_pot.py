@@ -10,11 +10,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from even_pots import even_run
 from skeinwright.core.bath.acids import VINEGAR, AcidDose
-from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, FibreInPot, LayIn, PotRun
 from skeinwright.core.bath.process import process
 from skeinwright.core.bath.strike import half_time_s
-from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.spread.acid import half_mobile
 from skeinwright.core.spread.derive import Pot, dye_parameters, held_pot, kinds_of, of_class, sites_filled_in, sites_mmol_g
 from skeinwright.core.spread.events import Bath, Laid, Session, Wait
@@ -47,19 +46,7 @@ def _even(pot: Pot, temp_c: float, time_s: float) -> tuple[Session, np.ndarray]:
 
 
 def _bath(pot: Pot, temp_c: float, time_s: float) -> np.ndarray:
-    run = PotRun(
-        fibres=tuple(FibreInPot(base="yarn", kind=kind, mass_g=pot.fibre_g * share) for kind, share in pot.kinds),
-        dyes=tuple(DyeInPot(name=name, dye_class=cls) for name, cls, _ in pot.dyes),
-        events=(
-            AddWater(at_s=0, volume_ml=pot.water_ml - sum(dose.amount for dose in pot.acids)),
-            *(AddAcid(at_s=0, acid=dose.acid, amount=dose.amount) for dose in pot.acids),
-            AddDye(at_s=0, grams=tuple((name, mass) for name, _, mass in pot.dyes)),
-            LayIn(at_s=0),
-        ),
-        programme=((0.0, temp_c), (time_s, temp_c)),
-        alkalinity=Estimate.exact(pot.alkalinity_mg_l, "mg/L"),
-    )
-    course = process(run)
+    course = process(even_run(pot, ((0.0, temp_c), (time_s, temp_c))))
     return np.array([course.uptake[name].centre[-1] for name, _, _ in pot.dyes])
 
 

@@ -7,11 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from even_pots import even_run
 from skeinwright.core.bath.acids import VINEGAR, AcidDose
-from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, DyeInPot, FibreInPot, LayIn, PotRun
 from skeinwright.core.bath.process import process
 from skeinwright.core.bath.water_properties import viscosity_mpa_s
-from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.spread.acid import half_mobile
 from skeinwright.core.spread.derive import Pot, dye_parameters, sites_filled_in, sites_mmol_g
 from skeinwright.core.spread.events import Bath, Laid, Session, Wait
@@ -94,19 +93,7 @@ def test_exchange_rises_smoothly_from_pan_to_kettle() -> None:
 def _half_time_s(pot: Pot, temp_c: float) -> float:
     """When half of what was given is on the fibre in core/bath."""
     times = [float(t) for t in np.geomspace(20, 6000, 60)]
-    run = PotRun(
-        fibres=tuple(FibreInPot(base="yarn", kind=kind, mass_g=pot.fibre_g * share) for kind, share in pot.kinds),
-        dyes=tuple(DyeInPot(name=name, dye_class=cls) for name, cls, _ in pot.dyes),
-        events=(
-            AddWater(at_s=0, volume_ml=pot.water_ml - sum(dose.amount for dose in pot.acids)),
-            *(AddAcid(at_s=0, acid=dose.acid, amount=dose.amount) for dose in pot.acids),
-            AddDye(at_s=0, grams=tuple((name, mass) for name, _, mass in pot.dyes)),
-            LayIn(at_s=0),
-        ),
-        programme=((0.0, temp_c), *((t, temp_c) for t in times)),
-        alkalinity=Estimate.exact(pot.alkalinity_mg_l, "mg/L"),
-    )
-    course = process(run)
+    course = process(even_run(pot, ((0.0, temp_c), *((t, temp_c) for t in times))))
     on = course.uptake["Kelp"].centre
     assert on[-1] > 0.5
     return float(np.interp(0.5, on, course.time_s))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import time
 import warnings
 from collections.abc import Callable
@@ -120,11 +121,22 @@ def test_a_farm_that_does_not_answer_is_told(pool: Studio, monkeypatch: pytest.M
 
 
 def test_stopping_begins_nothing_more(pool: Studio) -> None:
+    """The worker holds its first picture until two that had not begun are called off, so that the speed of this computer decides nothing."""
     begun: list[Future[Any]] = []
+    called_off = threading.Event()
+
+    def held(fn: Any, *args: Any) -> Any:
+        called_off.wait(300)
+        return fn(*args)
+
+    def count(one: Future[Any]) -> None:
+        if sum(other.cancelled() for other in begun) >= 2:
+            called_off.set()
 
     class Counting(ThreadPoolExecutor):
         def submit(self, fn: Any, /, *args: Any, **more: Any) -> Future[Any]:
-            begun.append(super().submit(fn, *args, **more))
+            begun.append(super().submit(held, fn, *args, **more))
+            begun[-1].add_done_callback(count)
             return begun[-1]
 
     def stop(fraction: float, sentence: str) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from skeinwright.core.colourway.usual_bath import USUAL_BATH
 from skeinwright.core.forecast.dye_facts import DyeFacts, deepest_of, lab_list, said_doses
 from skeinwright.core.forecast.found_recipe import FoundRecipe
 from skeinwright.core.foundations.errors import BadInput
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
 SHOWN = 20
 MOST_DYES = 4
-USUAL = "30:1, pH 4.5, half an hour at 88 °C, unless you made them otherwise"
+USUAL = f"{USUAL_BATH}, unless you made them otherwise"
 AS_THE_SWATCHES = f"Dyed as your swatches were ({USUAL}): a cooler, shorter or less sour pot, or more water, comes out paler."
 FOR_THE_REST = f"Otherwise dyed as your swatches were ({USUAL})."
 

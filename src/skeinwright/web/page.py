@@ -14,6 +14,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import NoMatchFound
 
+from skeinwright.core.colourway.usual_bath import USUAL_BATH
 from skeinwright.core.foundations.errors import SkeinwrightError
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.studio import Studio
@@ -56,6 +57,7 @@ def _environment() -> Environment:
     made.filters["unbroken"] = unbroken
     made.globals["version"] = version("skeinwright")
     made.globals["fresh_key"] = fresh_key
+    made.globals["usual_bath"] = USUAL_BATH
     return made
 
 

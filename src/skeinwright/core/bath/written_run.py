@@ -227,14 +227,7 @@ class _Writer:
 
     def _leftover(self, step: StepInPot, at_s: float) -> None:
         """The dye that leftover liquor is known to hold."""
-        grams: dict[str, float] = {}
-        for one in step.given:
-            found = self._find(Leftover, one.name) if one.kind == "leftover" else None
-            for name, powder_g in () if found is None else found.dyes_in(one.amount):
-                dye = self._find(Dye, name)
-                known = name if dye is None else dye.name
-                grams[known] = grams.get(known, 0.0) + powder_g * (1.0 if dye is None else dye.strength)
-                self.written.dyes.setdefault(known, NOT_KNOWN if dye is None else dye.dye_class)
+        grams = self._grams_of([one for one in step.given if one.kind == "leftover"], at_s)
         if grams:
             self.written.events.append(AddDye(at_s=at_s, grams=tuple(grams.items())))
         self.written.notes.append(
@@ -273,20 +266,23 @@ class _Writer:
             self.written.events.append(AddAcid(at_s=at_s, acid=acid, amount=amount, over_s=over_s))
 
     def _dye(self, step: StepInPot, at_s: float) -> None:
-        grams: dict[str, float] = {}
-        volume = 0.0
-        for one in step.given:
-            if one.unit == "ml":
-                volume += one.amount
-            self._add(grams, one, at_s)
-        for name in grams:
-            dye = self._find(Dye, name)
-            self.written.dyes.setdefault(name, dye.dye_class if dye is not None else NOT_KNOWN)
+        grams = self._grams_of(step.given, at_s)
+        volume = sum(one.amount for one in step.given if one.unit == "ml")
         if grams:
             self.written.events.append(AddDye(at_s=at_s, grams=tuple(grams.items()), volume_ml=volume))
         if step.read.do in _LAID_ON:
             self.written.notes.append(LAID_ON_NOTE)
             self.written.laid_on |= set(grams)
+
+    def _grams_of(self, given: Sequence[Given], at_s: float) -> dict[str, float]:
+        """The dyes in some doses, in grams at their standard strength; from here on the run knows their classes."""
+        grams: dict[str, float] = {}
+        for one in given:
+            self._add(grams, one, at_s)
+        for name in grams:
+            dye = self._find(Dye, name)
+            self.written.dyes.setdefault(name, dye.dye_class if dye is not None else NOT_KNOWN)
+        return grams
 
     def _add(self, grams: dict[str, float], one: Given, at_s: float) -> None:
         """The dyes in a dose, in grams at their standard strength; citric acid in a dry blend goes in as acid."""
@@ -297,6 +293,9 @@ class _Writer:
             powder_g, parts = one.amount * solution.strength, solution.parts
         elif one.kind == "blend" and blend is not None:
             parts = blend.parts
+        elif one.kind == "leftover":
+            found = self._find(Leftover, one.name)
+            powder_g, parts = 1.0, () if found is None else found.dyes_in(one.amount)
         elif one.unit == "ml":
             raise BadInput(f"{one.amount:.3g} ml of {one.name}: say of what strength, as a solution on the shelf.", where="add dye")
         for name, share in parts:

@@ -8,6 +8,8 @@ from types import MappingProxyType
 from skeinwright.core.colourway.colourway import Step
 
 USUAL_VOLUME = "30:1"
+USUAL_BATH = f"{USUAL_VOLUME}, pH 4.5, half an hour at 88 °C"
+"""The same in few words: what swatches count as dyed in where nothing else is known."""
 
 
 def usual_bath(dyes: Sequence[Step], acid: str, volume: str = USUAL_VOLUME) -> tuple[Step, ...]:

@@ -17,7 +17,7 @@ from skeinwright.core.picture.banded import banded
 from skeinwright.core.picture.hairs import loose_fibres, packed
 from skeinwright.core.picture.light import Floats
 from skeinwright.core.picture.look import StrandLook
-from skeinwright.core.picture.noise import fibre_texture
+from skeinwright.core.picture.noise import fibre_texture, wander_along
 from skeinwright.core.picture.plied import Profile, profile, turns_per_diameter
 from skeinwright.core.picture.scene import BARE, LEVELS, TOP_LIGHT, Drawn, Scene, Words, exposure
 from skeinwright.core.picture.shadow import FINE, LAMP, box_mean, glint, lamp_seen, mat_light, open_to_sky, to_pixels
@@ -92,7 +92,7 @@ def _sampled(centres: Centres, shape: Profile, look: StrandLook, rng: np.random.
     start = rng.uniform(0.0, 2.0 * np.pi, strands).astype(np.float32)
     turn = np.float32(np.pi * turns_per_diameter(look.lobes, look.angle_deg) / float(centres.radius.mean()))
     if shape.plies > 1 and thick >= LEAST_PLIED_PX:
-        start = start[centres.strand] + np.float32(UNEVEN_TWIST) * uneven(rng, centres, strands, 2.0 * TWIST_WAVES * thick)
+        start = start[centres.strand] + np.float32(UNEVEN_TWIST) * wander_along(rng, strands, centres.strand, centres.length, 2.0 * TWIST_WAVES * thick)
     else:
         start = start[centres.strand]
     phase = start[:, None] + turn * (centres.length[:, None] + centres.piece[:, None] * parts)
@@ -103,17 +103,6 @@ def _sampled(centres: Centres, shape: Profile, look: StrandLook, rng: np.random.
         along = centres.length[:, None] + centres.piece[:, None] * parts
         inner = (np.floor(along * per_px + np.float32(7.0) * centres.strand[:, None]).astype(np.int64) % turns).astype(np.uint8)
     return _Samples(angles, parts, phase.astype(np.float32), inner)
-
-
-def uneven(rng: np.random.Generator, centres: Centres, strands: int, wavelength: float) -> Floats:
-    """Smooth noise (n,) along each strand, a knot every `wavelength` pixels, standard deviation about 0.7."""
-    at = centres.length / np.float32(wavelength)
-    left = at.astype(np.int32)
-    knots = rng.standard_normal((strands, int(left.max(initial=0)) + 2), dtype=np.float32)
-    part = at - left
-    blend = part * part * (3.0 - 2.0 * part)
-    found: Floats = knots[centres.strand, left] * (1.0 - blend) + knots[centres.strand, left + 1] * blend
-    return found
 
 
 def draw(

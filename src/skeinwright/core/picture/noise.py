@@ -19,14 +19,27 @@ def wander(rng: np.random.Generator, rows: int, at: Floats, wavelength: float, *
     total = float(at[-1] - at[0]) * (len(at) / (len(at) - 1.0))
     whole = max(3, round(total / wavelength))
     position = (at - at[0]) / (total / whole if loop else wavelength)
-    left = position.astype(np.int32)
+    left, blend = _between(position)
     knots = rng.standard_normal((rows, max(whole, int(left.max()) + 1) + 1 if loop else int(left.max()) + 2), dtype=np.float32)
     if loop:
         knots[:, whole:] = knots[:, : knots.shape[1] - whole]
-    part = (position - left).astype(np.float32)
-    blend = part * part * (3.0 - 2.0 * part)
     curves: Floats = knots[:, left] * (1.0 - blend) + knots[:, left + 1] * blend
     return curves
+
+
+def wander_along(rng: np.random.Generator, rows: int, row: NDArray[np.int32], at: Floats, wavelength: float) -> Floats:
+    """The same curves, read at scattered places: `at` (n,) on the curve of number `row` (n,) -> (n,)."""
+    left, blend = _between(at / np.float32(wavelength))
+    knots = rng.standard_normal((rows, int(left.max(initial=0)) + 2), dtype=np.float32)
+    found: Floats = knots[row, left] * (1.0 - blend) + knots[row, left + 1] * blend
+    return found
+
+
+def _between(position: Floats) -> tuple[NDArray[np.int32], Floats]:
+    """The knot before each place, and how far it is on to the next by a smoothstep."""
+    left = position.astype(np.int32)
+    part = (position - left).astype(np.float32)
+    return left, part * part * (3.0 - 2.0 * part)
 
 
 def thick_and_thin(rng: np.random.Generator, rows: int, at: Floats, *, plies: int, radius: float) -> Floats:

@@ -315,14 +315,5 @@ const foldMargin = () => (document.getElementById("margin-fold").open = !phone.m
 phone.addEventListener("change", foldMargin);
 if (phone.matches) foldMargin();
 
-// On paper nothing is folded away.
-let folded = [];
-addEventListener("beforeprint", () => {
-  folded = [...document.querySelectorAll(".margin:not([open]), .fold:not([open])")];
-  for (const one of folded) one.open = true;
-});
-addEventListener("afterprint", () => {
-  for (const one of folded) one.open = false;
-});
 // What could not be saved is shown where it is wrong; a page that was only opened stays at its top.
 if (form().hasAttribute("data-unsaved")) editor.querySelector("[aria-invalid=true]")?.focus({ preventScroll: false });

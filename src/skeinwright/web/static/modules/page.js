@@ -48,10 +48,10 @@ document.addEventListener("change", (event) => {
   setTimeout(() => told.remove(), 500);
 });
 
-// On paper what things rest on is not folded away.
+// On paper what things rest on is not folded away, and neither is a margin.
 let opened = [];
 addEventListener("beforeprint", () => {
-  opened = [...document.querySelectorAll("details.more:not([open], :has(input, select, textarea))")];
+  opened = [...document.querySelectorAll("details.more:not([open], :has(input, select, textarea)), .margin:not([open]), .margin .fold:not([open])")];
   for (const one of opened) one.open = true;
 });
 addEventListener("afterprint", () => {
