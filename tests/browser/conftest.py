@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import threading
 import time
@@ -14,6 +15,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from skeinwright.services.studio import Studio
 from skeinwright.store.store import Store
@@ -21,8 +23,19 @@ from skeinwright.web.app import create_app
 
 CHROMIUM = Path(os.environ.get("SKEINWRIGHT_CHROMIUM", "/usr/bin/chromium"))
 QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"]
+LATE_S = float(os.environ.get("SKEINWRIGHT_LATE", "0"))
+"""Seconds by which scripts and answers to scripts come late: with 0.5, a test that acts before they are there shows itself."""
 WIDTHS = {360: 740, 800: 1100, 1400: 900}
 """Phone, tablet and laptop: width and height of the window in CSS pixels."""
+
+UNSEEN_UNTIL_WIRED = """
+if (matchMedia("(scripting: enabled)").matches) {
+  const unseen = new CSSStyleSheet();
+  unseen.replaceSync(":root { visibility: hidden }");
+  document.adoptedStyleSheets = [unseen];
+  document.addEventListener("DOMContentLoaded", () => setTimeout(() => (document.adoptedStyleSheets = [])));
+}"""
+"""A person sees a page before she acts on it; these hands are faster than its scripts, so they see it when the scripts have come."""
 
 expect.set_options(timeout=30_000)  # as long as the browser's own waits: a machine that is busy drawing fails no test
 
@@ -52,7 +65,8 @@ def serving(path: Path) -> Iterator[Live]:
 
     store = Store.open(path)
     studio = Studio(path, store, path.parent / "photos", datetime.now)
-    server = uvicorn.Server(uvicorn.Config(create_app(studio), host="127.0.0.1", port=0, log_level="error", ws="none", lifespan="off"))
+    app = create_app(studio)
+    server = uvicorn.Server(uvicorn.Config(_late(app) if LATE_S else app, host="127.0.0.1", port=0, log_level="error", ws="none", lifespan="off"))
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     deadline = time.monotonic() + 60
@@ -67,6 +81,18 @@ def serving(path: Path) -> Iterator[Live]:
         store.close()
 
 
+def _late(app: ASGIApp) -> ASGIApp:
+    """The same app; what a script is, or asks for, comes late."""
+
+    async def late(scope: Scope, receive: Receive, send: Send) -> None:
+        asked_by_script = any(name.startswith(b"hx-request") for name, _ in scope.get("headers", ()))
+        if asked_by_script or scope.get("path", "").endswith(".js"):
+            await asyncio.sleep(LATE_S)
+        await app(scope, receive, send)
+
+    return late
+
+
 @pytest.fixture
 def live(tmp_path: Path) -> Iterator[Live]:
     """A new, empty studio that is being served."""
@@ -79,6 +105,7 @@ def chromium() -> Iterator[Browser]:
     """One browser for all tests."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=QUIET)
+        browser.on("context", lambda context: context.add_init_script(UNSEEN_UNTIL_WIRED))
         yield browser
         browser.close()
 

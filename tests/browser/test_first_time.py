@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from threading import Event
 from typing import Any
 
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from skeinwright.services.add_swatch import add_swatch
 from skeinwright.services.add_to_shelf import add_to_shelf
+from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.set_up_studio import set_up_studio
 
 Look = Callable[[Page], None]
@@ -87,3 +89,29 @@ def test_a_first_time_on_a_phone(chromium: Browser, live: Any, looks_right: Look
     assert page.locator(".choices label:has(:checked)").evaluate(INK_ON_PAPER) == ["rgb(22, 22, 22)", "rgba(0, 0, 0, 0)"]  # no white on white
     context.close()
     assert not problems, problems
+
+
+def test_what_was_said_before_the_scripts_came_is_heard(tablet: Page, live: Any) -> None:
+    """On a slow line, and when the browser puts typed text back by itself: fields are changed and no script has seen it."""
+    set_up_studio(live.studio, demo=True)
+    held: list[Route] = []
+    early = Event()
+    tablet.route("**/*.js*", lambda route: held.append(route) if early.is_set() else route.continue_())
+
+    def said_early(path: str, change: str) -> None:
+        early.set()
+        tablet.goto(path, wait_until="commit")
+        tablet.locator("footer").wait_for(state="attached")
+        tablet.evaluate(change)
+        early.clear()
+        assert held
+        while held:
+            held.pop().continue_()
+
+    said_early("/colourways/new", """document.querySelector("[name='s.2.depth']").value = "3 %" """)
+    expect(tablet.locator("#margin")).to_contain_text("3 g")
+    expect(tablet.locator("#unsaved")).to_have_text("Not saved")
+
+    base, other = (kept.id for kept in list_shelf(live.studio, "base")[:2])
+    said_early(f"/shelf/base/{base}/yarn", f"document.getElementById('beside-{other}').checked = true")
+    expect(tablet.locator("#beside table")).to_be_visible()

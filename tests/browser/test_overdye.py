@@ -32,6 +32,7 @@ def test_an_ugly_skein_is_dyed_over_on_its_own_picture(phone: Page, live: Any, l
 
     expect(page.locator("h1")).to_contain_text("No colour can be taken")
     over = page.locator("#frame-in .over")
+    expect(over).to_be_visible()
     over.scroll_into_view_if_needed()
     for x, y in ((0.15, 0.25), (0.90, 0.70), (0.5, 0.1)):
         box = over.bounding_box()

@@ -157,6 +157,7 @@ def test_a_swatch_is_picked_in_a_photo_by_pointer_and_by_keys(tablet: Page, live
     page.get_by_label("Photo", exact=True).set_input_files(photo)
     page.get_by_role("button", name="Open the photo").click()
     stage = page.locator("[data-pick]")
+    expect(stage).to_be_visible()
     stage.locator("img").evaluate("image => image.decode()")
     box = stage.locator("img").bounding_box()
     assert box is not None

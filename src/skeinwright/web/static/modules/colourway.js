@@ -21,13 +21,16 @@ let bandWaiting = 0;
 let fullWaiting = 0;
 let followed = "";
 
-/** What would be saved, as one text. */
-function typed() {
-  const pairs = [...new FormData(form()).entries()].filter(([key]) => !NOT_TYPED.has(key) && !/^(gone|what|read)\./.test(key));
+/** What would be saved of a form, as one text. */
+function typed(said = form()) {
+  const pairs = [...new FormData(said).entries()].filter(([key]) => !NOT_TYPED.has(key) && !/^(gone|what|read)\./.test(key));
   return JSON.stringify(pairs);
 }
 
-let saved = form().hasAttribute("data-unsaved") ? null : typed();
+/** The form as it came, whatever has been typed into it since. */
+const asItCame = () => new DOMParser().parseFromString(form().outerHTML, "text/html").forms[0];
+
+let saved = form().hasAttribute("data-unsaved") ? null : typed(asItCame());
 const isUnsaved = () => typed() !== saved;
 
 function mark() {
