@@ -33,7 +33,7 @@ if (matchMedia("(scripting: enabled)").matches) {
   const unseen = new CSSStyleSheet();
   unseen.replaceSync(":root { visibility: hidden }");
   document.adoptedStyleSheets = [unseen];
-  document.addEventListener("DOMContentLoaded", () => setTimeout(() => (document.adoptedStyleSheets = [])));
+  document.addEventListener("DOMContentLoaded", () => (document.adoptedStyleSheets = []));
 }"""
 """A person sees a page before she acts on it; these hands are faster than its scripts, so they see it when the scripts have come."""
 
