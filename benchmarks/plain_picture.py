@@ -11,11 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import uniform_filter
 
-from skeinwright.core.picture.draw import FILLED, LEAST_MAT, LEAST_PLIED_PX, SLOT_DARK, TWIST_WAVES, UNEVEN_TWIST, uneven
-from skeinwright.core.picture.hairs import MOST_HAIRS, SIDE_OF_STRAND, TOP_OF_STRAND
+from skeinwright.core.picture.draw import CLOSING, FILLED, HALF_GAP, LEAST_MAT, LEAST_PLIED_PX, SLOT_DARK, TWIST_WAVES, UNEVEN_TWIST
+from skeinwright.core.picture.hairs import FULL_SHADE, MOST_HAIRS, RIM_HAIRS, SIDE_OF_STRAND, TOP_OF_STRAND
 from skeinwright.core.picture.light import Floats, Light
 from skeinwright.core.picture.look import StrandLook
-from skeinwright.core.picture.noise import fibre_texture
+from skeinwright.core.picture.noise import fibre_texture, wander_along
 from skeinwright.core.picture.plied import Profile, profile, table_index, turns_per_diameter
 from skeinwright.core.picture.shadow import FINE, LAMP
 from skeinwright.core.picture.strands import Centres, basis
@@ -67,15 +67,28 @@ def to_sub_pixels(field: Floats) -> Floats:
 
 
 def close_gaps(solid: Floats, depth: Floats, strand: float) -> Floats:
-    """Fills small gaps, in place, with yarn that lies a strand deeper than its surroundings; returns the light that still reaches the mat there."""
+    """Fills small gaps, in place, from their sides, with yarn that lies a strand deeper than its surroundings; returns the light that still reaches the mat."""
     radius = max(2, round(1.6 * strand))
     share = box_mean(to_pixels(solid), radius)
     around = box_mean(to_pixels(solid * depth), radius) / np.maximum(share, np.float32(1e-3)) - np.float32(strand)
-    gap = (solid == 0.0) & (to_sub_pixels(share) > FILLED)
+    here = to_sub_pixels(share)
+    closing = 1 + (np.maximum(here - CLOSING, 0.0) * (FINE * HALF_GAP * strand / (FILLED - CLOSING))).astype(np.int32)
+    reach = np.where(here > FILLED, FINE * radius + 2, np.minimum(closing, FINE * radius + 2))
+    gap = (solid == 0.0) & (here > CLOSING) & (to_yarn(solid > 0.0) < reach)
     depth[gap] = to_sub_pixels(around.astype(np.float32))[gap]
     solid[gap] = 1.0
     slot: Floats = 1.0 - np.float32(SLOT_DARK) * np.clip((share - np.float32(0.5)) / np.float32(FILLED - 0.5), 0.0, 1.0)
     return slot
+
+
+def to_yarn(solid: NDArray[np.bool_]) -> NDArray[np.int64]:
+    """Sub-pixels to the nearest yarn to the left, right, above or below."""
+    found = np.full(solid.shape, 1 << 30)
+    for turned, back in ((solid, found), (solid[:, ::-1], found[:, ::-1]), (solid.T, found.T), (solid.T[:, ::-1], found.T[:, ::-1])):
+        at = np.arange(turned.shape[1])[None, :]
+        last = np.maximum.accumulate(np.where(turned, at, -(1 << 30)), axis=1)
+        np.minimum(back, at - last, out=back)
+    return found
 
 
 def mat_light(lamp: Floats, openness: Floats, body: float) -> Floats:
@@ -87,7 +100,7 @@ def mat_light(lamp: Floats, openness: Floats, body: float) -> Floats:
 
 
 def loose_fibres(
-    rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, depth: Floats, width: int, height: int, share: float
+    rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, depth: Floats, shade: Floats, width: int, height: int, share: float
 ) -> tuple[Floats, Floats]:
     """Loose fibres: coverage and light of each sub-pixel. Each is a short bent curve that leaves a strand near its own direction.
 
@@ -101,11 +114,13 @@ def loose_fibres(
     column, row = np.clip(centres.at[0], 0, width - 1).astype(np.int32), np.clip(centres.at[1], 0, height - 1).astype(np.int32)
     below = (depth[row, column] - centres.at[2]) / centres.radius
     shown = np.flatnonzero(below < TOP_OF_STRAND)
-    root = shown[rng.integers(0, len(shown), count)]
     rim = np.flatnonzero((near[row, column] < 0.82) & (below < SIDE_OF_STRAND))
-    loose = rng.random(count, dtype=np.float32) < 0.5
-    if len(rim):
-        root[loose] = rim[rng.integers(0, len(rim), int(loose.sum()))]
+    on_top = count - count // 2 if len(rim) else count
+    at_rim = min(count - on_top, int((RIM_HAIRS[0] + RIM_HAIRS[1] * look.halo) * float(centres.piece[rim].sum())))
+    root = np.concatenate([shown[rng.integers(0, len(shown), on_top)], rim[rng.integers(0, max(1, len(rim)), at_rim)]])
+    loose = np.arange(len(root)) >= on_top
+    count = len(root)
+    rooted = np.clip(shade[row[root], column[root]] / np.float32(FULL_SHADE), 0.35, 1.0)
     short = rng.random(count, dtype=np.float32) < 0.8
     reach = centres.radius[root] * rng.gamma(2.2, 0.6 + 0.6 * look.halo, count).astype(np.float32) * np.where(short, np.float32(0.45), np.float32(1.3))
     heading = (
@@ -123,7 +138,7 @@ def loose_fibres(
     row = (((centres.at[1][root] + start * across[1])[:, None] + np.cumsum(np.sin(direction), axis=1) * stride) * FINE).astype(np.int32)
     inside = (column >= 0) & (column < FINE * width) & (row >= 0) & (row < FINE * height)
     thickness = (0.22 + 0.42 * rng.random(count, dtype=np.float32))[:, None] * (1.0 - 0.7 * t) * np.minimum(1.0, stride * FINE)
-    tone = np.broadcast_to((0.60 + 0.55 * rng.random(count, dtype=np.float32))[:, None], column.shape)
+    tone = np.broadcast_to(((0.60 + 0.55 * rng.random(count, dtype=np.float32)) * rooted)[:, None], column.shape)
     place, weight = (row * np.int32(FINE * width) + column)[inside], thickness[inside]
     cover = np.bincount(place, weights=weight, minlength=size)
     lit = np.bincount(place, weights=weight * tone[inside], minlength=size)
@@ -184,7 +199,7 @@ def _sampled(centres: Centres, shape: Profile, look: StrandLook, rng: np.random.
     turn = np.float32(np.pi * turns_per_diameter(look.plies, look.angle_deg) / float(centres.radius.mean()))
     first = start[centres.strand]
     if shape.plies > 1 and thick >= LEAST_PLIED_PX:
-        first = first + np.float32(UNEVEN_TWIST) * uneven(rng, centres, strands, 2.0 * TWIST_WAVES * thick)
+        first = first + np.float32(UNEVEN_TWIST) * wander_along(rng, strands, centres.strand, centres.length, 2.0 * TWIST_WAVES * thick)
     phase = first[:, None] + turn * (centres.length[:, None] + centres.piece[:, None] * parts)
     return _Samples(angles, parts, phase.astype(np.float32))
 
@@ -211,8 +226,8 @@ def _nearest(centres: Centres, samples: _Samples, shape: Profile, width: int, he
         keys, place = keys[inside], place[inside]
     buffer = np.zeros((FINE * height, FINE * width), dtype=np.int64)
     np.maximum.at(buffer.ravel(), place, keys)
-    np.maximum(buffer[:, :-1], buffer[:, 1:], out=buffer[:, :-1])
-    np.maximum(buffer[:-1], buffer[1:], out=buffer[:-1])
+    wide = np.concatenate([np.maximum(buffer[:, :-1], buffer[:, 1:]), np.maximum(buffer[:, -1:], buffer[:, -2:-1])], axis=1)
+    buffer = np.concatenate([np.maximum(wide[:-1], wide[1:]), np.maximum(wide[-1:], wide[-2:-1])])
     return buffer, low / FINE, span / FINE
 
 
@@ -277,10 +292,11 @@ def draw_plain(
     coarse = to_pixels(depth)
     openness = open_to_sky(coarse, 2.0 * thick, body)
     lamp = lamp_seen(coarse, body, 1.2 * thick)
+    own = to_pixels(shade)
     place: Floats = np.maximum(openness * (0.52 + 0.48 * lamp), np.float32(LEAST_PLACE)).astype(np.float32)
     shade *= to_sub_pixels(place)
     near = box_mean(to_pixels(solid), max(1, round(2.0 * thick)))
-    cover, tone = loose_fibres(rng, centres, look, near, coarse, width, height, hair)
+    cover, tone = loose_fibres(rng, centres, look, near, coarse, own, width, height, hair)
     tone *= np.sqrt(to_sub_pixels(box_mean(place, max(1, round(thick)))))
     lit = to_pixels((shade * solid * (1.0 - cover) + tone * cover).astype(np.float32))
     alpha = to_pixels((1.0 - (1.0 - solid) * (1.0 - cover)).astype(np.float32))

@@ -64,6 +64,10 @@ def test_a_base_in_every_unit(demo: Studio) -> None:
     assert [other.thing.name for other, _ in found.beside] == ["Heron Two"]
     assert found.relaxing.length.origin is Origin.ASSUMED
     assert found.to_plain()["marks"]["per_gram"] == 1.0
+    # 75 % wool that grows by 8-14-17 % and 25 % nylon by 1.9-2-2.6 % (source: morton-hearle) on a slope of 30 degrees: sqrt(1 + tan^2 a - g^2 tan^2 a)
+    wet = found.to_plain()["wet_length"]
+    assert [wet["low"], wet["value"], wet["high"]] == pytest.approx([0.9512, 0.9606, 0.9775], abs=1e-3)
+    assert not found.build.twist_known
     wrong = describe_base(demo, BaseRequest(base="Quay Sock", label="many", weighed="heavy")).wrong
     assert set(wrong) == {"label", "weighed"}
     with pytest.raises(NotFound):
@@ -161,10 +165,24 @@ def test_a_kept_swatch_counts_until_a_gauge_is_typed(demo: Studio) -> None:
         keep_swatch(demo, "Stone", "27.4 cm", "some")
 
 
+def test_a_piece_that_has_to_fit_is_as_large_at_any_gauge(demo: Studio) -> None:
+    """64 stitches at 30 in 10 cm are 21.3 cm round (division); a thicker yarn takes fewer. What is typed is kept."""
+    number = painted(demo)
+    fine, thick = (knit_colourway(demo, KnittingRequest(colourway=number, gauge=gauge)) for gauge in ("30 sts/10cm", "20 sts/10cm"))
+    assert (fine.chosen.stitches, thick.chosen.stitches) == (64, 44)
+    assert fine.piece.wide_mm == pytest.approx(thick.piece.wide_mm, rel=0.06)
+    assert "44 stitches: a sock of 21 cm round, until you say how many." in thick.assumed
+    assert fine.piece.pair_skeins == 1
+    typed = knit_colourway(demo, KnittingRequest(colourway=number, gauge="20 sts/10cm", stitches="64"))
+    assert typed.chosen.stitches == 64
+    assert typed.piece.pair_skeins == 2
+    assert not any("until you say how many" in one for one in typed.assumed)
+
+
 def test_what_is_not_measured_is_said(demo: Studio) -> None:
     number = painted(demo, base="Quay Sock")
     found = knit_colourway(demo, KnittingRequest(colourway=number, gauge="30 sts/10cm", stitches="105", step="1"))
-    assert any("not measured yet (92 to 99 % kept)" in sentence for sentence in found.warnings)
+    assert any("not measured yet (92 to 99 % kept)" in sentence for sentence in found.of_length)
 
 
 def test_knitting_that_cannot_be_read_is_told_at_its_field(demo: Studio) -> None:
@@ -298,6 +316,7 @@ def test_the_reach_in_a_pan_by_hand(demo: Studio) -> None:
     share = (1.0 - exp(-mu)) / mu
     assert found.reach.mu == pytest.approx(mu)
     assert found.reached == pytest.approx(1.0 - (1.0 - share) ** 2)
+    assert found.reached_range[0] < found.reached < found.reached_range[1]
     assert found.covered[0] == pytest.approx(0.30 * found.reached)
     one = reach_in_pan(demo, ReachRequest(base="Stone", vessel="Long pan", width="6 cm", turned=False))
     assert one.reached == pytest.approx(share / 2.0)

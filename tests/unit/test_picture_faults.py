@@ -1,10 +1,13 @@
-"""Faults that pictures once had, seen by eye before they were mended: fibres of hidden strands, a bare corner, bright slots, screws, plump loops."""
+"""Faults that pictures once had, seen by eye before they were mended: fibres of hidden strands, a bare corner, bright slots, screws, plump loops, felt."""
 
 from __future__ import annotations
+
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from scipy.ndimage import distance_transform_edt, minimum_filter
 
 from skeinwright.core.picture.draw import LEAST_MAT, _sampled, draw
 from skeinwright.core.picture.knitted import knitted_scene
@@ -15,7 +18,7 @@ from skeinwright.core.picture.plied import profile, turns_per_diameter
 from skeinwright.core.picture.scene import BARE, Scene
 from skeinwright.core.picture.strand import close_up_scene
 from skeinwright.core.picture.strands import Centres, from_curves, join
-from skeinwright.core.picture.twisted import FOLDED, _from_skein, _from_tie, lengths_together, twisted_px_per_mm
+from skeinwright.core.picture.twisted import FOLDED, _from_skein, _from_tie, lengths_together, twisted_px_per_mm, twisted_scene
 
 HAIRY = StrandLook(1, 12.0, 1.3, 0.9)
 FIRM = StrandLook(4, 30.0, 1.3, 0.25)
@@ -156,3 +159,39 @@ def test_a_loop_has_no_corner_where_it_closes(scale: float) -> None:
     along = made.along.reshape(3, 9, -1)
     turns = np.degrees(np.arccos(np.clip((along * np.roll(along, -1, axis=2)).sum(axis=0), -1.0, 1.0)))
     assert turns[4].max() < 12.0
+
+
+@pytest.mark.parametrize("look", [StrandLook(4, 31.0, 1.4, 0.27), StrandLook(2, 20.0, 2.0, 1.0)])
+def test_loose_fibres_do_not_felt_the_outline(look: StrandLook) -> None:
+    """Half of them start at the outline, where they are seen against the mat; so many on so few pixels covered the dark side of a hank with a light rim."""
+    hank = twisted_scene.__wrapped__(look, width=600, height=400)
+    solid = hank.strand[::2, ::2] != BARE
+    away = distance_transform_edt(solid)
+    rows = np.repeat(np.arange(len(hank.hairs.start) - 1), np.diff(hank.hairs.start))
+    cover = np.zeros(hank.strand.shape)
+    cover[rows, hank.hairs.at] = hank.hairs.cover / 255.0
+    cover = cover.reshape(400, 2, 600, 2).mean(axis=(1, 3))
+    assert 0.0 < cover[(away > 0) & (away <= 3)].mean() < 3.0 * cover[away > 12].mean()
+
+
+def test_a_slot_runs_out_in_a_point() -> None:
+    """Two sheets draw apart: where the gap between them is wide enough to be seen it begins narrow, and does not start as a wall across it."""
+    upper, lower = sheet(2.0, 9, 0.0), sheet(64.0, 12, 0.0)
+    bend = (0.10 * np.maximum(0.0, lower.at[0] - 20.0)).astype(np.float32)
+    apart = replace(lower, at=np.stack([lower.at[0], lower.at[1] + bend - 4.0, lower.at[2]]))
+    scene = drawn([upper, apart], FIRM, mat_z=-RADIUS, hair=0.0)
+    open_rows = (scene.strand == BARE)[80:220, 40:440].sum(axis=0)
+    assert open_rows[:20].max() == 0
+    assert open_rows.max() > 4 * RADIUS
+    assert np.abs(np.diff(open_rows)).max() <= 6, "sub-pixels from one column to the next"
+
+
+@pytest.mark.parametrize("plies", [2, 8])
+def test_nothing_shows_through_between_samples(plies: int) -> None:
+    """Neither at the last row and column of a picture nor on the steep flanks of a cable's plies: hardly a pixel is far darker than all those round it."""
+    light = close_up_scene.__wrapped__(StrandLook(plies, 30.0, 2.2, 0.0), width=600, height=400, px_per_mm=24.0).light.shade
+    ring = np.array([[1, 1, 1], [1, 0, 1], [1, 1, 1]], dtype=bool)
+    assert (light < 0.85 * minimum_filter(light, footprint=ring))[1:-1, 1:-1].mean() < 2.2e-3
+    below = np.abs(light[-1] - light[-2]).mean() / np.abs(light[-2] - light[-3]).mean()
+    right = np.abs(light[:, -1] - light[:, -2]).mean() / np.abs(light[:, -2] - light[:, -3]).mean()
+    assert max(below, right) < 1.3

@@ -31,15 +31,22 @@ def knitted(
     json: Json = False,
 ) -> None:
     """Tell how a kept colourway knits up: strips, verdict, yarn for a piece."""
+    from contextlib import suppress
+    from dataclasses import replace
+
+    from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
     from skeinwright.services.draw_knitted import KnittedPicture, draw_knitted
     from skeinwright.services.get_colourway import get_colourway
     from skeinwright.services.knit_colourway import KnittingRequest, knit_colourway
+    from skeinwright.services.skein_to_knit import skein_to_knit
 
     asked = KnittingRequest(
         colourway=name, base=base, gauge=gauge, ravelled=ravelled, stitches=stitches, step=str(step), piece=piece, rows=rows_, alternate=alternate, flat=flat
     )
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
         found = knit_colourway(opened, asked)
+        with suppress(BadInput, ManyBadInputs):  # a skein that cannot be drawn; how stitches fall is told all the same
+            found = replace(found, is_even=skein_to_knit(opened, found.colourway, found.base.name).is_even)
         if out is not None:
             picture = KnittedPicture(
                 colourway=get_colourway(opened, name).id,
@@ -55,9 +62,12 @@ def knitted(
             )
             write_file(out, draw_knitted(opened, picture))
     made = found.piece
-    pairs = [(f"{one.stitches} stitches", f"{one.seen}: {one.sentence}") for one in found.strips]
+    told = found.words(found.chosen)
+    pairs = [("Knits up", told.sentence)] if found.is_even else [(f"{one.stitches} stitches", f"{one.seen}: {one.sentence}") for one in found.strips]
+    skeins = f"{made.skeins} each, {made.pair_skeins}" if made.pair_skeins not in (None, made.skeins) else str(made.skeins)
     pairs += [
         ("Piece", f"{made.name}, {made.wide_mm / 10:.0f} x {made.high_mm / 10:.0f} cm lying flat"),
-        ("Yarn", f"{(made.yarn_mm + made.edges_mm) / 1000:.0f} m, {made.mass_g:.0f} g, {made.skeins} skein{'' if made.skeins == 1 else 's'}"),
+        ("Yarn", f"{made.all_yarn_mm / 1000:.0f} m within {made.yarn_spread_mm / 1000:.0f} m, {made.mass_g:.0f} g"),
+        ("Skeins", f"{skeins} for a pair" if made.pair_skeins else skeins),
     ]
     show(found.to_plain(), [] if json else rows(pairs), as_json=json)

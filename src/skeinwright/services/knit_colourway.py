@@ -14,19 +14,24 @@ from skeinwright.core.foundations.quantities import Habits, parse
 from skeinwright.core.foundations.say import say
 from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import Base
+from skeinwright.core.shelf.no_base import NO_BASE
 from skeinwright.core.yarn.gauge import parse_gauge
-from skeinwright.core.yarn.knitting import courses_per_mm, gauge_warnings, ravelled_stitch_mm, stitch_length_mm, wales_per_mm
-from skeinwright.core.yarn.pieces import PIECES, Part, Stretch, in_the_round, parts_of, piece_yarn, verdicts_by_row
-from skeinwright.core.yarn.pooling import GAUGE_SPREAD, STRIPE_ROUNDS, Pooling, least_pooling, pooling, stitches_per_repeat, verdict_band
+from skeinwright.core.yarn.knitting import gauge_warnings, ravelled_stitch_mm, stitch_length_mm, wales_per_mm
+from skeinwright.core.yarn.pieces import PIECES, in_the_round, parts_of, piece_yarn, verdicts_by_row
+from skeinwright.core.yarn.pooling import GAUGE_SPREAD, STRIPE_ROUNDS, least_pooling, pooling, stitches_per_repeat, verdict_band
 from skeinwright.core.yarn.relaxation import Relaxation, relaxation_of
+from skeinwright.services._knitting_sheet import KnittingSheet, PieceSheet
 from skeinwright.services.draw_picture import ASSUMED_ROUND_MM, stitch_of
-from skeinwright.services.find_base_ground import NO_BASE
 from skeinwright.services.keep_swatch import kept_stitch, likely_stitch_mm
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
+__all__ = ["KnittingRequest", "KnittingSheet", "knit_colourway"]
+
 STRIPS = 7
-USUAL_STITCHES = {"sock": 64, "hat": 104, "shawl": 201, "panel": 50}
+USUAL_STITCHES = {"shawl": 201, "panel": 50}
+USUAL_ROUND_MM = {"sock": 213.0, "hat": 470.0}
+"""How far round a piece that has to fit usually is: 64 stitches at 30 in 10 cm, and 104 at 22 (common practice)."""
 LEAST_STITCHES, MOST_STITCHES = 10, 250
 NAMES = {
     "stitches": "Stitches",
@@ -60,76 +65,6 @@ class KnittingRequest:
     alternate: str = ""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PieceSheet:
-    """A piece: its parts, size lying flat, yarn with edges, and where its colours change their way."""
-
-    name: str
-    parts: tuple[Part, ...]
-    wide_mm: float
-    high_mm: float
-    yarn_mm: float
-    edges_mm: float
-    mass_g: float
-    skeins: int
-    stretches: tuple[Stretch, ...]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class KnittingSheet:
-    """All of it. `strips` are in order of their stitches; `chosen` is the one that was asked for."""
-
-    inputs: dict[str, Any]
-    colourway: Colourway
-    base: Base
-    stitch_mm: float
-    stitch_measured: bool
-    dried_round_mm: float
-    flat: bool
-    alternate: int
-    rows: int
-    strips: tuple[Pooling, ...]
-    chosen: Pooling
-    scatters_best: int
-    piece: PieceSheet
-    warnings: tuple[str, ...]
-    assumed: tuple[str, ...]
-
-    @property
-    def gauge(self) -> str:
-        """What the stitch length makes as a gauge of plain knit, washed."""
-        return f"{100 * wales_per_mm(self.stitch_mm):.1f} stitches and {100 * courses_per_mm(self.stitch_mm):.1f} rows in 10 cm"
-
-    def to_plain(self) -> dict[str, Any]:
-        """As one JSON object."""
-        piece = self.piece
-        return {
-            "inputs": self.inputs,
-            "base": self.base.name,
-            "stitch_mm": self.stitch_mm,
-            "round_mm": self.dried_round_mm,
-            "stitches_per_repeat": self.chosen.stitches_per_repeat,
-            "verdict": self.chosen.verdict,
-            "verdict_band": self.chosen.band,
-            "shift_per_round": self.chosen.shift,
-            "sentence": self.chosen.sentence,
-            "scatters_best_stitches": self.scatters_best,
-            "strips": [{"stitches": one.stitches, "verdict": one.verdict, "verdict_band": one.band} for one in self.strips],
-            "piece": {
-                "name": piece.name,
-                "rows": {part.name: len(part.counts) for part in piece.parts},
-                "wide_mm": piece.wide_mm,
-                "high_mm": piece.high_mm,
-                "yarn_m": (piece.yarn_mm + piece.edges_mm) / 1000.0,
-                "mass_g": piece.mass_g,
-                "skeins": piece.skeins,
-                "verdicts": [{"first_row": one.first, "last_row": one.last, "verdict": one.verdict} for one in piece.stretches],
-            },
-            "warnings": list(self.warnings),
-            "assumed": list(self.assumed),
-        }
-
-
 def knit_colourway(studio: Studio, request: KnittingRequest) -> KnittingSheet:
     """The sheet. Raises BadInput or ManyBadInputs (`where` the field) for what cannot be read, NotFound for an unknown colourway."""
     with studio.store.reading() as reading:
@@ -160,7 +95,8 @@ def knit_colourway(studio: Studio, request: KnittingRequest) -> KnittingSheet:
         chosen=pooling(chosen, q, flat=read.flat),
         scatters_best=least_pooling(q, *near, flat=read.flat),
         piece=_piece(read, chosen, base, relaxing, q),
-        warnings=(*read.warnings, *_of_length(chosen, q, read.flat, relaxing)),
+        warnings=tuple(read.warnings),
+        of_length=_of_length(chosen, q, read.flat, relaxing),
         assumed=tuple(_assumed(read, base, relaxing, wound_mm)),
     )
 
@@ -186,7 +122,12 @@ class _Read:
         self.piece = request.piece
         self.flat = (not in_the_round(request.piece)) if request.flat is None else request.flat
         self.stitch_mm, self.stitch_measured, self.warnings, self.assumed = self._stitch(request, base, habits, swatch)
-        self.stitches = self._whole(request.stitches, "stitches", USUAL_STITCHES[self.piece], LEAST_STITCHES, MOST_STITCHES)
+        self.stitches = self._whole(request.stitches, "stitches", self._usual_stitches(), LEAST_STITCHES, MOST_STITCHES)
+        if not request.stitches.strip() and self.piece in USUAL_ROUND_MM:
+            self.assumed = (
+                *self.assumed,
+                f"{self.stitches} stitches: a {self.piece} of {USUAL_ROUND_MM[self.piece] / 10:.0f} cm round, until you say how many.",
+            )
         self.chosen = int(request.chosen) if request.chosen.strip().isdigit() else self.stitches
         self.step = self._whole(request.step, "step", 2, 1, 30)
         self.rows = self._whole(request.rows, "rows", 0, 1, 800)
@@ -194,6 +135,12 @@ class _Read:
         if self.problems:
             raise ManyBadInputs(tuple(self.problems)) if len(self.problems) > 1 else self.problems[0]
         self.inputs |= {"stitches": self.stitches, "flat": self.flat, "piece": self.piece}
+
+    def _usual_stitches(self) -> int:
+        """A multiple of four that fits at this gauge, where the piece has to fit."""
+        if self.piece not in USUAL_ROUND_MM:
+            return USUAL_STITCHES[self.piece]
+        return min(max(LEAST_STITCHES, 4 * round(USUAL_ROUND_MM[self.piece] * wales_per_mm(self.stitch_mm) / 4.0)), MOST_STITCHES)
 
     def _whole(self, typed: str, where: str, usual: int, least: int, most: int) -> int:
         text = typed.strip()
@@ -239,6 +186,7 @@ def _piece(read: _Read, stitches: int, base: Base, relaxing: Relaxation, q: floa
     wide, high = size_mm(read.piece, stitches, read.stitch_mm, read.rows)
     skein_mm = base.length_mm * relaxing.length.value
     counts = [n for part in parts for n in part.counts if part.name != "heel"]
+    fewest = 2 if read.alternate else 1
     return PieceSheet(
         name=read.piece,
         parts=parts,
@@ -247,7 +195,8 @@ def _piece(read: _Read, stitches: int, base: Base, relaxing: Relaxation, q: floa
         yarn_mm=yarn.knit_mm,
         edges_mm=yarn.edges_mm,
         mass_g=base.skein_g * yarn.total_mm / skein_mm,
-        skeins=max(2 if read.alternate else 1, ceil(yarn.total_mm / skein_mm)),
+        skeins=max(fewest, ceil(yarn.total_mm / skein_mm)),
+        pair_skeins=max(fewest, ceil(2.0 * yarn.total_mm / skein_mm)) if read.piece == "sock" else None,
         stretches=verdicts_by_row(counts, q, flat=not in_the_round(read.piece)),
     )
 

@@ -26,12 +26,16 @@ from skeinwright.core.picture.strands import Centres, basis
 Doubles = NDArray[np.float64]
 STEP = 0.69
 """Greatest distance between samples, in pixels: the buffer closes gaps of one sub-pixel."""
+CABLE_FINER, CABLE_SHOWS_PX = 2.0, 14.0
+"""Flanks of the plies within a cable are so steep that samples lie this much closer round it, from that radius on; else what lies behind shows as dots."""
 OVERLAP = 1.15
 """Pieces are drawn a little longer than they are, so that a bend has no cracks."""
 MEAN_SHADE = 0.84
 LEAST_SHADE = 0.10
 LEAST_PLACE = 0.26
 """Light in the deepest place: wool scatters, so no gap is black."""
+CLOSING, HALF_GAP = 0.52, 0.62
+"""Share of yarn round a gap from which it begins to close from its sides, and how much of a strand's thickness each side has come when it is filled."""
 FILLED, SLOT_DARK, LEAST_MAT = 0.64, 0.72, 0.40
 """Share of yarn round a gap from which it is filled, how much of the mat's light is lost in a slot just before that, and the least that is left."""
 UNEVEN_TWIST, TWIST_WAVES = 0.9, 24.0
@@ -84,7 +88,7 @@ def _not_buried(centres: Centres, width: int, height: int, body: float) -> Centr
 
 def _sampled(centres: Centres, shape: Profile, look: StrandLook, rng: np.random.Generator, strands: int) -> _Samples:
     thick = float(centres.radius.max())
-    count = max(4, int(np.ceil(2.3 * thick / STEP)))
+    count = max(4, int(np.ceil(2.3 * thick / STEP * (CABLE_FINER if shape.per_group > 1 and thick >= CABLE_SHOWS_PX else 1.0))))
     even = (np.arange(count) + 0.5) / count * 2.0 - 1.0
     angles = (0.45 * np.arcsin(even) + 0.55 * np.pi / 2.0 * even).astype(np.float32)
     several = max(1, int(np.ceil(OVERLAP * float(np.percentile(centres.piece * centres.bulge, 97.0)) / STEP)))
@@ -142,7 +146,7 @@ def draw(
     place: Floats = np.maximum(openness * (np.float32(0.52) + np.float32(0.48) * lamp), np.float32(LEAST_PLACE)).astype(np.float32)
     near = box_mean(share, max(1, round(2.0 * thick)))
     soft: Floats = np.sqrt(box_mean(place, max(1, round(thick))))
-    cover, tone, hair_strand, hair_step = loose_fibres(rng, centres, look, near, coarse, soft, hair, 1.0 / STEP_PX)
+    cover, tone, hair_strand, hair_step = loose_fibres(rng, centres, look, near, coarse, to_pixels(found.shade), soft, hair, 1.0 / STEP_PX)
     level, weights = _levels(found, place, cover, tone)
     under = np.maximum(mat_light(lamp, openness, body) * slot, np.float32(LEAST_MAT))
     white = np.zeros((height, width), dtype=np.float32) if gloss is None else gloss
@@ -228,8 +232,10 @@ def _closed(found: _Surface, strand: float, closed: bool) -> tuple[Floats, Float
     solid = found.strand != BARE
     banded(
         FINE * height,
-        lambda a, b: fill_band(a, b, wide, around, FINE * radius + 2, FILLED, found.shade, found.depth, found.strand, found.step, solid),
-    )
+        lambda a, b: fill_band(
+            a, b, wide, around, FINE * radius + 2, CLOSING, FILLED, FINE * HALF_GAP * strand, found.shade, found.depth, found.strand, found.step, solid
+        ),
+    )  # fmt: skip
     banded(height, lambda a, b: solid_band(a, b, found.strand, found.depth, share, deep), several=1)
     return share, slot
 

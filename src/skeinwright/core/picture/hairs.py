@@ -14,17 +14,22 @@ from skeinwright.core.picture.strands import Centres, basis
 MOST_COVER = 0.55
 MOST_HAIRS = 0.06
 """Loose fibres a pixel of the picture: seen from afar a yarn has more than can be told apart."""
+RIM_HAIRS = 0.6, 3.0
+"""Loose fibres a pixel of the outline at most, of a smooth yarn and what a hairy one has more [by eye]: where they cover the edge, yarn looks felted."""
+FULL_SHADE = 0.84
+"""The surface's own light at which a loose fibre is as light as its tone; fibres over a dark side are dark."""
 TOP_OF_STRAND, SIDE_OF_STRAND = 1.6, 3.2
 """A strand shows where the picture's depth is at most this many radii above its middle: its own top is one. At the outline it shows from the side."""
 
 
 def loose_fibres(
-    rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, depth: Floats, soft: Floats, share: float, per_step: float
+    rng: np.random.Generator, centres: Centres, look: StrandLook, near: Floats, depth: Floats, shade: Floats, soft: Floats, share: float, per_step: float
 ) -> tuple[Floats, Floats, Words, Words]:
     """Loose fibres: coverage, light, strand and step of each sub-pixel. Each is a short bent curve that leaves a strand near its own direction.
 
     `near` is the share of yarn round each pixel: half of the fibres start at the outline, where they are seen. `depth` (height, width) is what lies on top:
-    only strands that show have fibres, so that none of a hidden strand's colour lies over another. `soft` is the light of the place.
+    only strands that show have fibres, so that none of a hidden strand's colour lies over another. `shade` is the light of each pixel's own surface, and
+    `soft` that of the place.
     """
     from skeinwright.core.picture.kernels import hair_band
 
@@ -41,11 +46,12 @@ def loose_fibres(
     shown = np.flatnonzero(below < TOP_OF_STRAND)
     if len(shown) == 0:
         return cover, lit, strand, step
-    root = shown[rng.integers(0, len(shown), count)]
     rim = np.flatnonzero((near.take(pixel) < 0.82) & (below < SIDE_OF_STRAND))
-    loose = rng.random(count, dtype=np.float32) < 0.5
-    if len(rim):
-        root[loose] = rim[rng.integers(0, len(rim), int(loose.sum()))]
+    on_top = count - count // 2 if len(rim) else count
+    at_rim = min(count - on_top, int((RIM_HAIRS[0] + RIM_HAIRS[1] * look.halo) * float(centres.piece[rim].sum())))
+    root = np.concatenate([shown[rng.integers(0, len(shown), on_top)], rim[rng.integers(0, max(1, len(rim)), at_rim)]])
+    loose = np.arange(len(root)) >= on_top
+    count = len(root)
     short = rng.random(count, dtype=np.float32) < 0.8
     reach = centres.radius[root] * rng.gamma(2.2, 0.6 + 0.6 * look.halo, count).astype(np.float32) * np.where(short, np.float32(0.45), np.float32(1.3))
     heading = (
@@ -59,7 +65,7 @@ def loose_fibres(
     start = rng.uniform(-0.9, 0.9, count).astype(np.float32) * centres.radius[root]
     x, y = (FINE * (centres.at[k][root] + start * across[k]) for k in (0, 1))
     thickness = 0.22 + 0.42 * rng.random(count, dtype=np.float32)
-    tone = 0.60 + 0.55 * rng.random(count, dtype=np.float32)
+    tone = (0.60 + 0.55 * rng.random(count, dtype=np.float32)) * np.clip(shade.take(pixel[root]) / np.float32(FULL_SHADE), 0.35, 1.0)
     places = np.clip(centres.length[root] * np.float32(per_step), 0, 65534).astype(np.uint16)
     numbers, stride = centres.strand[root].astype(np.uint16), (reach / steps * FINE).astype(np.float32)
     banded(

@@ -71,7 +71,8 @@ def shade_band(
     inner: Any, texture: Any, plies: int, part_bits: int, angle_bits: int, tilt: float, inner_tilt: float, drift: float, halo: float, least: float,
     mat_z: float, fine: float, per_step: float, shade: Any, depth: Any, strand: Any, step: Any,
 ) -> None:  # fmt: skip
-    """Light, depth (in pixels), strand and place along it of each sub-pixel: the nearest of it and its right and lower neighbours, so that no gap of one opens.
+    """Light, depth (in pixels), strand and place along it of each sub-pixel: the nearest of it and its right and lower neighbours, so that no gap of one opens
+    (at the last column and row, of the left and upper ones).
 
     phase of the plies, and inner_phase (place in the tables) of the plies within a group of a cable.
     table (n, 11): lamp on across, facing, along; across y, facing y, facing z; light; length/width, piece/width; length, piece in pixels.
@@ -82,10 +83,10 @@ def shade_band(
     per_radian = np.float32(plies * STEPS / (2.0 * np.pi))
     turns = slopes.shape[1]
     for y in range(y0, y1):
-        low = min(y + 1, height - 1)
+        low = y + 1 if y + 1 < height else y - 1
         before = -1
         for x in range(width):
-            right = min(x + 1, width - 1)
+            right = x + 1 if x + 1 < width else x - 1
             z, s = nearest[y, x], sample[y, x]
             if nearest[y, right] > z:
                 z, s = nearest[y, right], sample[y, right]
@@ -129,27 +130,34 @@ def shade_band(
 
 
 @njit(cache=True, nogil=True, error_model="numpy", fastmath=_FAST)
-def fill_band(y0: int, y1: int, share: Any, around: Any, far: int, filled: float, shade: Any, depth: Any, strand: Any, step: Any, solid: Any) -> None:
-    """Small gaps become yarn that lies deeper, of the colour of the nearest strand beside it. `solid` says what was yarn before."""
+def fill_band(
+    y0: int, y1: int, share: Any, around: Any, far: int, least: float, filled: float, half_gap: float, shade: Any, depth: Any, strand: Any, step: Any,
+    solid: Any,
+) -> None:  # fmt: skip
+    """Small gaps become yarn that lies deeper, of the colour of the nearest strand beside it. `solid` says what was yarn before.
+
+    From a share of yarn of `least` to one of `filled` a gap closes from its sides, `half_gap` sub-pixels each in the end, so that a slot runs out in a point.
+    """
     height, width = shade.shape
     for y in range(y0, y1):
         for x in range(width):
-            if solid[y, x] or share[y >> 1, x >> 1] <= filled:
+            here = share[y >> 1, x >> 1]
+            if solid[y, x] or here <= least:
                 continue
-            depth[y, x] = around[y >> 1, x >> 1]
-            shade[y, x] = 0.5
-            for d in range(1, far):
+            reach = far if here > filled else min(far, 1 + int(half_gap * (here - least) / (filled - least)))
+            for d in range(1, reach):
+                from_y, from_x = y, -1
                 if x >= d and solid[y, x - d]:
-                    strand[y, x], step[y, x] = strand[y, x - d], step[y, x - d]
-                    break
-                if x + d < width and solid[y, x + d]:
-                    strand[y, x], step[y, x] = strand[y, x + d], step[y, x + d]
-                    break
-                if y >= d and solid[y - d, x]:
-                    strand[y, x], step[y, x] = strand[y - d, x], step[y - d, x]
-                    break
-                if y + d < height and solid[y + d, x]:
-                    strand[y, x], step[y, x] = strand[y + d, x], step[y + d, x]
+                    from_x = x - d
+                elif x + d < width and solid[y, x + d]:
+                    from_x = x + d
+                elif y >= d and solid[y - d, x]:
+                    from_y, from_x = y - d, x
+                elif y + d < height and solid[y + d, x]:
+                    from_y, from_x = y + d, x
+                if from_x >= 0:
+                    strand[y, x], step[y, x] = strand[from_y, from_x], step[from_y, from_x]
+                    shade[y, x], depth[y, x] = 0.5, around[y >> 1, x >> 1]
                     break
 
 

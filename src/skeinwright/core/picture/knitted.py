@@ -1,9 +1,10 @@
 """A patch of plain knit (stockinette), face side: the yarn's own path through its loops, drawn in space.
 
 One stitch of width w and height h (row spacing), u = 0..1 along its yarn, as a smooth closed form of the plain loop:
-    x = w (u + a sin 4 pi u),  y = b h cos 2 pi u,  z = -(d/2) depth cos 4 pi u
-with a = 0.19 (the legs lean in over the neck of the loop), b = 0.80 (a loop reaches over its own row into the next). The proportion w/h = 1.3 is
-that of plain knit at rest (source: munden-1959, wet relaxed); a, b and the depth are chosen by eye.
+    x = w (u + a sin 4 pi u),  y = b h cos 2 pi u,  z = -(d/2) (1.1 cos 4 pi u + c cos 2 pi u)
+with a = 0.19 (the legs lean in over the neck of the loop), b = 0.80 (a loop reaches over its own row into the next), c = 0.55 (a loop comes up out of the one
+below, so its feet lie deeper than the shoulders of that one). The proportion w/h = 1.3 is that of plain knit at rest (source: munden-1959, wet relaxed);
+a, b, c and the depth are chosen by eye.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ from skeinwright.core.yarn.knitting import wales_per_mm
 ROWS_PER_STITCH = 1.3
 STITCH_PER_DIAMETER = 2.5
 """Stitch width over the strand's visual diameter: a swatch of ordinary tightness, by eye."""
-LEAN, REACH = 0.19, 0.80
+LEAN, REACH, FEET_DEEPER = 0.19, 0.80, 0.55
 POINTS = 44
 UNEVEN = 0.034
 """How much stitches differ in height and width, over 0.7 standard deviations, by eye."""
@@ -73,7 +74,8 @@ def knitted_scene(look: StrandLook, knit: Knit = Knit(), *, width: int = 900, he
     x = np.float32(stitch) * (u - 3.0 + np.float32(LEAN) * np.sin(2.0 * turn) + np.float32(0.6) * uneven)
     line = (np.arange(rows, dtype=np.float32)[:, None] - 2.0) + np.float32(0.05) * wander(rng, rows, u[0], 9.0)
     y = np.float32(row) * (line + np.float32(REACH) * np.cos(turn) * (1.0 + uneven))
-    z = np.float32(1.1 * radius) * -np.cos(2.0 * turn) + np.float32(0.12 * radius) * wander(rng, rows, u[0], 1.0)
+    z = np.float32(-radius) * (np.float32(1.1) * np.cos(2.0 * turn) + np.float32(FEET_DEEPER) * np.cos(turn))
+    z = z + np.float32(0.12 * radius) * wander(rng, rows, u[0], 1.0)
     place = np.stack([np.broadcast_to(part, (rows, count)) for part in (x, y, z)]).astype(np.float32)
     pace = float(np.linalg.norm(np.diff(place[:, 0], axis=1), axis=0).mean())
     length = np.arange(count, dtype=np.float32) * np.float32(pace)

@@ -6,7 +6,7 @@ The loop has two limbs side by side; folded into k legs of length a, joined by b
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -18,14 +18,14 @@ from skeinwright.core.picture.light import Floats
 from skeinwright.core.picture.limb import IN_WATER, PIECE, Layer, layers, piece_px
 from skeinwright.core.picture.look import StrandLook
 from skeinwright.core.picture.scene import Scene, drawn_of
-from skeinwright.core.picture.strands import join
+from skeinwright.core.picture.strands import Centres, join
 from skeinwright.core.shelf.items import Vessel
 
 ASSUMED_PAN_MM = (500.0, 300.0)
 MOST_LEGS = 6
 THINNEST_PX = 0.3
-ROOM_MM, BETWEEN_MM = 14.0, 10.0
-"""Between the skein and the pan's side, and between its legs."""
+ROOM_MM, BETWEEN_MM, NEAREST_MM = 14.0, 10.0, 2.0
+"""Between the skein as it is planned and the pan's side, between its legs, and between a strand and the side at least."""
 LAYERS = (Layer(1.0, 1.0, 1.25, 0.0), Layer(0.99, 0.83, 1.25, 0.25), Layer(1.03, 0.66, 1.22, 0.6))
 FLOOR, RIM, OUTSIDE = 0.60, 1.22, 1.0
 """Light on the pan's floor, its rim and the mat, against the mat's: a pan of plain steel, neutral grey, by eye."""
@@ -110,9 +110,31 @@ def pan_scene(look: StrandLook, pan: Pan, *, width: int = 900, height: int = 600
     drawn = drawn_of("loop", strands, 65000.0)
     under, water = _pan_light(pan, scale, width, height, seed)
     return draw(
-        join([part.centres for part in strands]), look, width=width, height=height, seed=seed, body=mound + breadth / 5, mat_z=-strand, closed=True, hair=1.2,
-        drawn=drawn, px_per_mm=scale, mat=under, gloss=water, wet=0.11,
+        _pressed_in(join([part.centres for part in strands]), pan, scale, width, height), look, width=width, height=height, seed=seed, body=mound + breadth / 5,
+        mat_z=-strand, closed=True, hair=1.2, drawn=drawn, px_per_mm=scale, mat=under, gloss=water, wet=0.11,
     )  # fmt: skip
+
+
+def _pressed_in(centres: Centres, pan: Pan, scale: float, width: int, height: int) -> Centres:
+    """Strands that would come nearer to the pan's side than `ROOM_MM` are pressed together before it: q' = e + (m - e) exp((q - m)/(m - e)) for a distance
+    q < m = `ROOM_MM` of a strand's outside, e = `NEAREST_MM`. The pan is never overhung."""
+    x, y = centres.at[0] - np.float32(width / 2), centres.at[1] - np.float32(height / 2)
+    long, short, corner = _inside(pan, scale)
+    dx, dy = np.abs(x) - np.float32(long - corner), np.abs(y) - np.float32(short - corner)
+    out_x, out_y = np.maximum(dx, 0.0), np.maximum(dy, 0.0)
+    far = np.hypot(out_x, out_y)
+    room = np.float32(corner) - far - np.minimum(np.maximum(dx, dy), 0.0) - centres.radius
+    most, least = np.float32(ROOM_MM * scale), np.float32(NEAREST_MM * scale)
+    pressed = least + (most - least) * np.exp(np.minimum(room - most, 0.0) / (most - least))
+    step = np.where(room < most, pressed - room, 0.0) / np.maximum(far, np.float32(1e-6))
+    moved = np.stack([-np.sign(x) * step * out_x, -np.sign(y) * step * out_y, np.zeros_like(x)])
+    return replace(centres, at=(centres.at + moved).astype(np.float32))
+
+
+def _inside(pan: Pan, scale: float) -> tuple[float, float, float]:
+    """Half the pan's inside length and width, and the radius of its corners, in pixels."""
+    long, short = max(pan.length_mm, pan.width_mm) * scale / 2, min(pan.length_mm, pan.width_mm) * scale / 2
+    return long, short, short if pan.circular else 0.22 * short
 
 
 def _middle_line(lay: Lay, scale: float, piece: float = PIECE) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -156,8 +178,7 @@ def _eased(values: NDArray[np.float64], sigma: float) -> NDArray[np.float64]:
 def _pan_light(pan: Pan, scale: float, width: int, height: int, seed: int) -> tuple[Floats, Floats]:
     """Light on floor, rim and mat, and the sheen of the water: broad, soft, broken by ripples."""
     y, x = np.mgrid[0:height, 0:width].astype(np.float32)
-    long, short = max(pan.length_mm, pan.width_mm) * scale / 2, min(pan.length_mm, pan.width_mm) * scale / 2
-    corner = short if pan.circular else 0.22 * short
+    long, short, corner = _inside(pan, scale)
     dx, dy = np.abs(x - width / 2) - (short if pan.circular else long) + corner, np.abs(y - height / 2) - short + corner
     off = np.hypot(np.maximum(dx, 0.0), np.maximum(dy, 0.0)) + np.minimum(np.maximum(dx, dy), 0.0) - corner
     rim = max(2.0, 5.0 * scale)

@@ -23,7 +23,7 @@ Floats = NDArray[np.float32]
 STEPS = 512
 TURNS = 64
 """Entries over one inner ply of a cable."""
-INNER_PRESS, PACKED = 0.82, 0.81
+INNER_PRESS, PACKED, SOFT_EDGE = 0.82, 0.81, 0.012
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +81,11 @@ def _cabled(
 ) -> NDArray[np.float64]:
     """The outline (STEPS, TURNS) of groups that are plied themselves; the crown of the highest inner ply is at 1.
 
-    Inner plies are pressed flatter than plies that lie outside, and hollows between them are packed to `PACKED` of a round group's outline.
+    Inner plies are pressed flatter than plies that lie outside, and hollows between them are packed to `PACKED` of a round group's outline. Fibres bridge the
+    edge where one inner ply meets the next: it is rounded over `SOFT_EDGE` of a ply.
     """
+    from scipy.ndimage import gaussian_filter
+
     q = INNER_PRESS * _press(angle_deg) / np.sin(np.pi / per_group)
     small, small_ring = 1.0 / (1.0 + q), q / (1.0 + q)
     found = np.repeat(r, t.size, axis=1)
@@ -90,7 +93,8 @@ def _cabled(
         psi = np.arctan2(found * np.sin(d), found * np.cos(d) - ring_radius) + t
         own = (psi + np.pi / per_group) % (2.0 * np.pi / per_group) - np.pi / per_group
         found = 0.5 * found + 0.5 * np.maximum(_outline(d, ring_radius, ply * _outline(own, small_ring, small)), PACKED * r)
-    crown: NDArray[np.float64] = found / found.max()
+    soft = gaussian_filter(found, (SOFT_EDGE * STEPS, SOFT_EDGE * TURNS), mode=("nearest", "wrap"))
+    crown: NDArray[np.float64] = soft / soft.max()
     return crown
 
 

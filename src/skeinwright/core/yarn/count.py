@@ -18,7 +18,7 @@ COTTON_HANK_YD = 840.0
 
 def tex_from_put_up(mass_g: float, length_mm: float) -> float:
     """Tex of a yarn of which `length_mm` weighs `mass_g`: T = 1e6 m/l."""
-    return 1e6 * _above_zero(mass_g, "weight") / _above_zero(length_mm, "length")
+    return 1e6 * _above_zero(mass_g, "mass") / _above_zero(length_mm, "length")
 
 
 def metric_count(tex: float) -> float:

@@ -19,6 +19,9 @@ CORE_PACKING = 0.55
 VISUAL_PACKING = 0.17
 """Share of fibre in the visual outline of a hand-knitting yarn: derived from 20 wraps per inch at 250 tex, assumed."""
 
+VISUAL_PACKINGS = 0.217, 0.074
+"""The same for 24 and for 14 wraps per inch at 250 tex: charts of thicknesses give that yarn anything between them."""
+
 
 def blend_density_g_cm3(fibres: Iterable[tuple[str, float]]) -> float:
     """1/rho = sum(w/rho_i) / sum(w): the density of a blend by mass. Without fibres: 1.31 (wool)."""
@@ -49,6 +52,13 @@ def core_diameter_mm(tex: float, fibres: Iterable[tuple[str, float]] = ()) -> fl
 def visual_diameter_mm(tex: float, fibres: Iterable[tuple[str, float]] = ()) -> float:
     """What the eye sees, hairs and air included, for marks and pictures: packing 0.17 (assumed)."""
     return diameter_mm(tex, VISUAL_PACKING, blend_density_g_cm3(fibres))
+
+
+def visual_range_mm(tex: float, fibres: Iterable[tuple[str, float]] = ()) -> tuple[float, float]:
+    """The least and the greatest visual diameter of a yarn whose wraps have not been counted: packing 0.217 and 0.074."""
+    density = blend_density_g_cm3(fibres)
+    least, most = (diameter_mm(tex, packing, density) for packing in VISUAL_PACKINGS)
+    return least, most
 
 
 def diameter_from_wraps_mm(wraps_per_inch: float) -> float:

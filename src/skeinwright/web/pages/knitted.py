@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -15,7 +16,6 @@ from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.shelf.items import Base
 from skeinwright.core.shelf.kept import Kept
 from skeinwright.core.yarn.pieces import PIECES
-from skeinwright.core.yarn.pooling import Pooling
 from skeinwright.services.draw_knitted import KnittedPicture, draw_knitted
 from skeinwright.services.get_colourway import get_colourway
 from skeinwright.services.keep_swatch import keep_swatch
@@ -53,16 +53,17 @@ def show(request: Request) -> Response:
         context["wrong"] = problems_by_field(error)
         return render(request, "yarn/knitted.html", context, status=422)
     long = [one for one in sheet.piece.stretches if one.last - one.first >= LEAST_ROWS - 1]
-    context |= {"sheet": sheet, "said": said | {"base": sheet.base.name}, "stretches": long if len(sheet.piece.stretches) > 1 else []}
+    context |= {"sheet": sheet, "said": said | {"base": sheet.base.name}, "stretches": long if len({one.verdict for one in long}) > 1 else []}
     job = _laying(request, kept, sheet.base.name)
+    context["strips"] = [(sheet.words(one), "") for one in sheet.strips]
     if job.state == "running":
-        return render(request, "yarn/knitted.html", context | {"job": job, "strips": [_strip(one, "") for one in sheet.strips]})
+        return render(request, "yarn/knitted.html", context | {"job": job})
     try:
         skein = skein_to_knit(studio, kept.thing, sheet.base.name)
-        context |= _seen(request, number, kept.revision, sheet, skein)
+        sheet = replace(sheet, is_even=skein.is_even)
+        context |= {"sheet": sheet} | _seen(request, number, kept.revision, sheet, skein)
     except (BadInput, ManyBadInputs) as error:
         context["why_not"] = " ".join(problems_by_field(error).values())
-        context["strips"] = [_strip(one, "") for one in sheet.strips]
     return render(request, "yarn/knitted.html", context)
 
 
@@ -74,9 +75,8 @@ def _laying(request: Request, kept: Kept[Colourway], base: str) -> Job:
         with suppress(BadInput, ManyBadInputs):  # the page asks again and says it
             skein_to_knit(studio, kept.thing, base)
 
-    job = run_in_background(studio, f"The dye is being laid on {base or 'the yarn'}; then it is knitted.", lay, key=f"knit {kept.id} {kept.revision} {base}")
-    job.wait(PATIENCE_S)
-    return job
+    saying, key = f"The dye is being laid on {base or 'the yarn'}; then it is knitted.", f"knit {kept.id} {kept.revision} {base}"
+    return run_in_background(studio, saying, lay, key=key).wait(PATIENCE_S)
 
 
 def keep(request: Request, form: FormData) -> Response:
@@ -129,26 +129,10 @@ def _seen(request: Request, number: int, revision: int, sheet: KnittingSheet, sk
     chosen = str(sheet.chosen.stitches)
     piece = {"piece": sheet.piece.name} | ({"rows": str(sheet.rows)} if sheet.rows else {})
     return {
-        "strips": [_strip(one, url(what="strip", n=str(one.stitches), **turned)) for one in sheet.strips],
+        "strips": [(sheet.words(one), url(what="strip", n=str(one.stitches), **turned)) for one in sheet.strips],
         "patch": url(what="patch", n=chosen, **turned),
         "piece_picture": url(what="piece", n=chosen, **piece, **turned),
-        "is_even": skein.is_even,
         "not_from": skein.not_drawn_from_step,
         "notes": skein.warnings,
         "rests_on": tuple(dict.fromkeys((*sheet.assumed, *skein.assumed))),
-    }
-
-
-def _strip(one: Pooling, picture: str) -> dict[str, Any]:
-    sure = one.band.get(one.verdict, 0.0)
-    others = ", ".join(f"{name} {100 * share:.0f} %" for name, share in one.band.items() if name != one.verdict and share >= 0.005)
-    seen = one.seen
-    return {
-        "stitches": one.stitches,
-        "seen": seen,
-        "sure": "sure" if seen != one.verdict or sure > 0.995 else f"{100 * sure:.0f} %",
-        "others": "" if seen != one.verdict else others,
-        "band": [] if seen != one.verdict else list(one.band.items()),
-        "picture": picture,
-        "sentence": one.sentence,
     }
