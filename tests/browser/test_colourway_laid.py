@@ -70,6 +70,10 @@ def test_a_powder_session_is_forecast_filmed_and_taken_away(chromium: Browser, s
     expect(page.locator("#laid-job")).to_be_empty()
     film = page.locator(".film")
     film.scroll_into_view_if_needed()
+    small = page.locator(".moves button, .film-acts a").evaluate_all(
+        "all => all.map((one) => one.getBoundingClientRect()).filter((box) => box.width < 44 || box.height < 44).length"
+    )
+    assert small == 0, f"{small} of the steps' and the film's buttons are under 44 px on a phone"
     last = _source(page)
     scrub = page.get_by_label("Moment of the session")
     scrub.focus()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -75,6 +76,9 @@ def test_the_answer_and_the_files(ask: Callable[..., Any], file: Path, tmp_path:
         assert float(kept["dye"].mean()) == pytest.approx(found["by_dye"]["Kelp"]["depth"], rel=1e-5)
     assert picture.read_bytes()[:8] == b"\x89PNG\r\n\x1a\n"
     assert any("No swatches of Kelp" in one for one in found["warnings"])
+    assert bool(found["ranges"]) is not quick
+    for name, (low, high) in found["ranges"].items():
+        assert low <= found[name] <= high, name
 
 
 def test_the_same_seed_gives_the_same_map(ask: Callable[..., Any], file: Path, tmp_path: Path) -> None:
@@ -90,6 +94,13 @@ def test_lines_for_a_person(ask: Callable[..., Any], file: Path) -> None:
     answer = ask("spread", str(file), "--quick")
     assert "Dye on the fibre" in answer.out
     assert "Assumed: " in answer.out
+
+
+def test_the_full_forecast_tells_its_range_in_words(ask: Callable[..., Any], file: Path) -> None:
+    said = next(line for line in ask("spread", str(file), "--seed", "3").out.splitlines() if line.startswith("Specks"))
+    figure, low, high = (float(word) for word in re.findall(r"\d+(?:\.\d+)?", said))
+    assert low <= figure <= high
+    assert low < high
 
 
 def test_a_file_without_dye_is_refused_with_one_sentence(ask: Callable[..., Any], tmp_path: Path) -> None:

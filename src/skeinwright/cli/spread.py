@@ -51,16 +51,31 @@ def spread(
 
 
 def _lines(found: DyeLaid) -> list[str]:
+    from skeinwright.core.spread.plain import sides_in_words
+
     plain = found.to_plain()
     pairs = [("Dye on the fibre", _share(plain["on_fibre_fraction"])), ("In the liquor", _share(plain["bath_left_fraction"]))]
+    if plain["undissolved_fraction"] > 0.005:
+        pairs.append(("Still powder", _share(plain["undissolved_fraction"])))
     pairs.append(("Liquor at the end", f"{plain['liquor_left_ml']:.0f} ml"))
     if plain["front_back"] is not None:
-        pairs.append(("Below against above", f"{plain['front_back']:.2g}"))
+        side, share, of = sides_in_words(plain["front_back"])
+        pairs.append((side, f"{share} {of}"))
     if plain["speckle_mm"] is not None:
-        number = f"{plain['per_cm2']:.2g} to a square centimetre, {plain['per_gram']:.2g} to a gram"
-        pairs.append(("Specks", f"{plain['speckle_mm']:.1f} mm across, {number}, {100 * plain['coverage']:.0f} % of the face"))
+        likely, side = plain["ranges"], "the side below" if plain["counted_side"] == "below" else "the face"
+        pairs.append(("Specks", f"{plain['speckle_mm']:.1f} mm across{_likely(likely, 'speckle_mm')}"))
+        pairs.append(("Number", f"{plain['per_gram']:.2g} to a gram{_likely(likely, 'per_gram')}, {plain['per_cm2']:.2g} to a square centimetre"))
+        pairs.append(("Coverage", f"{100 * plain['coverage']:.0f} % of {side}{_likely(likely, 'coverage', ' %', 100)}"))
     pairs += [(name, _share(one["on_fibre_fraction"]) + " on the fibre") for name, one in plain["by_dye"].items()]
     return [*rows(pairs), *found.sentences, *(found.powder.sentences if found.powder else ())]
+
+
+def _likely(ranges: dict[str, list[float]], name: str, unit: str = "", times: float = 1.0) -> str:
+    """The interval that holds nine draws in ten, or nothing where it was not worked out (the quick forecast)."""
+    if name not in ranges:
+        return ""
+    low, high = (f"{float(f'{times * value:.2g}'):g}" for value in ranges[name])
+    return f" (likely {low} to {high}{unit})"
 
 
 def _share(value: Any) -> str:

@@ -66,7 +66,7 @@ def factor_named(factors: Sequence[Factor], key: str, *, where: str) -> Factor:
     wanted = " ".join(key.casefold().split())
     found = next((one for one in factors if one.key == wanted), None)
     if found is None:
-        listed = "; ".join(f"'{one.key}' ({one.label.partition(', ')[2] or one.label})" for one in factors)
+        listed = "; ".join(f"'{one.key}' ({one.label.removeprefix(f'{one.what}, ')})" for one in factors)
         nothing = "No step of this colourway has a value to try."
         raise BadInput(f"This colourway has no '{key[:40]}' to try. It has: {listed}." if listed else nothing, where=where)
     return found

@@ -8,6 +8,7 @@ import numpy as np
 
 from skeinwright.core.spread import grains as grain
 from skeinwright.core.spread.arrays import Array
+from skeinwright.core.spread.by_hand import by_hand
 from skeinwright.core.spread.events import (
     AddWater,
     Amounts,
@@ -29,14 +30,13 @@ from skeinwright.core.spread.events import (
 from skeinwright.core.spread.field import BACK, FACE, FREE
 from skeinwright.core.spread.grains import Grains
 from skeinwright.core.spread.grid import Grid
+from skeinwright.core.spread.ice import cover
+from skeinwright.core.spread.soaking import drink
 from skeinwright.core.spread.state import Pan, Powder
 from skeinwright.core.spread.tied import tie_off, turn_ties
 
 WHITE_BELOW_G_G = 2e-4
 """A place counts as white by e^(-dye/this) [assumed]."""
-MELTS_W_CM2 = 0.0045
-"""Heat that melting ice takes up from room and pan, W/cm2 [assumed]."""
-_MELT_J_G = 334.0
 
 
 def act(pan: Pan, event: Event) -> None:
@@ -68,9 +68,9 @@ def act(pan: Pan, event: Event) -> None:
     elif isinstance(event, Rinse):
         _rinse(pan, event.temp_c)
     elif isinstance(event, Ice):
-        pan.ice_s = event.mass_g * _MELT_J_G / (MELTS_W_CM2 * pan.session.laid.area_cm2)
-        pan.temp_c = min(pan.temp_c, 5.0)
-        pan.free_cm += event.mass_g / pan.session.laid.floor_cm2
+        cover(pan, event.mass_g)
+    if isinstance(event, AddWater | Pour | Kettle | Bath | Ice):
+        drink(pan)
 
 
 def reach(grid: Grid, bands: Bands, round_cm: float) -> tuple[Bands, float]:
@@ -100,15 +100,17 @@ def _sprinkle(pan: Pan, event: Sprinkle) -> None:
     length = sum(high - low for low, high in inside)
     fallen = grain.sprinkle(total * share, powder, pan.rng, length, pan.grid.width_cm, clump=event.clump)
     fallen = _placed(fallen, inside)
+    fallen = replace(fallen, x_cm=by_hand(pan.grid, fallen.x_cm, fallen.y_cm, inside, pan.rng))
     if event.white:
         fallen = _on_white(pan, fallen)
     if event.smear_cm > 0:
         fallen = grain.smear(fallen, event.smear_cm, pan.rng)
         bounded = fallen.x_cm % pan.grid.length_cm if pan.grid.round_the_loop else np.clip(fallen.x_cm, 0, pan.grid.length_cm)
         fallen = replace(fallen, x_cm=bounded)
-    over = event.over_s if event.over_s is not None else (pan.ice_s or None)
+    by_ice = event.over_s is None and pan.ice_s > 0
+    over = pan.ice_s if by_ice else event.over_s
     shares = np.asarray(event.dyes_mg) / total
-    pan.powders.append(Powder(fallen, shares, event.acid_mmol / total, FACE, np.zeros(fallen.mass_mg.size), over))
+    pan.powders.append(Powder(fallen, shares, event.acid_mmol / total, FACE, np.zeros(fallen.mass_mg.size), over, by_ice))
     pan.added_mg += shares * fallen.mass_mg.sum()
     pan.acid_added += event.acid_mmol / total * float(fallen.mass_mg.sum())
 
@@ -265,6 +267,7 @@ def _rinse(pan: Pan, temp_c: float) -> None:
         pan.acid_removed += powder.acid_per_mg * left
     pan.powders = []
     pan.free_cm, pan.temp_c, pan.thick, pan.ice_s = 0.0, temp_c, 1.0, 0.0
+    pan.held_cm = max(pan.held_cm, pan.session.parameters.yarn.held_g_g * pan.half_mg_cm2 / 1000)
 
 
 def _turn(pan: Pan) -> None:

@@ -3,24 +3,30 @@ tests."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log, pi, sqrt
 
 import numpy as np
 
 from skeinwright.core.spread.derive import site_rate
-from skeinwright.core.spread.events import AddWater, Bath, Heat, Kettle, Lid, OpenUp, Pour, PourOff, Session, Sprinkle, Squeeze, Wait
+from skeinwright.core.spread.events import AddWater, Bath, Heat, Ice, Lid, Pour, Rinse, Session, Sprinkle, Wait
 from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE
 from skeinwright.core.spread.grains import mean_grain_mg
 from skeinwright.core.spread.groups import Groups, groups
+from skeinwright.core.spread.ice import COLD_C
 from skeinwright.core.spread.parameters import PowderParameters
-from skeinwright.core.spread.quick import ahead
+from skeinwright.core.spread.quick import ahead_by_event
+from skeinwright.core.spread.soaking import Level
+from skeinwright.core.spread.stepper import Spreading
 from skeinwright.core.spread.water import rayleigh, steams_cm_s, stirs_itself
 
 STILL_MM = 1.5
 """Free water that does not turn over by itself at dyeing heat."""
 CLEAR_DA = 5.0
 SIMMER_C = 93.0
+NO_WATER_CM = 0.005
+"""Less than this over the yarn, and none is said to stand free."""
+STEAMS_AWAY = "The free water steams away within this time: later dye lies sharper; look after the pan."
 LITTLE_ACID_G = 0.3
 """Share of the full strike under which acid is called scarce."""
 
@@ -41,43 +47,62 @@ class PowderDose:
 def guidance(session: Session) -> tuple[str, ...]:
     """Sentences on each sprinkle or pour of a session, as pan and yarn stand when half of its dye strikes (heat may come after the powder); each said once."""
     found: list[str] = []
-    free, temp_c, lid = session.free_ml / session.laid.floor_cm2, session.temp_c, session.lid
+    temp_c, lid, fibre_g, floor = session.temp_c, session.lid, session.laid.fibre_g, session.laid.floor_cm2
+    full = session.parameters.yarn.held_g_g
+    level = Level(session.free_ml, fibre_g * (full if session.held_g_g is None else session.held_g_g), fibre_g * full)
     for place, event in enumerate(session.events):
-        if isinstance(event, AddWater | Kettle | Bath):
-            free += event.volume_ml / session.laid.floor_cm2
-        elif isinstance(event, PourOff):
-            free = max(0.0, free - event.volume_ml / session.laid.floor_cm2)
-        elif isinstance(event, Squeeze):
-            free = 0.0
-        elif isinstance(event, Lid):
+        level.follow(event, fibre_g)
+        seconds, at_c = 0.0, temp_c
+        if isinstance(event, Lid):
             lid = event.on
         elif isinstance(event, Heat):
-            seconds = abs(event.to_c - temp_c) / max(event.c_per_s, 1e-6)
-            free = max(0.0, free - seconds * steams_cm_s((temp_c + event.to_c) / 2, session.parameters.pan, lid=lid))
+            seconds, at_c = abs(event.to_c - temp_c) / max(event.c_per_s, 1e-6), (temp_c + event.to_c) / 2
             temp_c = event.to_c
         elif isinstance(event, Wait):
-            free = max(0.0, free - event.time_s * steams_cm_s(temp_c, session.parameters.pan, lid=lid))
+            seconds = event.time_s
+        elif isinstance(event, Rinse):
+            temp_c = event.temp_c
+        elif isinstance(event, Ice):
+            temp_c = min(temp_c, COLD_C)
         elif isinstance(event, Sprinkle | Pour):
-            then_c, then_free, left, covered = when_it_strikes(session, place, temp_c, free, lid=lid)
+            then_c, then_free, left, covered = when_it_strikes(session, place, temp_c, level, lid=lid)
             found.extend(at_moment(session, then_c, then_free, left, powder=isinstance(event, Sprinkle), lid=covered))
-        elif isinstance(event, OpenUp):
-            continue
+        level.free_ml = max(0.0, level.free_ml - floor * seconds * steams_cm_s(at_c, session.parameters.pan, lid=lid))
     return tuple(dict.fromkeys(found))
 
 
-def when_it_strikes(session: Session, place: int, temp_c: float, free_cm: float, *, lid: bool) -> tuple[float, float, float, bool]:
-    """When half of the slowest dye laid by event `place` has struck: C, free water in cm, seconds at that heat worth all the heat to come, lid on."""
-    coming = ahead(session, place, temp_c, lid=lid)
+def told(session: Session, run: Spreading) -> tuple[str, ...]:
+    """`guidance`, after when the run's free water steamed away, where it did; that is not said twice."""
+    said = guidance(session)
+    if run.dry_at_s is None:
+        return said
+    minutes = f"{run.dry_at_s / 60:.0f} min with the yarn in (known to a third at best)"
+    dry = f"The free water has steamed away after about {minutes}: put the lid on or add water in time."
+    return (dry, *(sentence for sentence in said if sentence != STEAMS_AWAY))
+
+
+def when_it_strikes(session: Session, place: int, temp_c: float, level: Level, *, lid: bool) -> tuple[float, float, float, bool]:
+    """When half of the slowest dye laid by event `place` has struck: C, free water in cm, seconds at that heat worth all the heat to come, lid on.
+
+    `level` is the water once event `place` is done; what is poured in and off until then is counted.
+    """
+    floor, fibre_g = session.laid.floor_cm2, session.laid.fibre_g
+    coming = ahead_by_event(session, place, temp_c, lid=lid)
     if not coming:
-        return temp_c, free_cm, 0.0, lid
+        return temp_c, level.free_ml / floor, 0.0, lid
     g = site_rate(_phi(session))
-    slowest = min(session.dyes, key=lambda dye: sum(time_s * dye.strike_per_s(c) for time_s, c, _ in coming))
-    struck = np.cumsum([time_s * slowest.strike_per_s(c) * g for time_s, c, _ in coming])
+    slowest = min(session.dyes, key=lambda dye: sum(time_s * dye.strike_per_s(c) for _, (time_s, c, _) in coming))
+    struck = np.cumsum([time_s * slowest.strike_per_s(c) * g for _, (time_s, c, _) in coming])
     half = int(np.searchsorted(1 - np.exp(-struck), (1 - np.exp(-struck[-1])) / 2))
-    for time_s, c, covered in coming[:half]:
-        free_cm = max(0.0, free_cm - time_s * steams_cm_s(c, session.parameters.pan, lid=covered))
-    _, then_c, covered = coming[half]
-    return then_c, free_cm, float(struck[-1]) / max(slowest.strike_per_s(then_c) * g, 1e-12), covered
+    then, done = replace(level), place
+    for part, (number, (time_s, c, covered)) in enumerate(coming[: half + 1]):
+        for event in session.events[done + 1 : number]:
+            then.follow(event, fibre_g)
+        done = max(done, number - 1)
+        if part < half:
+            then.free_ml = max(0.0, then.free_ml - floor * time_s * steams_cm_s(c, session.parameters.pan, lid=covered))
+    _, (_, then_c, covered) = coming[half]
+    return then_c, then.free_ml / floor, float(struck[-1]) / max(slowest.strike_per_s(then_c) * g, 1e-12), covered
 
 
 def at_moment(session: Session, temp_c: float, free_cm: float, left_s: float, *, powder: bool = True, lid: bool = False) -> tuple[str, ...]:
@@ -109,7 +134,7 @@ def _water(temp_c: float, free_cm: float, powder: bool) -> list[str]:
         return [f"{10 * free_cm:.1f} mm of free water at {temp_c:.0f} C is deep enough to stir itself: {what}; pour off to {STILL_MM} mm or add acid first."]
     if temp_c >= SIMMER_C and free_cm > 0.05:
         return [f"At {temp_c:.0f} C bubbles stir the water: {what}; let it settle at 85 C."]
-    if free_cm <= 0:
+    if free_cm < NO_WATER_CM:
         return ["No free water: dye stays where it falls, and hardly reaches the other side."]
     return [f"{10 * free_cm:.1f} mm of free water stands still: dye only creeps."]
 
@@ -133,7 +158,7 @@ def _length(each: list[Groups]) -> list[str]:
 
 def _drying(one: Groups, free_cm: float) -> list[str]:
     if free_cm > 0 and one.ev > 1:
-        return ["The free water steams away within this time: later dye lies sharper; look after the pan."]
+        return [STEAMS_AWAY]
     return []
 
 

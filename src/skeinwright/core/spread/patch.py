@@ -98,7 +98,7 @@ def _specks(found: Figures, ranges: Ranges) -> str:
         likely = f" (likely {low:.1f} to {high:.1f})" if f"{low:.1f}" != f"{high:.1f}" else ""
         return f"Specks {found.speckle_mm:.1f} mm across{likely} on {100 * found.coverage:.0f} % of the face."
     if found.coverage > COUNTING_FAILS_ABOVE:
-        return f"Specks run together: {100 * found.coverage:.0f} % of the face is covered."
+        return f"Specks run together: they stand out on {100 * found.coverage:.0f} % of the face."
     if found.contrast < LEAST_CONTRAST:
         return "No specks: " + ("one colour all over." if found.contrast < 0.1 else "a soft unevenness.")
     return f"Soft marks about {found.half_width_mm:.1f} mm wide."
@@ -113,5 +113,5 @@ def _sides(back_over_face: float) -> str:
 def _liquor(patch: Patch) -> str:
     clear = "Liquor clear" if patch.in_liquor < CLEAR else f"{100 * patch.in_liquor:.0f} % of the dye still in the liquor"
     if patch.dry_at_s is not None:
-        return f"{clear}; the free water steams away after {patch.dry_at_s / 60:.0f} min."
+        return f"{clear}; the free water steams away after {patch.dry_at_s / 60:.0f} min with the yarn in."
     return f"{clear}, {patch.liquor_left_ml / 1000:.2g} l of it left."

@@ -62,3 +62,10 @@ def front_back(dye: Array) -> float | None:
     """Dye on the back over dye on the front of (dyes, 2, rows, columns)."""
     front, back = float(dye[:, 0].sum(dtype=float)), float(dye[:, 1].sum(dtype=float))
     return back / front if front > 0 else None
+
+
+def sides_in_words(back_over_face: float) -> tuple[str, str, str]:
+    """(which side, its share of dye, of what); the face is the side that lies up at the end."""
+    if back_over_face > 1:
+        return "Side up at the end", f"{100 / back_over_face:.0f} %", "of the dye that the other side has"
+    return "Side below at the end", f"{100 * back_over_face:.0f} %", "of the dye that the side up has"

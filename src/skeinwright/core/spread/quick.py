@@ -31,12 +31,14 @@ from skeinwright.core.spread.state import Pan, filled, start
 from skeinwright.core.spread.stepper import Spreading, _water, result
 from skeinwright.core.spread.tied import draw_out
 from skeinwright.core.spread.transport import symbol
-from skeinwright.core.spread.water import Movement, dye_movement, face_under_water, steams_cm_s
+from skeinwright.core.spread.water import THIN_CM, Movement, dye_movement, face_under_water, steams_cm_s
 
 PARTS = 8
 """Pieces that a stretch of heat or time is cut into."""
 Coming = tuple[tuple[float, float, bool], ...]
 """(seconds, C, whether nothing steams away: under a lid or in steam) one after another."""
+_NOTHING = 1e-6
+"""Share of the dye below which the solve is taken to lay none of it on a half."""
 _NEVER = 1e-7
 """Keeps a layer without exchange or strike from being singular, 1/s."""
 
@@ -114,21 +116,26 @@ def quick(session: Session, grid: Grid, seed: int = 1, *, threads: int = 1, dtyp
 
 def ahead(session: Session, place: int, temp_c: float, *, lid: bool) -> Coming:
     """The heat from event number `place` on, to the next rinse or withdrawal, or to the end."""
-    found: list[tuple[float, float, bool]] = []
-    for event in session.events[place:]:
+    return tuple(piece for _, piece in ahead_by_event(session, place, temp_c, lid=lid))
+
+
+def ahead_by_event(session: Session, place: int, temp_c: float, *, lid: bool) -> tuple[tuple[int, tuple[float, float, bool]], ...]:
+    """The pieces of `ahead`, each with the number of its event."""
+    found: list[tuple[int, tuple[float, float, bool]]] = []
+    for number, event in enumerate(session.events[place:], start=place):
         if isinstance(event, Rinse | Withdraw):
             break
         if isinstance(event, Lid):
             lid = event.on
         elif isinstance(event, Heat):
             change = event.to_c - temp_c
-            found += [(abs(change) / max(event.c_per_s, 1e-6) / PARTS, temp_c + change * (part + 0.5) / PARTS, lid) for part in range(PARTS)]
+            found += [(number, (abs(change) / max(event.c_per_s, 1e-6) / PARTS, temp_c + change * (part + 0.5) / PARTS, lid)) for part in range(PARTS)]
             temp_c = event.to_c
         elif isinstance(event, Steam):
-            found += [(event.time_s / PARTS, event.temp_c, True)] * PARTS
+            found += [(number, (event.time_s / PARTS, event.temp_c, True))] * PARTS
         elif isinstance(event, Wait | Dip):
-            found += [(event.time_s / PARTS, temp_c, lid)] * PARTS
-    return tuple(one for one in found if one[0] > 0)
+            found += [(number, (event.time_s / PARTS, temp_c, lid))] * PARTS
+    return tuple(one for one in found if one[1][0] > 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,10 +161,11 @@ class Ahead:
 
 
 def ahead_of(pan: Pan, dye: DyeParameters, coming: Coming) -> Ahead:
-    """The pieces, with the water falling as it steams away."""
+    """The pieces, with the water falling as it steams away; of water that is gone, a film stays in the count through which its dye goes into the yarn."""
     session, free, found = pan.session, pan.free_cm, []
+    film = min(free, THIN_CM)
     for time_s, temp_c, lid in coming:
-        free = max(0.0, free - steams_cm_s(temp_c, session.parameters.pan, lid=lid) * time_s)
+        free = max(film, free - steams_cm_s(temp_c, session.parameters.pan, lid=lid) * time_s)
         move = dye_movement(dye, temp_c, free, pan.held_cm, session.parameters.yarn, session.parameters.pan, thick=pan.thick)
         found.append((time_s, dye.strike_per_s(temp_c), dye.loosen_per_s(temp_c), move, rates(move.kappas, free, pan.held_cm)))
     times, k, kd = (np.array([one[place] for one in found]) for place in (0, 1, 2))
@@ -171,13 +179,14 @@ def _pass(pan: Pan, event: Event) -> None:
         time_s = abs(change) / max(event.c_per_s, 1e-6)
         for _ in range(24):
             _water(pan, time_s / 24, change / max(time_s, 1e-9))
+            pan.time_s += time_s / 24
         pan.temp_c = event.to_c
     else:
         time_s = event.time_s if isinstance(event, Wait | Steam | Dip) else 0.0
         pan.steaming = isinstance(event, Steam)
         _water(pan, time_s, 0.0)
         pan.steaming = False
-    pan.time_s += time_s
+        pan.time_s += time_s
 
 
 def _settle(pan: Pan, event: Event, coming: Coming, threads: int) -> Array:
@@ -220,8 +229,12 @@ def _settle(pan: Pan, event: Event, coming: Coming, threads: int) -> Array:
         struck = one_shot(liquor, pan.grid, way.moves[piece], way.exchange[piece], (short * g_of[0], short * g_of[1]), threads=threads)
         share = _in_time(total, way, (g_of[0], g_of[1]))
         for half in (0, 1):
-            sum_ = float(struck[half].sum(dtype=np.float64))
-            pan.field.fibre[i, half] += struck[half] * liquor.dtype.type(share[half] / sum_ if sum_ > 0 else 0.0)
+            pattern = struck[half]
+            sum_ = float(pattern.sum(dtype=np.float64))
+            if sum_ <= _NOTHING * total.sum():  # cut off at the one moment that is solved, but not before: it goes down as it lay
+                pattern = liquor.sum(axis=0)
+                sum_ = float(pattern.sum(dtype=np.float64))
+            pan.field.fibre[i, half] += pattern * liquor.dtype.type(share[half] / sum_)
         rest[i] = (total.sum() - share.sum()) * pan.grid.cell_cm2
         liquor[:] = 0
     return rest

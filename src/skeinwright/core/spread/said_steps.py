@@ -33,13 +33,18 @@ from skeinwright.core.spread.writing import (
     acid_mmol,
     dyes_mg,
     free_cm,
+    level_of,
     of_solution,
+    on_loop,
     take,
     water_said_ml,
 )
 
 GOLDEN = 0.618034
 WIDEST_LUMPS = 8
+FINEST_MM, COARSEST_MM = 0.01, 2.0
+"""Radii of grains that are followed: finer is dust that nobody sprinkles, coarser is no powder."""
+BOILS_C = 100.0
 DEEP = "Currents of a deep pot are not followed: there, edges may come out softer and further apart than is shown."
 DISSOLVED_MG_ML = 10.0
 """Dye in the liquor of a pour or a painted band that is given by weight alone: a solution of 1 % is common practice; powder is not painted dry."""
@@ -75,6 +80,15 @@ def _add_water(write: Writing, volume_ml: float, acid_mmol: float = 0.0) -> None
         write.events.append(ev.AddWater(volume_ml, acid_mmol))
 
 
+def _pour_off(write: Writing, step: ReadStep, where: str) -> None:
+    """Only what stands free can be poured off; a tenth more than that is a measuring jug's error."""
+    volume, there = _volume(step), level_of(write).free_ml
+    if volume > 1.1 * there:
+        amount = f"at most {there / 1000:.2g} l of water stands" if there > 0 else "no water stands"
+        write.notes.append(f"{where}: {amount} free by then; what the yarn holds stays in it.")
+    write.events.append(ev.PourOff(volume))
+
+
 def _add_acid(write: Writing, step: ReadStep, where: str) -> None:
     amount = step.quantity("amount")
     if amount is None or step.acid is None:
@@ -92,19 +106,27 @@ def lay_in(write: Writing, step: ReadStep | None, where: str = "") -> None:
         write.laid_in, write.before_ml, write.acids_before, write.start_c = True, write.water_ml, len(write.acids), write.temp_c
 
 
-def _bands(step: ReadStep) -> tuple[Bands, bool]:
+def _bands(write: Writing, step: ReadStep, where: str) -> tuple[Bands, bool]:
+    """(where on the loop, whether on what is white). What is said past the tie comes round to its other side."""
     place = step.place
     if place is None or place.what == "all":
         return (), False
     if place.what == "white":
         return (), True
-    return tuple((low / 10, high / 10) for low, high in place.bands_mm), False
+    bands = tuple((low / 10, high / 10) for low, high in place.bands_mm)
+    for low, high in bands:
+        if low >= write.round_cm:
+            at = low % write.round_cm
+            write.notes.append(f"{where}: the skein is {write.round_cm:g} cm once round, so {low:g}-{high:g} cm is taken as {at:g}-{at + high - low:g} cm.")
+    return on_loop(bands, write.round_cm), False
 
 
 def _sprinkle(write: Writing, step: ReadStep, where: str) -> None:
     mg, _, mmol, grain = dyes_mg(write, step, where)
     said = step.quantity("grain")
-    bands, white = _bands(step)
+    bands, white = _bands(write, step, where)
+    if said is not None and not FINEST_MM <= said.value <= COARSEST_MM:
+        raise BadInput(f"A grain's radius is {FINEST_MM:g} to {COARSEST_MM:g} mm; dye powder has about 0.1 mm.", where=f"{where}: grain", text=said.text)
     clump, grain_mm = _lumps(step, where), said.value if said else grain
     write.events.append(Said(take(write, mg), ev.Sprinkle(dyes_mg=(), acid_mmol=mmol, bands=bands, white=white, grain_mm=grain_mm, clump=clump)))
 
@@ -122,7 +144,7 @@ def _pour(write: Writing, step: ReadStep, where: str) -> None:
     if not volume:
         volume = sum(mg.values()) / DISSOLVED_MG_ML
         write.assumed.append("Dye that is painted or poured by weight is dissolved first, 1 g in 100 ml.")
-    bands, white = _bands(step)
+    bands, white = _bands(write, step, where)
     if white:
         write.notes.append(f"{where}: liquor cannot keep to what is white; it is poured over all.")
     if step.do == "pour" and not write.thick and free_cm(write) > DEEP_CM:
@@ -169,7 +191,7 @@ def _dip(write: Writing, step: ReadStep, where: str) -> None:
         write.notes.append(f"{where}: the strength of the dip is not known; name a solution on the shelf. It is left out.")
         return
     mg_ml, _, _, _ = of_solution(write, solution, None, where)
-    bands, _ = _bands(step)
+    bands, _ = _bands(write, step, where)
     round_cm = write.round_cm
     share = min(1.0, sum(high - low for low, high in bands) / round_cm) if bands else 1.0
     held_ml = share * YarnParameters().held_g_g * write.fibre_g
@@ -180,13 +202,16 @@ def _dip(write: Writing, step: ReadStep, where: str) -> None:
 
 def _heat(write: Writing, step: ReadStep, where: str) -> None:
     to, rate, time = step.quantity("to"), step.quantity("rate"), step.quantity("time")
-    if to is not None and abs(to.value - write.temp_c) > 1e-9:
+    end_c = write.temp_c if to is None else min(to.value, BOILS_C)
+    if to is not None and to.value > BOILS_C:
+        write.notes.append(f"{where}: a pan is no hotter than its boiling water, so {to.text} is taken as {BOILS_C:g} C.")
+    if abs(end_c - write.temp_c) > 1e-9:
         per_min = rate.value if rate else RAMP_C_MIN
         if rate is None and write.laid_in:
             write.assumed.append(f"{where}: heated at {RAMP_C_MIN:g} C a minute.")
         if write.laid_in:
-            write.events.append(ev.Heat(to.value, max(per_min, 1e-3) / 60))
-        write.temp_c = to.value
+            write.events.append(ev.Heat(end_c, max(per_min, 1e-3) / 60))
+        write.temp_c = end_c
     if time is not None and write.laid_in:
         write.events.append(ev.Wait(time.value))
 
@@ -218,14 +243,15 @@ def _squeeze(write: Writing, step: ReadStep, where: str) -> None:
 
 def _open_up(write: Writing, step: ReadStep, where: str) -> None:
     width = step.quantity("width")
-    before = write.width_cm or USUAL_WIDTH_CM
-    wider = width.value / 10 / before if width else 1.25
+    laid_cm = write.width_cm or USUAL_WIDTH_CM
+    lies_cm = laid_cm * write.opened
+    wider = width.value / 10 / lies_cm if width else 1.25
     floor = floor_mm2(write.vessel) / 100
-    round_cm = write.round_cm
-    room = floor / min(floor, write.skeins * round_cm * before / 2)
-    write.events.append(ev.OpenUp(max(0.2, min(wider, room))))
-    write.width_cm = before
-    if wider > room:
+    room = floor / min(floor, write.skeins * write.round_cm * lies_cm / 2)
+    wider, wished = max(0.2, min(wider, room)), wider
+    write.events.append(ev.OpenUp(wider))
+    write.width_cm, write.opened = laid_cm, write.opened * wider
+    if wished > room:
         write.notes.append(f"{where}: the pan has no room for it; it is opened as far as the floor goes.")
 
 
@@ -276,7 +302,7 @@ def _volume_of(step: ReadStep) -> float:
 
 
 def _tie_off(write: Writing, step: ReadStep, where: str) -> None:
-    bands, _ = _bands(step)
+    bands, _ = _bands(write, step, where)
     if bands:
         write.events.append(ev.TieOff(bands))
     else:
@@ -302,7 +328,7 @@ _ACTS: dict[str, Callable[[Writing, ReadStep, str], None]] = {
     "soak": _soak,
     "fill": _fill,
     "add water": lambda write, step, where: _add_water(write, _volume(step)),
-    "pour off": lambda write, step, where: write.events.append(ev.PourOff(_volume(step))),
+    "pour off": _pour_off,
     "add acid": _add_acid,
     "add dye": _add_dye,
     "add thickener": _thicken,

@@ -100,8 +100,10 @@ def _finish(write: Writing) -> Session:
     held_ml = yarn.held_g_g * write.fibre_g
     free_ml = max(0.0, write.before_ml - held_ml)
     held_g_g = min(yarn.held_g_g, write.before_ml / write.fibre_g) if write.before_ml else yarn.held_g_g
+    if not write.before_ml:
+        write.assumed.append(f"No water is said before the yarn is laid in: it is taken as soaked, with {yarn.held_g_g:g} times its weight in water.")
     names = tuple(write.grams)
-    if not names:
+    if not any(grams > 0 for grams in write.grams.values()):
         raise BadInput("No step lays any dye on the yarn.", where="step")
     water_ml = max(write.water_ml, held_ml)
     pot = Pot(

@@ -18,7 +18,8 @@ from skeinwright.core.spread.grid import Grid
 
 @dataclass(slots=True)
 class Powder:
-    """Grains on the yarn: shares of each dye, acid a mg, how far each has dissolved (t/t_d), the layer it lies on, and the rate it is let out at by ice."""
+    """Grains on the yarn: shares of each dye, acid a mg, how far each has dissolved (t/t_d), the layer it lies on, and the time over which it
+    is let out, by ice or as it was said."""
 
     grains: Grains
     shares: Array
@@ -26,6 +27,7 @@ class Powder:
     layer: int
     done: Array
     over_s: float | None = None
+    by_ice: bool = False
 
     def left_mg(self) -> float:
         """Powder that is not in solution."""

@@ -22,7 +22,9 @@ from skeinwright.core.spread.events import Dip, Event, Heat, Session, Steam, Wai
 from skeinwright.core.spread.exchange import over, rates
 from skeinwright.core.spread.field import FACE, FREE
 from skeinwright.core.spread.grid import Grid
+from skeinwright.core.spread.ice import melt
 from skeinwright.core.spread.ledger import Ledger, ledger_of
+from skeinwright.core.spread.soaking import leave_behind
 from skeinwright.core.spread.state import Pan, Powder, start
 from skeinwright.core.spread.tied import draw_out, untied
 from skeinwright.core.spread.water import ACID_FASTER, Movement, dye_movement, face_under_water, movement, steams_cm_s
@@ -75,12 +77,14 @@ class Spreading:
     """Dye in liquor where it lies, as `dye`, g a g of fibre; None where nearly all has struck."""
     dry_at_s: float | None = None
     """When the free water had steamed away, in a hot pan."""
+    opened: float = 1.0
+    """How many times the area that it was laid on the yarn covers at the end."""
 
     @property
     def liquor_left_ml(self) -> float:
         """Free water and what the yarn holds, in the whole pan."""
         laid = self.session.laid
-        return self.free_cm * laid.floor_cm2 + 2 * self.held_cm * laid.area_cm2
+        return self.free_cm * laid.floor_cm2 + 2 * self.held_cm * laid.area_cm2 * self.opened
 
 
 @dataclass(slots=True)
@@ -201,6 +205,7 @@ def result(pan: Pan, steps: int, film: tuple[Frame, ...] = ()) -> Spreading:
         notes=pan.session.notes,
         lying=lying,
         dry_at_s=pan.dry_at_s,
+        opened=pan.session.parameters.yarn.half_mg_cm2 / pan.half_mg_cm2,
     )
 
 
@@ -344,13 +349,16 @@ def _dissolving_mg(pan: Pan, powder: Powder, step_s: float) -> Array:
 def _water(pan: Pan, time_s: float, c_per_s: float) -> None:
     """Heat and the falling level over half a step; when free water is gone the yarn itself dries, down to what the model leaves it."""
     pan.temp_c = min(pan.temp_c + c_per_s * time_s, 100.0)
+    melt(pan, time_s)
     if pan.steaming:
         return
     lost = steams_cm_s(pan.temp_c, pan.session.parameters.pan, lid=pan.lid) * time_s
     from_free = min(lost, pan.free_cm)
     if 0 < from_free < lost and pan.temp_c >= STEAMS_FROM_C and pan.dry_at_s is None:
-        pan.dry_at_s = pan.time_s
+        pan.dry_at_s = pan.time_s + time_s * from_free / lost
     pan.free_cm -= from_free
+    if from_free > 0 and pan.free_cm <= 0:
+        leave_behind(pan)
     least = pan.session.parameters.yarn.least_held_g_g * pan.half_mg_cm2 / 1000
     pan.held_cm = max(min(pan.held_cm, least), pan.held_cm - (lost - from_free) / 2)
 

@@ -25,6 +25,8 @@ _FILM_CM = 0.05
 _LET_IN = 0.02
 """Share of the free water's dispersion that is let into covered yarn [assumed]. At 0.05 the reverse under 10 mm had up to 0.42 of the face's contrast; dyers
 see colour without specks there (common practice). At 0.01 deeper water would hardly widen specks."""
+THIN_CM = 0.02
+"""Free water thinner than this no longer wets all of the yarn's underside [assumed]."""
 _STIRRED_SH = 4.0
 """With the film of 0.5 mm: 0.125 mm in water that turns over. Globe and Dropkin's law gives 0.13-0.18 mm on strands side by side, 65-96 C
 (tests/reference/test_spread_kettle.py)."""
@@ -127,7 +129,7 @@ def movement(diffusion: float, temp_c: float, free_cm: float, held_cm: float, ya
     loose = hangs_loose(free_cm)
     if loose > 0:
         film = film ** (1 - loose) * (thick * kettle_film_cm_s(diffusion, temp_c, yarn)) ** loose
-    kappas = Kappas(w * film, film * min(1.0, free_cm / 0.02), _THROUGH * soaked * across / max(held_cm, 1e-6))
+    kappas = Kappas(w * film, film * min(1.0, free_cm / THIN_CM), _THROUGH * soaked * across / max(held_cm, 1e-6))
     return Movement((d_free, along, along), (d_free, across, across), kappas)
 
 

@@ -20,8 +20,9 @@ from skeinwright.core.foundations.quantities import Habits, Quantity
 from skeinwright.core.shelf.items import NOT_KNOWN, Acid, Base, Blend, Item, Parts, Solution, Vessel
 from skeinwright.core.spread import events as ev
 from skeinwright.core.spread.derive import kinds_of
-from skeinwright.core.spread.events import Event
+from skeinwright.core.spread.events import Bands, Event
 from skeinwright.core.spread.parameters import YarnParameters
+from skeinwright.core.spread.soaking import Level
 from skeinwright.core.spread.water import KETTLE_CM
 
 PROTONS: dict[str, float] = {"vinegar": 1.0, "citric": 2.0, "ammonium sulphate": 0.2}
@@ -72,6 +73,8 @@ class Writing:
     before_ml: float = 0.0
     acids_before: int = 0
     width_cm: float | None = None
+    opened: float = 1.0
+    """How many times as wide as it was laid in the yarn lies by now."""
     temp_c: float = START_C
     thick: bool = False
     start_c: float = START_C
@@ -200,18 +203,34 @@ def take(write: Writing, mg: Mapping[str, float]) -> tuple[tuple[str, float], ..
     return tuple(found)
 
 
+def on_loop(bands: Bands, round_cm: float) -> Bands:
+    """Bands as they lie on a loop of `round_cm`: what goes past the tie goes on from its start; once round or more is everywhere, ()."""
+    found: list[tuple[float, float]] = []
+    for low, high in bands:
+        if high - low >= round_cm:
+            return ()
+        start = low % round_cm
+        end = start + high - low
+        found.append((start, min(end, round_cm)))
+        if end > round_cm + 1e-9:
+            found.append((0.0, end - round_cm))
+    return tuple(found)
+
+
 def free_cm(write: Writing) -> float:
     """Free water over the yarn as far as it was poured in and off; what steams away is not taken from it."""
-    ml = max(0.0, write.before_ml - YarnParameters().held_g_g * write.fibre_g)
+    level = level_of(write)
+    return level.free_ml / (floor_mm2(write.vessel) / 100)
+
+
+def level_of(write: Writing) -> Level:
+    """The pan's water after what has been written, without what steams away."""
+    full_ml = YarnParameters().held_g_g * write.fibre_g
+    held_ml = min(full_ml, write.before_ml) if write.before_ml else full_ml
+    level = Level(max(0.0, write.before_ml - full_ml), held_ml, full_ml)
     for one in write.events:
-        event = one.event if isinstance(one, Said) else one
-        if isinstance(event, ev.PourOff):
-            ml = max(0.0, ml - event.volume_ml)
-        elif isinstance(event, ev.Squeeze | ev.Withdraw | ev.Rinse):
-            ml = 0.0
-        elif isinstance(event, ev.AddWater | ev.Pour | ev.Kettle | ev.Bath):
-            ml += event.volume_ml
-    return ml / (floor_mm2(write.vessel) / 100)
+        level.follow(one.event if isinstance(one, Said) else one, write.fibre_g)
+    return level
 
 
 def water_said_ml(write: Writing, said: Quantity) -> float:
