@@ -10,23 +10,26 @@ from pathlib import Path
 import pytest
 
 from lot_studio import TIDEWRACK, Clock, step, studio_in
-from skeinwright.core.bath.acids import VINEGAR
+from skeinwright.core.bath.acids import VINEGAR, AcidDose
+from skeinwright.core.bath.charge_balance import solve_ph
 from skeinwright.core.bath.fibre import sponges_of
-from skeinwright.core.bath.ph import Bath
+from skeinwright.core.bath.ph import Bath, best_guess, composition
+from skeinwright.core.bath.process import process
 from skeinwright.core.bath.uptake_of_acid import acid_for_ph_after
 from skeinwright.core.bath.waters import stated_alkalinity
 from skeinwright.core.bath.what_if import WhatIf
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.core.lot.in_pot import ReadPh
+from skeinwright.core.lot.in_pot import ReadPh, pot_of_rows
 from skeinwright.core.lot.lot import Entered
 from skeinwright.core.shelf.calibration import Calibration
-from skeinwright.core.shelf.items import Dye, Heat
+from skeinwright.core.shelf.items import Base, Dye, Heat
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 from skeinwright.services.correct_recipe import CorrectRequest, correct_recipe
-from skeinwright.services.draft_lot import StartLot
+from skeinwright.services.draft_lot import RowWanted, StartLot, draft_lot
 from skeinwright.services.edit_shelf import edit_shelf
 from skeinwright.services.estimate_liquor import estimate_liquor
 from skeinwright.services.find_lot_colour import find_lot_colour
+from skeinwright.services.follow_lot import follow_lot
 from skeinwright.services.follow_pot import PotQuestion, follow_pot
 from skeinwright.services.gather_dyes import gather_dyes
 from skeinwright.services.keep_calibration import keep_calibration
@@ -34,6 +37,7 @@ from skeinwright.services.make_own_test import make_own_test
 from skeinwright.services.record_entry import RecordEntry, record_entry
 from skeinwright.services.record_extra import RecordExtra, record_extra
 from skeinwright.services.record_instead import RecordInstead, record_instead
+from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.start_lot import start_lot
 from skeinwright.services.start_unplanned_pot import StartUnplannedPot, start_unplanned_pot
 from skeinwright.services.studio import Studio
@@ -178,12 +182,34 @@ def a_lot(studio: Studio, *without: str) -> str:
     return start_lot(studio, StartLot(colourway=f"Trial {len(without)}")).code
 
 
+def acid_first(studio: Studio) -> str:
+    with studio.store.writing() as writing:
+        writing.add_colourway(ACID_FIRST, now=studio.now())
+    return start_lot(studio, StartLot(colourway="Acid first")).code
+
+
+def test_a_ph_that_was_read_before_any_acid_is_no_word_on_the_acid_bath(studio: Studio) -> None:
+    """Tap water of pH 7 has more carbon dioxide than one of pH 8; 45 ml of vinegar leave hardly any of either, so nothing is carried over."""
+    plan, read = (follow_pot(studio, TIDEWRACK, draws=0, asked=PotQuestion(read=one)) for one in (None, ReadPh(7.0, 2, 0.1)))
+    assert plan.course is not None
+    assert read.course is not None
+    assert read.course.ph.centre[-1] == pytest.approx(plan.course.ph.centre[-1])
+    assert any("after step 2 is not used" in note and "before any acid" in note for note in read.notes)
+    mixed = best_ph(45.0, 1.02), best_ph(45.0, 1.22)
+    assert mixed[0] == pytest.approx(mixed[1], abs=0.03)
+
+
+def best_ph(vinegar_ml: float, carbon: float) -> float:
+    bath = Bath(volume_ml=3000, alkalinity=stated_alkalinity(120), doses=(AcidDose(VINEGAR, vinegar_ml),))
+    return solve_ph(composition(bath, dataclasses.replace(best_guess(bath), carbon=carbon)), 25.0).ph
+
+
 def test_a_ph_in_the_record_moves_what_is_left_in_the_pot(studio: Studio) -> None:
-    code = a_lot(studio)
+    code = acid_first(studio)
     before = estimate_liquor(studio, code)[0]
-    for number in (1, 2):
+    for number in (1, 2, 3):
         tick_step(studio, TickStep(lot=code, steps=(number,)))
-    record_entry(studio, RecordEntry(lot=code, what=Entered.PH, said="4.9", step=2, about="meter"))
+    record_entry(studio, RecordEntry(lot=code, what=Entered.PH, said="3.6", step=3, about="meter"))
     after = estimate_liquor(studio, code)[0]
     assert before.ph is not None
     assert after.ph is not None
@@ -273,13 +299,58 @@ def test_a_pot_that_was_never_planned_is_followed_by_what_was_written_down(opene
 
 
 def test_a_reading_belongs_to_its_step_whatever_was_left_out(studio: Studio) -> None:
-    """With the soak left out, a pH after step 2 is still that of the filled pot, and not of the one with dye in it."""
-    (code,) = lots(studio, 1)
+    """With the soak left out, a pH after step 3 is still that of the acid bath, and not of the one with dye in it."""
+    code = acid_first(studio)
     tick_step(studio, TickStep(lot=code, steps=(1,), skip=True))
-    tick_step(studio, TickStep(lot=code, steps=(2,)))
+    tick_step(studio, TickStep(lot=code, steps=(2, 3)))
     before = estimate_liquor(studio, code)[0]
-    record_entry(studio, RecordEntry(lot=code, what=Entered.PH, said="6.5", step=2, about="strip"))
+    record_entry(studio, RecordEntry(lot=code, what=Entered.PH, said="3.5", step=3, about="strip"))
     after = estimate_liquor(studio, code)[0]
     assert before.ph is not None
     assert after.ph is not None
     assert after.ph.value < before.ph.value, "a strip in clear water counts; in coloured liquor it would not"
+
+
+def test_bases_of_one_pot_are_compared_before_the_lot_is_started(studio: Studio) -> None:
+    """The figure is that of the pot itself: what a kilogram of each base holds, one over the other; bases in pots of their own are not compared."""
+    with studio.store.writing() as writing:
+        writing.add_item(Base(name="Fen Single", fibres=(("wool", 1.0),), skein_g=100, length_mm=360_000, superwash=False), now=studio.now())
+    quick = dataclasses.replace(
+        TIDEWRACK,
+        name="Quick",
+        steps=tuple(step("hold", to="70 C", time="2 min") if one.do == "hold" else one for one in TIDEWRACK.steps if one.do != "heat"),
+    )
+    with studio.store.writing() as writing:
+        writing.add_colourway(quick, now=studio.now())
+    rows = (RowWanted(base="Quay Sock", skeins=1, vessel="Big pot"), RowWanted(base="Fen Single", skeins=1, vessel="Big pot"))
+    lot = draft_lot(studio, StartLot(colourway="Quick", rows=rows)).lot
+    said = [one for one in lot.warnings if one.startswith("In one pot, Kelp lies ")]
+    assert len(said) == 1
+    with studio.store.reading() as reading:
+        run = pot_of_rows(lot.plan, lot.rows, "Big pot", shelf_for_lot(reading, "Tap")).run
+    on = {base: dyes["Kelp"].value for base, dyes in process(run, block_s=240).on_fibre.items()}
+    times = float(said[0].split("lies ")[1].split(" times")[0])
+    assert times == pytest.approx(on["Quay Sock"] / on["Fen Single"], abs=0.06)
+    apart = (rows[0], dataclasses.replace(rows[1], vessel="Small pot"))
+    assert not any("In one pot" in one for one in draft_lot(studio, StartLot(colourway="Quick", rows=apart)).lot.warnings)
+
+
+def test_a_lots_pot_is_followed_as_it_was_run_on_every_base(studio: Studio) -> None:
+    """As planned it is the pot of the colourway (one base, the same fibre); cooler in the record, less is on; an unknown pot says why."""
+    (code,) = lots(studio, 1)
+    (planned,) = follow_lot(studio, code)
+    beside = follow_pot(studio, TIDEWRACK)
+    assert planned.vessel == "Big pot"
+    assert planned.sheet.course is not None
+    for dye, one in beside.dyes.items():
+        assert planned.sheet.dyes[dye].exhaustion.value == pytest.approx(one.exhaustion.value, abs=0.011)
+    assert set(beside.sentences) == set(planned.sheet.sentences)
+    record_instead(studio, RecordInstead(lot=code, step=HEAT, vessel="Big pot", about="to", said="60 C"))
+    (ran,) = follow_lot(studio, code)
+    assert ran.sheet.course is not None
+    assert float(ran.sheet.course.temp_c.max()) < float(planned.sheet.course.temp_c.max())
+    assert ran.sheet.dyes["Ember"].exhaustion.value < planned.sheet.dyes["Ember"].exhaustion.value
+    empty = start_unplanned_pot(studio, StartUnplannedPot(vessel="Big pot"))
+    (nothing,) = follow_lot(studio, empty.code)
+    assert nothing.sheet.course is None
+    assert nothing.sheet.why

@@ -25,7 +25,10 @@ Code = Annotated[str, typer.Argument(metavar="CODE", help="The lot's code, for e
 def start(
     context: typer.Context,
     colourway: Annotated[str, typer.Argument(metavar="COLOURWAY", help="The colourway's name.", show_default=False)],
-    row: Annotated[list[str] | None, typer.Option(metavar="'BASE, SKEINS[, VESSEL]'", help="So many skeins of a base in a vessel; may be repeated.")] = None,
+    row: Annotated[
+        list[str] | None,
+        typer.Option(metavar="'BASE, SKEINS[, VESSEL]'", help="So many skeins of a base in a vessel: '2', or '2 skeins of 115 g'; may be repeated."),
+    ] = None,
     day: Annotated[str, typer.Option(metavar="YYYY-MM-DD", help="The day; today if not said.")] = "",
     title: Annotated[str, typer.Option(metavar="TEXT", help="A title; the colourway's name if not said.")] = "",
     studio: StudioFile = None,
@@ -103,6 +106,17 @@ def liquor(
     show({"inputs": {"code": code, "fibre": fibre}, **answer, "kept": kept}, liquor_lines(pots, depths, limits, kept), as_json=json)
 
 
+@lots.command("pot")
+def pot(context: typer.Context, code: Code, studio: StudioFile = None, json: Json = False) -> None:
+    """A lot's pots over time as they were run: temperature, pH, water, and the uptake of each dye on each base."""
+    from skeinwright.cli.liquor import pot_answer, pot_lines
+    from skeinwright.services.follow_lot import follow_lot
+
+    with parts_of(context).open_studio(studio, must_exist=True) as opened:
+        pots = follow_lot(opened, code)
+    show({"inputs": {"code": code}, **pot_answer(pots)}, [] if json else pot_lines(pots), as_json=json)
+
+
 def slip(
     context: typer.Context,
     code: Code,
@@ -125,12 +139,27 @@ def slip(
 
 
 def _row(text: str) -> RowWanted:
+    from skeinwright.core.foundations.quantities import parse_fibre
     from skeinwright.services.start_lot import RowWanted
 
     base, *rest = (piece.strip() for piece in text.split(","))
-    if not base or len(rest) not in (1, 2) or not rest[0].isdecimal() or int(rest[0]) < 1:
-        raise BadInput(f"'{text}' is not clear; write the base, how many skeins, and the vessel: 'Quay Sock, 2, Steam pan'.", where="--row")
-    return RowWanted(base=base, skeins=int(rest[0]), vessel=rest[1] if len(rest) == 2 else "")
+    if not base or len(rest) not in (1, 2):
+        raise _unclear(text)
+    vessel = rest[1] if len(rest) == 2 else ""
+    if rest[0].isdecimal() and int(rest[0]) > 0:
+        return RowWanted(base=base, skeins=int(rest[0]), vessel=vessel)
+    try:
+        fibre = parse_fibre(rest[0], where="--row")
+    except BadInput as problem:
+        raise _unclear(text) from problem
+    if not fibre.skeins:
+        raise _unclear(text)
+    return RowWanted(base=base, skeins=fibre.skeins, skein_g=fibre.skein_g, vessel=vessel)
+
+
+def _unclear(text: str) -> BadInput:
+    said = f"'{text}' is not clear; write the base, how many skeins, and the vessel: 'Quay Sock, 2, Steam pan' or 'Quay Sock, 2 skeins of 115 g, Steam pan'."
+    return BadInput(said, where="--row")
 
 
 def _day(text: str) -> Any:

@@ -6,12 +6,12 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from skeinwright.core.colourway.colourway import Colourway, Step
+from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.colourway.reading import read_colourway_document
-from skeinwright.core.colourway.standing import standing_at
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import HABITS, Habits, parse_fibre
 from skeinwright.files.documents import read_document
+from skeinwright.services.follow_pot import NOTHING_ASKED, PotQuestion
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
@@ -28,13 +28,18 @@ NO_DATE_YEAR = 2000
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ProcessRequest:
-    """The text of a colourway's file (TOML), how its amounts are read, and the seed of the draws; `draws` 0 gives the centre line alone."""
+    """The text of a colourway's file (TOML), how its amounts are read, and the seed of the draws; `draws` 0 gives the centre line alone.
+
+    `base` follows it on another base than the file's first; `asked` is what else is asked of the pot: things otherwise than planned, a pH that was read.
+    """
 
     data: bytes
     name: str = "the file"
     habits: Habits = HABITS
     seed: int = 1
     draws: int = DRAWS
+    base: str = ""
+    asked: PotQuestion = NOTHING_ASKED
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +81,7 @@ class ProcessFigures:
 
 
 def run_process(request: ProcessRequest, studio: Studio | None = None) -> ProcessFigures:
-    """What happens in the pot that a colourway's file describes. The files that it names for swatches are not needed and not read.
+    """What happens in the pot that a colourway's file describes, as `follow_pot` follows it. The files that it names for swatches are not needed and not read.
 
     With a `studio`, bases, dyes, acids, water and vessels that the file names are taken from its shelf. Raises BadInput or ManyBadInputs.
     """
@@ -86,14 +91,16 @@ def run_process(request: ProcessRequest, studio: Studio | None = None) -> Proces
     from skeinwright.core.bath.said_of_pot import blend_sentences, water_sentences
     from skeinwright.core.bath.staged_acid import staged_acid
     from skeinwright.core.bath.strike import LEVEL_LIMIT_PER_MIN, sentences
+    from skeinwright.core.bath.what_if import beside_the_plan
 
-    colourway = _filled(_read(request))
-    run = _run(colourway, studio, request.habits)
+    colourway = _read(request)
+    run, _ = beside_the_plan(_run(colourway, studio, request), request.asked.what)
     rng = np.random.default_rng(request.seed) if request.draws > 0 else None
     course = process(run, rng=rng, draws=max(request.draws, 1))
     staged = staged_acid(course, LEVEL_LIMIT_PER_MIN)
     said = sentences(course, acid_waits=staged.waits, enough=staged.within_limit)
-    return ProcessFigures(course, (*said, *blend_sentences(course), *run.told, *water_sentences(course)), _inputs(colourway, run))
+    inputs = _inputs(colourway, run, request.asked)
+    return ProcessFigures(course, (*said, *blend_sentences(course), *run.told, *water_sentences(course)), inputs)
 
 
 def _read(request: ProcessRequest) -> Colourway:
@@ -104,84 +111,65 @@ def _read(request: ProcessRequest) -> Colourway:
     return read_colourway_document(document, habits=request.habits)
 
 
-def _filled(colourway: Colourway) -> Colourway:
-    """Water that the file gives for the vessel goes in as a step of its own before the first step that needs it, where no step fills it."""
-    place = standing_at(colourway.steps, colourway.water_volume)
-    if place is None:
-        return colourway
-    fill = Step("fill", MappingProxyType({"volume": colourway.water_volume}))
-    return replace(colourway, steps=(*colourway.steps[:place], fill, *colourway.steps[place:]))
-
-
-def _run(colourway: Colourway, studio: Studio | None, habits: Habits) -> PotRun:
+def _run(colourway: Colourway, studio: Studio | None, request: ProcessRequest) -> PotRun:
     from datetime import date
 
-    from skeinwright.core.bath.heat import Surroundings
-    from skeinwright.core.bath.tested import with_tests
-    from skeinwright.core.bath.written_run import Given, Load, StepInPot, written_run
-    from skeinwright.core.colourway.steps import read_steps
-    from skeinwright.core.lot.heated_on import on_its_burner
-    from skeinwright.core.lot.liquor import alkalinity_of
+    from skeinwright.core.lot.in_pot import pot_of_sketch
     from skeinwright.core.lot.lot import Row
     from skeinwright.core.lot.on_shelf import on_shelf
     from skeinwright.core.lot.plan import draft_of, with_own
-    from skeinwright.core.shelf.items import Vessel
+    from skeinwright.core.lot.sketch import SOME_POT, Sketch
 
     altitude_m = 0.0
     if studio is None:
-        shelf = on_shelf((), habits=habits)
+        shelf = on_shelf((), habits=request.habits)
     else:
         from skeinwright.services.shelf_for_lot import shelf_for_lot
 
         with studio.store.reading() as reading:
             shelf, altitude_m = shelf_for_lot(reading, colourway.water), reading.settings().altitude_m
-    shelf = with_own(colourway, shelf)
-    base = _base(colourway, shelf)
+    plain, shelf = shelf, with_own(colourway, shelf)
+    base = _base(colourway, shelf, request.base)
     fibre = parse_fibre(colourway.fibre, skein_g=base.skein_g, where="fibre", habits=shelf.habits)
-    vessel_name = colourway.own_vessel.name if colourway.own_vessel is not None else colourway.vessel or "the pot"
-    row = Row(number=1, base=base.name, skeins=fibre.skeins or 1, skein_g=fibre.skein_g or fibre.total_g, vessel=vessel_name)
-    draft = draft_of(colourway, (row,), on_shelf([*shelf.things.values(), base], water=shelf.water, habits=shelf.habits), today=date(NO_DATE_YEAR, 1, 1))
-    read = read_steps(colourway.steps, habits=shelf.habits)
-    steps = [
-        StepInPot(
-            read=one,
-            start_min=planned.start_min or 0.0,
-            minutes=planned.minutes or 0.0,
-            given=tuple(Given(kind=dose.kind, name=dose.name, amount=dose.amount, unit=dose.unit) for dose in planned.doses),
-        )
-        for one, planned in zip(read, draft.plan, strict=True)
-    ]
-    run = written_run(
-        steps,
-        (Load(base=base, mass_g=fibre.total_g),),
-        shelf.things.values(),
-        vessel=shelf.find(Vessel, vessel_name),
-        alkalinity=alkalinity_of(shelf),
-        around=Surroundings(altitude_m=altitude_m),
-    )
-    run = on_its_burner(with_tests(run, shelf.calibrations, water="" if shelf.water is None else shelf.water.name), shelf)
+    vessel = colourway.vessel.strip() or (SOME_POT if colourway.own_vessel is None else colourway.own_vessel.name)
+    row = Row(number=1, base=base.name, skeins=fibre.skeins or 1, skein_g=fibre.skein_g or fibre.total_g, vessel=vessel)
+    known = shelf.find(type(base), base.name)
+    laid = plain if known is not None else replace(plain, things=MappingProxyType({**plain.things, (base.kind, base.name.strip().casefold()): base}))
+    draft = draft_of(colourway, (row,), laid, today=date(NO_DATE_YEAR, 1, 1))
+    sketch = Sketch(draft=draft, row=row, fibre=fibre, problems=(), left_out=frozenset())
+    run = pot_of_sketch(sketch, base, shelf, altitude_m=altitude_m, read=request.asked.read).run
     return replace(run, assumed=(*run.assumed, *draft.assumed), notes=(*run.notes, *draft.refused))
 
 
-def _base(colourway: Colourway, shelf: OnShelf) -> Base:
+def _base(colourway: Colourway, shelf: OnShelf, wanted: str) -> Base:
     from skeinwright.core.shelf.items import Base
 
+    if wanted.strip():
+        named = shelf.find(Base, wanted)
+        if named is None:
+            raise BadInput(f"There is no base '{wanted.strip()}' in the file or on the shelf: give its studio with --studio.", where="base", text=wanted)
+        return named
     if colourway.own_base is not None:
         return colourway.own_base
     if not colourway.bases:
         return Base(name="yarn that is not named", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
     found = shelf.find(Base, colourway.bases[0])
     if found is None:
-        named = f"The file names the base '{colourway.bases[0]}', which is not in it"
-        raise BadInput(f"{named}: write a [base] table, or give its studio with --studio.", where="base")
+        said = f"The file names the base '{colourway.bases[0]}', which is not in it"
+        raise BadInput(f"{said}: write a [base] table, or give its studio with --studio.", where="base")
     return found
 
 
-def _inputs(colourway: Colourway, run: PotRun) -> dict[str, Any]:
+def _inputs(colourway: Colourway, run: PotRun, asked: PotQuestion) -> dict[str, Any]:
     doses = {dye: round(1000 * grams) / 1000 for dye, grams in run.dose_g.items()}
     fibres = [f"{one.mass_g:.4g} g {one.kind} ({one.base})" for one in run.fibres]
     vessel = run.vessel.name if run.vessel is not None else "not known"
-    return {"name": colourway.name, "fibres": fibres, "dyes_g": doses, "steps": len(colourway.steps), "vessel": vessel}
+    inputs = {"name": colourway.name, "fibres": fibres, "dyes_g": doses, "steps": len(colourway.steps), "vessel": vessel}
+    if asked.what:
+        inputs["what_if"] = asked.what.said
+    if asked.read is not None:
+        inputs["ph_read"] = {"ph": asked.read.ph, "after_step": asked.read.step, "half_width": asked.read.half_width}
+    return inputs
 
 
 def _summary(one: DyeSummary) -> dict[str, Any]:

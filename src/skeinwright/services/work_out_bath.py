@@ -6,13 +6,25 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from skeinwright.core.bath.acids import AMMONIUM_SULPHATE, CITRIC, LABEL_SPREAD, USUAL_VINEGAR, AcidAsBought, AcidDose
-from skeinwright.core.bath.fibre import INTERNAL_PK, NYLON_SITES_MOL_KG, WOOL_SITES_MOL_KG, Sponge, sponges_of
-from skeinwright.core.bath.guards import SPOON_SPREAD, Guard, acid_guards, donor_guards, ph_guards, refusals, spoon_guards, warnings
+from skeinwright.core.bath.fibre import INTERNAL_PK, INTERNAL_WATER_L_KG, NYLON_SITES_MOL_KG, WOOL_SITES_MOL_KG, Sponge, sponges_of
+from skeinwright.core.bath.guards import (
+    SPOON_SPREAD,
+    Guard,
+    acid_guards,
+    alkalinity_guards,
+    donor_guards,
+    ph_guards,
+    refusals,
+    spoon_guards,
+    warnings,
+    wetting_guards,
+)
 from skeinwright.core.bath.ph import Bath, PhForecast, forecast_ph
 from skeinwright.core.bath.spoons import CRYSTALS_G_ML, in_spoons
 from skeinwright.core.bath.target import AcidForPh, acid_for_ph
+from skeinwright.core.bath.titles import TEST_TITLES
 from skeinwright.core.bath.uptake_of_acid import TEST_BEFORE_THE_DYE, AcidUptake, acid_for_ph_after, acid_uptake
-from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, GIVEN_SPREAD, stated_alkalinity
+from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, CARBON_PER_ALKALINITY, GIVEN_SPREAD, stated_alkalinity
 from skeinwright.core.foundations.doses import parse_amount, parse_fibre
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.estimate import Estimate
@@ -69,9 +81,12 @@ class BathFigures:
     def to_plain(self) -> dict[str, Any]:
         """As one JSON object: `acid_ml` (vinegar) or `acid_g` (crystals) and `acid_in_spoons` where a target was asked for.
 
+        `ph_closed` and `ph_open` are the pH (with yarn: after uptake) of water that keeps its carbon dioxide and of water at rest with air.
         With yarn `ph_after_uptake` and `acid_bound_mmol` as well.
         """
         plain: dict[str, Any] = {"ph": round(self.ph.value, 4), "ph_low": round(self.ph.low, 4), "ph_high": round(self.ph.high, 4)}
+        both = self.forecast if self.uptake is None else self.uptake.after
+        plain |= {"ph_closed": round(both.closed, 4), "ph_open": round(both.open, 4)}
         if self.uptake is not None:
             after, bound = self.uptake.after.ph, self.uptake.bound_mmol
             plain |= {"ph_after_uptake": round(after.value, 4), "ph_after_uptake_low": round(after.low, 4), "ph_after_uptake_high": round(after.high, 4)}
@@ -100,17 +115,25 @@ def work_out_bath(request: BathRequest) -> BathFigures:
     forecast = forecast_ph(bath) if uptake is None else uptake.before
     guards = [*reading.guards, *ph_guards(forecast.ph.value), *((donor_guards(acid, found.amount.value, bath.volume_ml)) if found and acid else ())]
     test = (TEST_BEFORE_THE_DYE,) if sponges else ()
-    said = (*warnings(guards), *_spread_said(found), *_both_said(forecast, request.open), *forecast.notes, *test)
+    said = (
+        *warnings(guards),
+        *_spread_said(found),
+        *_both_said(forecast if uptake is None else uptake.after, request.open, uptake is not None),
+        *forecast.notes,
+        *test,
+    )
     spoons = in_spoons(found.amount.value, found.amount.unit, acid.kind, request.habits) if found is not None and acid is not None else ""
     return BathFigures(forecast=forecast, uptake=uptake, acid=found, inputs=reading.inputs, warnings=said, assumed=tuple(reading.assumed), spoons=spoons)
 
 
-def _both_said(forecast: PhForecast, is_open: bool) -> tuple[str, ...]:
+def _both_said(forecast: PhForecast, is_open: bool, with_yarn: bool) -> tuple[str, ...]:
+    """The pH with and without carbon dioxide, of the bath as mixed or, where there is yarn, once it has its share."""
+    yarn = " with the yarn in" if with_yarn else ""
     if not forecast.shows_both:
         return ()
     if is_open:
-        return (f"Before the carbon dioxide has left, just after mixing, the pH is nearer {forecast.closed:.1f}.",)
-    return (f"As the carbon dioxide leaves, in a simmering pot, the pH rises towards {forecast.open:.1f}.",)
+        return (f"Before the carbon dioxide has left, just after mixing, the pH{yarn} is nearer {forecast.closed:.1f}.",)
+    return (f"As the carbon dioxide leaves, in a simmering pot, the pH{yarn} rises towards {forecast.open:.1f}.",)
 
 
 def _spread_said(found: AcidForPh | None) -> tuple[str, ...]:
@@ -129,10 +152,11 @@ class _Reading:
         self.assumed: list[str] = []
         self.guards: list[Guard] = []
         self.vinegar: AcidAsBought | None = None
+        self.volume_ml = 0.0
 
     def bath(self) -> Bath:
         """The bath before any acid for a target."""
-        volume_ml = self._value("volume", self.request.water, "water")
+        volume_ml = self.volume_ml = self._value("volume", self.request.water, "water")
         doses = tuple(self._doses(volume_ml))
         return Bath(volume_ml=volume_ml, temp_c=self._temp(), alkalinity=self._alkalinity(), doses=doses, open_to_air=self._open())
 
@@ -162,7 +186,10 @@ class _Reading:
         nylon = self._nylon()
         kind = "superwash wool" if self.request.superwash else "wool"
         self.inputs["yarn"] = f"{kind}, {say('fraction', nylon)} nylon" if nylon else kind
-        self.assumed.append(f"fibre: {WOOL_SITES_MOL_KG:g} mol of sites to a kilogram of wool, {NYLON_SITES_MOL_KG:g} of nylon, pK {INTERNAL_PK:g} inside it")
+        sites = f"{WOOL_SITES_MOL_KG:g} mol of sites to a kilogram of wool (+-4 %), {NYLON_SITES_MOL_KG:g} of nylon (0.02 to 0.07)"
+        inside = f"pK {INTERNAL_PK:g} inside it (+-0.15), {INTERNAL_WATER_L_KG:g} l of water in a kilogram (0.3 to 0.6)"
+        self.assumed.append(f"fibre: {sites}, {inside}; a pH read with the yarn in the bath tells")
+        self.guards += wetting_guards(self.volume_ml, fibre.total_g)
         return sponges_of(fibre.total_g, (("wool", 1 - nylon), ("nylon", nylon)))
 
     def _nylon(self) -> float:
@@ -232,15 +259,19 @@ class _Reading:
 
     def _alkalinity(self) -> Estimate:
         if not self.request.alkalinity.strip():
-            self.assumed.append(ASSUMED_ALKALINITY.note)
+            self.assumed.append(f'{ASSUMED_ALKALINITY.note}; the test "{TEST_TITLES["alkalinity"]}" tells')
             return ASSUMED_ALKALINITY
         given = self._value("alkalinity", _with_unit(self.request.alkalinity, "mg/L"), "alkalinity")
         self.assumed.append(f"alkalinity: within {GIVEN_SPREAD * 100:g} % of the figure given")
+        found = alkalinity_guards(given)
+        for guard in refusals(found):
+            raise BadInput(guard.sentence, where=guard.where, text=self.request.alkalinity)
+        self.guards += found
         return stated_alkalinity(given)
 
     def _open(self) -> bool:
         if not self.request.open:
-            self.assumed.append("closed water: the carbon dioxide has not left yet")
+            self.assumed.append(f"closed water: the carbon dioxide has not left yet, {CARBON_PER_ALKALINITY:g} mol of it to one of alkalinity (0.99 to 1.22)")
         self.inputs["open"] = "yes" if self.request.open else "no"
         return self.request.open
 

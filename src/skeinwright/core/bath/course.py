@@ -25,11 +25,10 @@ class Band:
 class PotCourse:
     """What happened in a pot, at `time_s` (t,).
 
-    `uptake` is the share of each dye's whole dose that is on the fibre; `on_fibre` g/kg at the end by base and dye (kinds of fibre of one base
-    together), `by_fibre`
-    by place in the run's fibres; `bath_g` is the dye left in the liquor, `liquor` what else is. `dye_balance` and `acid_balance` are the largest
-    relative errors
-    of all the dye and of the charge, on the centre line.
+    `water_l` is the liquor, `steamed_l` what has steamed away since the start. `uptake` is the share of each dye's whole dose that is on the fibre; `on_fibre`
+    g/kg at the end by base and dye (kinds of fibre of one base together), `by_fibre` by place in the run's fibres, and `fibre_draws` (n, dyes, fibres) the
+    same of every draw, the first of which is the centre line's. `bath_g` is the dye left in the liquor, `liquor` what else is. `dye_balance` and
+    `acid_balance` are the largest relative errors of all the dye and of the charge, on the centre line.
     """
 
     run: PotRun
@@ -37,9 +36,11 @@ class PotCourse:
     temp_c: Array
     ph: Band
     water_l: Band
+    steamed_l: Band
     uptake: dict[str, Band]
     on_fibre: dict[str, dict[str, Estimate]]
     by_fibre: Array
+    fibre_draws: Array
     bath_g: dict[str, float]
     liquor: Composition
     energy_kwh: Estimate

@@ -24,10 +24,12 @@ from skeinwright.core.bath.kinetics import (
 )
 from skeinwright.core.bath.pot_run import PotRun
 from skeinwright.core.bath.spread import Spread
+from skeinwright.core.bath.waters import CARBON_PER_ALKALINITY, LEAST_CARBON, MOST_CARBON
 from skeinwright.core.foundations.posterior import NINETY
 
 THERMOMETER_C = 2.0
 """How far the pot is off what its thermometer says, 90 % [assumed]."""
+CARBON = Spread(CARBON_PER_ALKALINITY, LEAST_CARBON, MOST_CARBON)
 WATER_VOLUME = Spread(1.0, 0.95, 1.05)
 NYLON_SITES = Spread(NYLON_SITES_MOL_KG, 0.020, 0.070)
 NYLON_SLOPES = Spread(NYLON_SLOPE, 2.0, 15.0)
@@ -46,6 +48,7 @@ class Drawn:
     label: dict[str, Array]
     volume: Array
     evaporation: Array
+    evaporation_lid: Array
     temp_off_c: Array
     pk_lean: Array
     gas_leaves: Array
@@ -70,6 +73,7 @@ class Drawn:
     skin: Array
     misread: Array
     lag_s: Array
+    carbon: Array
 
     @property
     def n(self) -> int:
@@ -112,7 +116,8 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
         alkalinity_mg_l=np.maximum(spread.at(z()), 0.0),
         label={kind: np.maximum(1 + half / NINETY * z(), 0.5) for kind, half in LABEL_SPREAD.items()},
         volume=np.asarray(WATER_VOLUME.at(z())),
-        evaporation=np.asarray(run.evaporation.at(z())),
+        evaporation=np.asarray(run.steam(False).at(of_steam := z())),
+        evaporation_lid=np.asarray(run.steam(True).at(of_steam)),
         temp_off_c=THERMOMETER_C / NINETY * z(),
         pk_lean=z() / NINETY,
         gas_leaves=np.asarray(GAS_LEAVES.at(z())),
@@ -137,6 +142,7 @@ def _drawn(run: PotRun, n: int, rng: np.random.Generator | None) -> Drawn:
         skin=np.asarray(SKIN_SHARE.at(z())),
         misread=z() / NINETY,
         lag_s=np.zeros(n) if run.lag is None else np.asarray(run.lag.at(z())),
+        carbon=np.asarray(CARBON.at(z())),
     )
 
 

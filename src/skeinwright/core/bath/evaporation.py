@@ -13,7 +13,8 @@ LOW, HIGH = 0.65, 1.35
 """90 % of still-air pots lie within these of the law [assumed]; a fan or a hood doubles it or more (doe-steam-19, seen)."""
 FAN = 2.0
 LID = 0.08
-"""Share that still leaves under a loose lid (0.05-0.15) [assumed]."""
+LID_LOW, LID_HIGH = 0.05, 0.15
+"""Share that still leaves under a loose lid, with its ends [assumed]."""
 BOIL_OFF_FROM_C = 97.0
 """Above this the law of still air no longer holds: what leaves is the net power over the heat of evaporation."""
 

@@ -11,6 +11,7 @@ from typing import Literal
 
 from skeinwright.core.bath.acids import AcidAsBought
 from skeinwright.core.bath.liquor import Fit, Liquor
+from skeinwright.core.shelf.reading import MOST_ALKALINITY_MG_L
 from skeinwright.core.shelf.settings import DRAIN_HIGH_PH, DRAIN_LOW_PH
 
 Severity = Literal["refuse", "warn"]
@@ -27,6 +28,8 @@ SPOON_SPREAD = 0.30
 SMALLEST_WEIGHED_G = 0.1
 MOST_DONOR_G_L = 10.0
 LEAST_HEAD_ROOM_MM = 25.0
+HARD_ALKALINITY_MG_L = 600.0
+LEAST_ML_G = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +186,27 @@ def donor_guards(acid: AcidAsBought, grams: float, volume_ml: float, where: str 
         "Take the water's hardness away with a little vinegar first, or aim for a higher pH."
     )
     return (Guard(sentence, "warn", where),)
+
+
+def alkalinity_guards(mg_l: float, where: str = "alkalinity") -> Guards:
+    """Refuses an alkalinity over 2000 mg/L as calcium carbonate, which no tap water has, and warns above 600 (another unit, or ten times too much)."""
+    said = f"{mg_l:.0f} mg/L as calcium carbonate is more than"
+    if mg_l > MOST_ALKALINITY_MG_L:
+        return (Guard(f"{said} any tap water has: 20 to 400 are usual. Did you mean {mg_l / 10:.0f} mg/L?", "refuse", where),)
+    if mg_l > HARD_ALKALINITY_MG_L:
+        return (Guard(f"{said} nearly any tap water has (20 to 400 are usual): look again at the figure and its unit.", "warn", where),)
+    return ()
+
+
+def wetting_guards(volume_ml: float, fibre_g: float, where: str = "water") -> Guards:
+    """Warns of a bath that holds less than the yarn soaks up (1.5 ml to a gram, assumed): there is no liquor round it then."""
+    if volume_ml >= LEAST_ML_G * fibre_g:
+        return ()
+    return (
+        Guard(
+            f"{volume_ml:.0f} ml is less than {fibre_g:.0f} g of yarn soak up (about {LEAST_ML_G * fibre_g:.0f} ml): no liquor stands round it.", "warn", where
+        ),
+    )
 
 
 def ph_guards(ph: float, where: str = "acid") -> Guards:

@@ -29,6 +29,8 @@ WALL_W_M2_K = 10.0
 STEAM_INTO_YARN_S = 300.0
 """Until steam has warmed wrapped yarn through, after it is up (2-15 min) [assumed]."""
 
+SHORTEST_S = 120.0
+"""A top-up or a look that comes sooner than this is no plan."""
 DRY_AT_MM = 5.0
 """A pan is called dry while so much liquor is still over its floor: the reminder comes early."""
 EARLY_SHARE = 0.6
@@ -51,7 +53,10 @@ class Surroundings:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class HotPot:
-    """A pot as its heat sees it: liquor (litres), dry fibre (g), the pan's weight (g) and stuff, its open face and walls (m2), and whether a lid is on."""
+    """A pot as its heat sees it: liquor (litres), dry fibre (g), the pan's weight (g) and stuff, its open face and walls (m2), and whether a lid is on.
+
+    `steam` is what leaves over what the law says.
+    """
 
     water_l: float
     fibre_g: float
@@ -60,6 +65,7 @@ class HotPot:
     face_m2: float
     wall_m2: float
     lid: bool = False
+    steam: float = 1.0
 
     def heat_capacity_kj_k(self, temp_c: float = 50.0) -> float:
         """C = m_water cp + m_pan c_pan + m_wool 1.36."""
@@ -78,14 +84,14 @@ class Heating:
     top_c: float
 
 
-def hot_pot(vessel: Vessel, water_l: float, fibre_g: float, *, lid: bool | None = None) -> HotPot:
+def hot_pot(vessel: Vessel, water_l: float, fibre_g: float, *, lid: bool | None = None, steam: float = 1.0) -> HotPot:
     """A vessel with liquor in it. An empty vessel whose weight is not known is taken as 1 mm of steel all over [assumed]."""
     floor = floor_mm2(vessel) / 1e6
     around_m = pi * vessel.length_mm / 1000 if vessel.shape == "round" else 2 * (vessel.length_mm + (vessel.width_mm or 0)) / 1000
     wall = around_m * vessel.height_mm / 1000
     pan_g = vessel.mass_g if vessel.mass_g is not None else 7900 * (floor + wall)
     covered = bool(vessel.lid) if lid is None else lid
-    return HotPot(water_l=water_l, fibre_g=fibre_g, pan_g=pan_g, material=vessel.material, face_m2=floor, wall_m2=wall, lid=covered)
+    return HotPot(water_l=water_l, fibre_g=fibre_g, pan_g=pan_g, material=vessel.material, face_m2=floor, wall_m2=wall, lid=covered, steam=steam)
 
 
 def heat_needed_kj(pot: HotPot, from_c: float, to_c: float) -> float:
@@ -94,9 +100,9 @@ def heat_needed_kj(pot: HotPot, from_c: float, to_c: float) -> float:
 
 
 def evaporation_kg_s(pot: HotPot, temp_c: float, around: Surroundings) -> float:
-    """What steams away below the boil, kg/s: flux x face x (0.08 under a lid) x (2 in a draught)."""
+    """What steams away below the boil, kg/s: flux x face x (0.08 under a lid) x (2 in a draught) x what a test found."""
     flux = flux_kg_m2_h(min(temp_c, BOIL_OFF_FROM_C), room_c=around.room_c, humidity=around.humidity, pressure_pa=air_pressure_pa(around.altitude_m))
-    return flux / 3600 * pot.face_m2 * (LID if pot.lid else 1.0) * (FAN if around.fan else 1.0)
+    return flux / 3600 * pot.face_m2 * (LID if pot.lid else 1.0) * (FAN if around.fan else 1.0) * pot.steam
 
 
 def loss_w(pot: HotPot, temp_c: float, around: Surroundings) -> float:
@@ -165,15 +171,18 @@ class Falling:
     @property
     def sentence(self) -> str:
         """What to do, in one sentence."""
+        if min(self.every_s, self.look_after_s) < SHORTEST_S:
+            little = "So little liquor stands in the pot that it may run dry within minutes"
+            return f"{little}: put more in before it is heated, and stay beside it ({DRY_AT_MM:.0f} mm over the floor counts as dry)."
         top_up = f"Top up about {round(self.top_up_ml, -1):.0f} ml of hot water every {round(self.every_s / 60):.0f} min"
         return f"{top_up}; look after {round(self.look_after_s / 60):.0f} min at the latest."
 
 
-def falling_line(vessel: Vessel, pot: HotPot, temp_c: float, around: Surroundings | None = None) -> Falling:
+def falling_line(vessel: Vessel, pot: HotPot, temp_c: float, around: Surroundings | None = None, *, ends: tuple[float, float] = (LOW, HIGH)) -> Falling:
     """The falling line of an open pot at a steady temperature.
 
     The top-up comes when a tenth of the liquor has gone (or the yarn would lie bare, whichever is first); "dry" is 5 mm over the floor, and the
-    look comes after 60 % of the time until then, at the fast end of the interval.
+    look comes after 60 % of the time until then, at the fast end of the interval. `ends` are those of the interval over its usual value.
     """
     around = around or Surroundings()
     litres_h = evaporation_kg_s(pot, temp_c, around) * 3600
@@ -183,8 +192,9 @@ def falling_line(vessel: Vessel, pot: HotPot, temp_c: float, around: Surrounding
     dry_s = 3600 * left_l / litres_h if litres_h > 0 else float("inf")
     top_up_ml = 1000 * TOP_UP_SHARE * pot.water_l
     every_s = 3.6 * top_up_ml / litres_h if litres_h > 0 else float("inf")
-    l_h = Estimate(litres_h, LOW * litres_h, HIGH * litres_h, "l/h", Origin.ASSUMED, "still air; a fan doubles it")
-    return Falling(l_h, Estimate(mm_h, LOW * mm_h, HIGH * mm_h, "mm/h", Origin.ASSUMED), top_up_ml, every_s, dry_s, EARLY_SHARE * dry_s / HIGH)
+    low, high = ends
+    l_h = Estimate(litres_h, low * litres_h, high * litres_h, "l/h", Origin.ASSUMED, "still air; a fan doubles it")
+    return Falling(l_h, Estimate(mm_h, low * mm_h, high * mm_h, "mm/h", Origin.ASSUMED), top_up_ml, every_s, dry_s, EARLY_SHARE * dry_s / high)
 
 
 def steaming_clock_s(water_l: float, power_w: float, energy: str = "not known", *, start_c: float = 20.0, altitude_m: float = 0.0) -> Estimate:

@@ -10,7 +10,7 @@ from math import hypot
 from skeinwright.core.bath.acids import LABEL_SPREAD, AcidDose, AcidKind
 from skeinwright.core.bath.charge_balance import Composition, Solved, solve_ph
 from skeinwright.core.bath.species import Fibre
-from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, tap_water
+from skeinwright.core.bath.waters import ASSUMED_ALKALINITY, CARBON_PER_ALKALINITY, LEAST_CARBON, MOST_CARBON, tap_water
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.estimate import Estimate, Origin
 
@@ -46,6 +46,8 @@ class Guess:
     """Strength of an acid over what its label says, by kind."""
     measuring: dict[int, float] = field(default_factory=dict)
     """Amount over what was meant, by place in the doses."""
+    carbon: float = CARBON_PER_ALKALINITY
+    """Inorganic carbon of closed water over its alkalinity."""
     pk_lean: float = 0.0
     """How far every pK lies off, in half widths."""
     ph_shift: float = 0.0
@@ -71,7 +73,7 @@ class PhForecast:
 def composition(bath: Bath, guess: Guess | None = None) -> Composition:
     """Everything in the bath, under a guess (the best one if none is given)."""
     guess = guess or best_guess(bath)
-    mixed = replace(tap_water(guess.alkalinity_mg_l, open_to_air=bath.open_to_air), held=bath.held)
+    mixed = replace(tap_water(guess.alkalinity_mg_l, open_to_air=bath.open_to_air, carbon=guess.carbon), held=bath.held)
     for place, dose in enumerate(bath.doses):
         factor = guess.label.get(dose.acid.kind, 1.0) * guess.measuring.get(place, 1.0)
         mixed = mixed.plus(dose.acid.in_bath(dose.amount * factor, bath.volume_ml))
@@ -86,10 +88,12 @@ def best_guess(bath: Bath) -> Guess:
 def guesses(bath: Bath, kinds: frozenset[AcidKind]) -> Iterator[tuple[Guess, Guess]]:
     """Pairs of guesses, one unknown at a time at the two ends of its 90 % interval.
 
-    They are alkalinity, label strength of each of `kinds`, measuring, pK, and the model.
+    They are alkalinity, carbon dioxide (of closed water), label strength of each of `kinds`, measuring, pK, and the model.
     """
     best = best_guess(bath)
     yield replace(best, alkalinity_mg_l=bath.alkalinity.low), replace(best, alkalinity_mg_l=bath.alkalinity.high)
+    if not bath.open_to_air and bath.alkalinity.high > 0:
+        yield replace(best, carbon=MOST_CARBON), replace(best, carbon=LEAST_CARBON)
     for kind in sorted(kinds):
         yield replace(best, label={kind: 1 - LABEL_SPREAD[kind]}), replace(best, label={kind: 1 + LABEL_SPREAD[kind]})
     for place, dose in enumerate(bath.doses):

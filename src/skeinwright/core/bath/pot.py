@@ -31,7 +31,7 @@ from skeinwright.core.bath.kinetics import (
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddSalt, AddWater, Event, LayIn, PhReading, PotRun, PourOff
 from skeinwright.core.bath.species import FAMILIES
 from skeinwright.core.bath.water_properties import boiling_point_c
-from skeinwright.core.bath.waters import CARBON_PER_ALKALINITY, MG_L_PER_EQ_L
+from skeinwright.core.bath.waters import MG_L_PER_EQ_L
 
 SUB_STEP_S = 30.0
 SUB_STEPS_A_HALF_LIFE = 6
@@ -65,6 +65,7 @@ class PotState:
     solved: SolvedMany | None = None
     offset: Array = field(default_factory=lambda: np.zeros(1))
     """What a reading moves the pH by."""
+    steamed_l: Array = field(default_factory=lambda: np.zeros(0))
     dye_in_g: Array = field(default_factory=lambda: np.zeros(0))
     dye_out_g: Array = field(default_factory=lambda: np.zeros(0))
 
@@ -75,6 +76,7 @@ class Kept:
 
     ph: list[Array] = field(default_factory=list)
     water_l: list[Array] = field(default_factory=list)
+    steamed_l: list[Array] = field(default_factory=list)
     on_g: list[Array] = field(default_factory=list)
     dye_error: float = 0.0
     acid_error: float = 0.0
@@ -97,6 +99,7 @@ def fresh_state(run: PotRun, drawn: Drawn) -> PotState:
         ln_ratio_dye=np.ones(n),
         bound_eq_l=np.zeros(n),
         offset=np.full(n, run.ph_offset),
+        steamed_l=np.zeros(n),
         dye_in_g=np.zeros((n, dyes)),
         dye_out_g=np.zeros((n, dyes)),
     )
@@ -114,7 +117,7 @@ class Pot:
         self.names = [dye.name for dye in run.dyes]
         self.least_l = max(0.05, DRY_L * float(self.mass_kg.sum()))
         self.cold = (drawn.pieces_cold, drawn.pieces_hot)
-        self.hot = None if run.vessel is None else hot_pot(run.vessel, 1.0, run.fibre_g, lid=run.lid)
+        self.hot = None if run.vessel is None else tuple(hot_pot(run.vessel, 1.0, run.fibre_g, lid=lid) for lid in (False, True))
         self.boils_c = boiling_point_c(run.around.altitude_m)
 
     def happen(self, state: PotState, event: Event) -> None:
@@ -127,7 +130,7 @@ class Pot:
                 equivalents = drawn.alkalinity_mg_l / MG_L_PER_EQ_L * litres
                 state.volume_l = state.volume_l + litres
                 state.strong_cation = state.strong_cation + equivalents
-                state.mol["carbonate"] = state.mol["carbonate"] + CARBON_PER_ALKALINITY * equivalents
+                state.mol["carbonate"] = state.mol["carbonate"] + drawn.carbon * equivalents
             case PourOff(volume_ml=volume_ml):
                 self._pour_off(state, volume_ml)
                 return
@@ -234,7 +237,7 @@ class Pot:
         middle_c = 0.5 * (self.run.temp_c(start_s) + self.run.temp_c(end_s - 1e-9))
         if state.laid and self.names and len(self.mass_kg):
             self._dye(state, middle_c, self._off_c(start_s, end_s, middle_c), span)
-        self._steam(state, middle_c, span)
+        self._steam(state, middle_c, span, self.run.covered(0.5 * (start_s + end_s)))
         self._gas(state, middle_c, span)
 
     def _off_c(self, start_s: float, end_s: float, middle_c: float) -> Array:
@@ -277,12 +280,14 @@ class Pot:
         diffusion = water_diffusion_m2_s(temp_c, 1.0) * drawn.water_diffusion[:, None] / pieces(warm, *self.cold) ** (1 / 3)
         return np.asarray(supply_l_kg_s(diffusion, film_m(warm, stirred) * drawn.film[:, None]))
 
-    def _steam(self, state: PotState, temp_c: float, span: float) -> None:
+    def _steam(self, state: PotState, temp_c: float, span: float, lid: bool) -> None:
         if self.hot is None:
             return
-        lost = evaporation_kg_s(self.hot, min(temp_c, self.boils_c), self.run.around) * span * self.drawn.evaporation
+        over_law = self.drawn.evaporation_lid if lid else self.drawn.evaporation
+        lost = evaporation_kg_s(self.hot[lid], min(temp_c, self.boils_c), self.run.around) * span * over_law
         left = np.maximum(state.volume_l - lost, np.minimum(self.least_l, state.volume_l))
         state.going.bath_g_l = state.going.bath_g_l * (state.volume_l / left)[:, None]
+        state.steamed_l = state.steamed_l + state.volume_l - left
         state.volume_l = left
 
     def _gas(self, state: PotState, temp_c: float, span: float) -> None:
@@ -298,6 +303,7 @@ class Pot:
         on_g = np.einsum("ndf,f->nd", state.going.fibre_g_kg, self.mass_kg)
         kept.ph.append(state.ph + state.offset)
         kept.water_l.append(state.volume_l)
+        kept.steamed_l.append(state.steamed_l)
         kept.on_g.append(on_g)
         there = on_g[0] + state.going.bath_g_l[0] * state.volume_l[0] + state.dye_out_g[0]
         given = state.dye_in_g[0]

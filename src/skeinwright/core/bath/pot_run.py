@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
+from math import exp, hypot, log
 
 from skeinwright.core.bath.acids import AcidAsBought
-from skeinwright.core.bath.evaporation import HIGH, LOW
+from skeinwright.core.bath.evaporation import HIGH, LID, LID_HIGH, LID_LOW, LOW
 from skeinwright.core.bath.heat import Surroundings
 from skeinwright.core.bath.jar import behind_c
 from skeinwright.core.bath.spread import Spread
@@ -19,6 +21,9 @@ FIBRE_KINDS = ("wool", "superwash", "nylon")
 TESTED_WITHIN = 1.25
 """A speed that was tested is right within this factor, 90 % [assumed], where the test says no better."""
 STILL_AIR = Spread(1.0, LOW, HIGH)
+"""What steams away over the law of still air."""
+UNDER_A_LID = Spread(1.0, exp(-hypot(log(1 / LOW), log(LID / LID_LOW))), exp(hypot(log(HIGH), log(LID_HIGH / LID))))
+"""The same under a lid: what is not known of the air and of the lid, as squares of factors (0.53 to 2.0)."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -113,6 +118,22 @@ class LayIn:
 Event = AddWater | PourOff | AddAcid | AddDye | AddSalt | LayIn
 
 
+def litres_in(events: Iterable[Event]) -> float:
+    """The liquor after these events, in their order, with nothing steamed away."""
+    litres = 0.0
+    for event in events:
+        match event:
+            case AddWater(volume_ml=volume_ml) | AddDye(volume_ml=volume_ml):
+                litres += volume_ml / 1000
+            case PourOff(volume_ml=volume_ml):
+                litres = max(0.0, litres - volume_ml / 1000)
+            case AddAcid(acid=acid, amount=amount) if acid.unit == "ml":
+                litres += amount / 1000
+            case _:
+                pass
+    return litres
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PotRun:
     """A pot from first water to the end of `programme`, a line of (time_s, temp_c) points whose times never fall.
@@ -127,6 +148,9 @@ class PotRun:
     alkalinity: Estimate = ASSUMED_ALKALINITY
     vessel: Vessel | None = None
     lid: bool = False
+    """Whether a lid is on at first; `lids` says when that changes."""
+    lids: tuple[tuple[float, bool], ...] = ()
+    """(at_s, on) of every lid that is put on or taken off, in order."""
     stirred: bool = False
     heated: tuple[tuple[float, float], ...] = ()
     energy: str = NOT_KNOWN
@@ -137,8 +161,10 @@ class PotRun:
     """From its moment on the pH is moved by weight x (reading - model), in every draw by what that draw is off."""
     lag: Spread | None = None
     """Of a jar in a water bath: how far it lags behind (s). `programme` is then the water bath's."""
-    evaporation: Spread = STILL_AIR
-    """What steams away over what the law of still air says."""
+    evaporation: Spread | None = None
+    """What steams away over what the law of still air says, as a test found it; None where it was not tested."""
+    evaporation_lid: Spread | None = None
+    """The same with the lid on, over a usual lid's."""
     laid_on: frozenset[str] = frozenset()
     """Dyes that are sprinkled, poured or painted: nobody asks them to be even."""
     status: str = "ok"
@@ -168,6 +194,31 @@ class PotRun:
                 for name, mass_g in event.grams:
                     grams[name] += mass_g
         return grams
+
+    def covered(self, time_s: float) -> bool:
+        """Whether the lid is on at a time."""
+        on = self.lid
+        for at_s, is_on in self.lids:
+            if at_s > time_s:
+                break
+            on = is_on
+        return on
+
+    @property
+    def ever_covered(self) -> bool:
+        """Whether the lid is ever on."""
+        return self.lid or any(is_on for _, is_on in self.lids)
+
+    @property
+    def ever_open(self) -> bool:
+        """Whether the lid is ever off."""
+        return not self.lid or any(not is_on for _, is_on in self.lids)
+
+    def steam(self, lid: bool) -> Spread:
+        """What steams away over what the law says, with the lid on or off."""
+        if lid:
+            return self.evaporation_lid or UNDER_A_LID
+        return self.evaporation or STILL_AIR
 
     def temp_c(self, time_s: float) -> float:
         """How warm the liquor is at a time: as the programme says, or behind it by its lag."""

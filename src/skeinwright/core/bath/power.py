@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from skeinwright.core.bath.heat import Heating, HotPot, Surroundings, hot_pot, time_to_heat
 from skeinwright.core.bath.jar import JAR_W_M2_K, LEAST_W_M2_K, MOST_W_M2_K, jar_lag_s
-from skeinwright.core.bath.pot_run import AddAcid, AddDye, AddWater, PotRun, PourOff
+from skeinwright.core.bath.pot_run import PotRun, litres_in
 from skeinwright.core.bath.spread import Spread
 from skeinwright.core.foundations.estimate import Estimate
 
@@ -72,6 +72,7 @@ def within_power(run: PotRun, source: Source) -> PotRun:
         programme=tuple((later(time), temp) for time, temp in points),
         events=tuple(replace(event, at_s=later(event.at_s)) for event in run.events),
         heated=tuple((later(start), later(end)) for start, end in run.heated),
+        lids=tuple((later(at), is_on) for at, is_on in run.lids),
         reading=None if run.reading is None else replace(run.reading, at_s=later(run.reading.at_s)),
         notes=(*run.notes, *notes),
     )
@@ -160,26 +161,12 @@ def _later(stretches: list[_Stretch]) -> Callable[[float], float]:
 def _pot_at(run: PotRun, time_s: float) -> HotPot:
     """The pot with the liquor that has gone into it by then; steam is not taken off."""
     assert run.vessel is not None
-    return hot_pot(run.vessel, _litres(run, time_s), run.fibre_g, lid=run.lid)
+    lid = run.covered(time_s)
+    return hot_pot(run.vessel, _litres(run, time_s), run.fibre_g, lid=lid, steam=run.steam(lid).value)
 
 
 def _litres(run: PotRun, time_s: float) -> float:
-    litres = 0.0
-    for event in run.events:
-        if event.at_s > time_s + 1e-9:
-            continue
-        match event:
-            case AddWater(volume_ml=volume_ml):
-                litres += volume_ml / 1000
-            case AddDye(volume_ml=volume_ml):
-                litres += volume_ml / 1000
-            case PourOff(volume_ml=volume_ml):
-                litres = max(0.0, litres - volume_ml / 1000)
-            case AddAcid(acid=acid, amount=amount) if acid.unit == "ml":
-                litres += amount / 1000
-            case _:
-                pass
-    return litres
+    return litres_in(event for event in run.events if event.at_s <= time_s + 1e-9)
 
 
 @lru_cache(maxsize=256)

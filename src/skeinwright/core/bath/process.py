@@ -16,11 +16,12 @@ import numpy as np
 from skeinwright.core.bath.charge_balance import Composition
 from skeinwright.core.bath.course import Band, PotCourse
 from skeinwright.core.bath.draws import Drawn, central, draw
+from skeinwright.core.bath.energy import energy_kwh
 from skeinwright.core.bath.engine import Engine
-from skeinwright.core.bath.heat import EFFICIENCY, HotPot, hot_pot, loss_w
+from skeinwright.core.bath.guards import LEAST_ML_G
 from skeinwright.core.bath.isotherm import Array
 from skeinwright.core.bath.pot import Kept, Pot, PotState, fresh_state
-from skeinwright.core.bath.pot_run import AddAcid, AddWater, Event, PotRun
+from skeinwright.core.bath.pot_run import AddAcid, AddWater, Event, PotRun, PourOff
 from skeinwright.core.bath.vessels import floor_mm2
 from skeinwright.core.bath.water_properties import boiling_point_c
 from skeinwright.core.foundations.estimate import Estimate, Origin
@@ -29,8 +30,9 @@ DRAWS = 200
 BLOCK_S = 60.0
 QUICK_BLOCK_S = 240.0
 LOWEST_PERCENTILE, HIGHEST_PERCENTILE = 5.0, 95.0
-LEAST_LINE_MM = 10.0
-"""A note is made where the liquor, spread over the floor, would stand lower than this at the fast end of the interval, or half of it has gone."""
+LEAST_LINE_MM, TELLING_SHARE, HALF = 10.0, 0.2, 0.5
+"""A note is made where half of the liquor steams away; or where it would stand lower than this over the floor at the fast end of the interval, and steam has a
+fifth of the blame."""
 
 
 def process(run: PotRun, *, rng: np.random.Generator | None = None, draws: int = DRAWS, block_s: float = BLOCK_S, loops: Engine | None = None) -> PotCourse:
@@ -55,7 +57,7 @@ def _block_times(run: PotRun, block_s: float) -> list[float]:
     """Every `block_s` or sooner, with every event and every corner of the programme on the grid."""
     start = next(event.at_s for event in run.events if isinstance(event, AddWater))
     corners = {start, run.end_s}
-    corners |= {time for time, _ in run.programme if time > start}
+    corners |= {time for time, _ in (*run.programme, *run.lids) if time > start}
     if run.reading is not None:
         corners.add(max(start, run.reading.at_s))
     for event in run.events:
@@ -112,20 +114,22 @@ def _course(run: PotRun, times: list[float], kept: Kept, state: PotState, held: 
             uptake[dye.name] = _band(np.array([on[:, place] for on in kept.on_g]) / run.dose_g[dye.name])
     fibre = state.going.fibre_g_kg[0]
     temp = np.array([run.temp_c(time) for time in times])
-    water = _band(np.array(kept.water_l))
-    status, notes = _standing(run, temp, water, state)
+    water, steamed = _band(np.array(kept.water_l)), _band(np.array(kept.steamed_l))
+    status, notes = _standing(run, times, temp, water, steamed, state)
     return PotCourse(
         run=run,
         time_s=np.array(times),
         temp_c=temp,
         ph=_band(np.array(kept.ph)),
         water_l=water,
+        steamed_l=steamed,
         uptake=uptake,
-        on_fibre=_on_fibre(run, fibre, uptake),
+        on_fibre=_on_fibre(run, state.going.fibre_g_kg, uptake),
         by_fibre=fibre,
+        fibre_draws=state.going.fibre_g_kg,
         bath_g={dye.name: float(state.going.bath_g_l[0, place] * state.volume_l[0]) for place, dye in enumerate(run.dyes)},
         liquor=_liquor(state, held),
-        energy_kwh=_energy(run, times, np.array(kept.water_l)[:, 0]),
+        energy_kwh=energy_kwh(run, times, np.array(kept.water_l)[:, 0]),
         dye_balance=kept.dye_error,
         acid_balance=kept.acid_error,
         status=status,
@@ -144,7 +148,7 @@ def _band(drawn: Array) -> Band:
 
 
 def _on_fibre(run: PotRun, fibre: Array, uptake: dict[str, Band]) -> dict[str, dict[str, Estimate]]:
-    """g/kg at the end by base and dye; the spread is that of the whole uptake."""
+    """g/kg at the end by base and dye, from (n, dyes, fibres): how much goes on and how the bases share it."""
     found: dict[str, dict[str, Estimate]] = {}
     for base in dict.fromkeys(one.base for one in run.fibres):
         places = [place for place, one in enumerate(run.fibres) if one.base == base]
@@ -153,11 +157,8 @@ def _on_fibre(run: PotRun, fibre: Array, uptake: dict[str, Band]) -> dict[str, d
         for number, dye in enumerate(run.dyes):
             if dye.name not in uptake:
                 continue
-            mean = float(fibre[number, places] @ masses / masses.sum())
-            band = uptake[dye.name]
-            whole = max(float(band.centre[-1]), 1e-9)
-            low, high = mean * float(band.low[-1]) / whole, mean * float(band.high[-1]) / whole
-            found[base][dye.name] = Estimate(mean, min(low, mean), max(high, mean), "g/kg", Origin.ASSUMED)
+            band = _band((fibre[:, number, places] @ masses / masses.sum())[None, :])
+            found[base][dye.name] = Estimate(float(band.centre[0]), float(band.low[0]), float(band.high[0]), "g/kg", Origin.ASSUMED)
     return found
 
 
@@ -179,26 +180,7 @@ def _liquor(state: PotState, held: float) -> Composition:
     )
 
 
-def _energy(run: PotRun, times: list[float], water_l: Array) -> Estimate:
-    """What the source gave while it was on: warming and losses over its efficiency."""
-    joules = 0.0
-    for place in range(1, len(times)):
-        start, end = times[place - 1], times[place]
-        on = sum(max(0.0, min(end, off) - max(start, since)) for since, off in run.heated)
-        if on <= 0:
-            continue
-        before, after = run.temp_c(start), run.temp_c(end - 1e-9)
-        pot = HotPot(water_l=float(water_l[place - 1]), fibre_g=run.fibre_g, pan_g=1000.0, material="not known", face_m2=0.05, wall_m2=0.15, lid=run.lid)
-        if run.vessel is not None:
-            pot = hot_pot(run.vessel, float(water_l[place - 1]), run.fibre_g, lid=run.lid)
-        middle = 0.5 * (before + after)
-        joules += max(0.0, 1000 * pot.heat_capacity_kj_k(middle) * (after - before) + loss_w(pot, middle, run.around) * on)
-    usual, least, most = EFFICIENCY.get(run.energy, EFFICIENCY["not known"])
-    kwh = joules / 3.6e6
-    return Estimate(kwh / usual, kwh / most, kwh / least, "kWh", Origin.ASSUMED, "burner's efficiency")
-
-
-def _standing(run: PotRun, temp: Array, water: Band, state: PotState) -> tuple[str, tuple[str, ...]]:
+def _standing(run: PotRun, times: list[float], temp: Array, water: Band, steamed: Band, state: PotState) -> tuple[str, tuple[str, ...]]:
     notes = list(run.notes)
     status = run.status
     boils = boiling_point_c(run.around.altitude_m)
@@ -207,7 +189,11 @@ def _standing(run: PotRun, temp: Array, water: Band, state: PotState) -> tuple[s
     if not state.laid:
         notes.append("The yarn never goes in: put a 'lay in' step where it does.")
         status = "outside range" if status == "ok" else status
-    notes += _falling(run, water)
+    if float(water.centre.max()) < LEAST_ML_G * run.fibre_g / 1000:
+        status = "outside range" if status == "ok" else status
+        soaked = f"{run.fibre_g:.0f} g of yarn soak up (about {LEAST_ML_G * run.fibre_g:.0f} ml)"
+        notes.append(f"{1000 * float(water.centre.max()):.0f} ml of liquor is less than {soaked}: there is no bath round it, and this is only a guess.")
+    notes += _falling(run, water, _since_poured(run, times, steamed))
     if run.vessel is None:
         notes.append("The vessel is not known: no water is taken to steam away.")
     if state.solved is not None and float(state.solved.ionic_strength_mol_l[0]) > 0.5:
@@ -218,14 +204,23 @@ def _standing(run: PotRun, temp: Array, water: Band, state: PotState) -> tuple[s
     return status, tuple(notes)
 
 
-def _falling(run: PotRun, water: Band) -> list[str]:
-    """What to say of a line that falls far."""
+def _since_poured(run: PotRun, times: list[float], steamed: Band) -> Band:
+    """What has steamed away since liquor was last poured off."""
+    poured = max((event.at_s for event in run.events if isinstance(event, PourOff)), default=times[0])
+    place = min(int(np.searchsorted(times, poured)), len(times) - 1)
+    return Band(*(line - line[place] for line in (steamed.centre, steamed.low, steamed.high)))
+
+
+def _falling(run: PotRun, water: Band, steamed: Band) -> list[str]:
+    """What to say of a line that falls far by steam. What is poured off is no steam."""
     if run.vessel is None:
         return []
-    most, end, worst = float(water.centre.max()), float(water.centre[-1]), float(water.low[-1])
-    lost = most - end
+    worst = float(water.low[-1])
+    lost, least, most = (float(line[-1]) for line in (steamed.centre, steamed.low, steamed.high))
+    there = float(water.centre[-1]) + lost
     line_mm = 1e6 * worst / floor_mm2(run.vessel)
-    if lost < 0.5 * most and line_mm >= LEAST_LINE_MM:
+    if lost < HALF * there and (line_mm >= LEAST_LINE_MM or most < TELLING_SHARE * (worst + most)):
         return []
-    amount = f"About {lost:.1f} of {most:.1f} l steam away ({max(0.0, most - float(water.high[-1])):.1f} to {most - worst:.1f} l)"
-    return [f"{amount}: put a lid on or top up with hot water, and look into the pan early; it must not run dry."]
+    cover = "put a lid on or top up" if run.ever_open else "top up"
+    amount = f"About {lost:.1f} of {there:.1f} l steam away ({least:.1f} to {most:.1f} l)"
+    return [f"{amount}: {cover} with hot water, and look into the pan early; it must not run dry."]

@@ -20,6 +20,7 @@ EARLY_SHARE = 0.4
 PART_GAP = 0.15
 """Dyes part on the yarn where at any moment so much more of one's final uptake is on than of another's [assumed]."""
 LEAST_LEFT = 0.10
+ALL_FROM = 0.995
 
 _SHARES = (
     (0.995, "All"),
@@ -50,6 +51,16 @@ def summary(course: PotCourse, dye: str | None = None) -> DyeSummary:
     end = [round(float(line[-1]), 2) for line in (band.centre, band.low, band.high)]
     exhaustion = Estimate(end[0], min(end[1], end[0]), max(end[2], end[0]), "", Origin.ASSUMED)
     return DyeSummary(exhaustion, half_time_s(course.time_s, band.centre), fastest_per_min(course, band), early_share(course, band))
+
+
+def share_said(share: float) -> str:
+    """A share of a dye in per cent and no finer: "83 %", and "over 99 %" where it rounds to all, which nobody knows."""
+    return "over 99 %" if share >= ALL_FROM else f"{100 * share:.0f} %"
+
+
+def ends_said(share: Estimate) -> str:
+    """The 90 % interval of a share: "54 to 97 %"; "" where all of it is over 99 %."""
+    return "" if share.low >= ALL_FROM else f"{100 * share.low:.0f} to {100 * share.high:.0f} %"
 
 
 def half_time_s(time_s: Array, uptake: Array) -> float | None:

@@ -38,12 +38,15 @@ def with_tests(run: PotRun, calibrations: Iterable[Calibration], *, water: str =
     """
     tests = _Tests(calibrations)
     alkalinity = _alkalinity(run.alkalinity, tests, water)
-    steam = tests.find(EVAPORATION_LID if run.lid else EVAPORATION, "vessel", run.vessel.name) if run.vessel is not None else None
+    name = None if run.vessel is None else run.vessel.name
+    steam = tests.find(EVAPORATION, "vessel", name) if name is not None and run.ever_open else None
+    lidded = tests.find(EVAPORATION_LID, "vessel", name) if name is not None and run.ever_covered else None
     tested = replace(
         run,
         fibres=tuple(_fibre(one, tests) for one in run.fibres),
         dyes=tuple(_dye(one, tests.find(RATE, "dye", one.name), tests.find(PARTITION, "dye", one.name)) for one in run.dyes),
         evaporation=run.evaporation if steam is None else _spread(steam),
+        evaporation_lid=run.evaporation_lid if lidded is None else _spread(lidded),
         alkalinity=alkalinity,
     )
     return replace(tested, measured=(*run.measured, *(_said(one) for one in tests.used)), notes=(*run.notes, *tests.passed_over))

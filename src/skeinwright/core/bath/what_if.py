@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from skeinwright.core.bath.ph import Bath
 from skeinwright.core.bath.pot_run import AddAcid, AddDye, Event, PotRun
 from skeinwright.core.bath.water_properties import boiling_point_c
 from skeinwright.core.foundations.errors import BadInput
+
+if TYPE_CHECKING:
+    from skeinwright.core.bath.course import PotCourse
 
 MOST_TIMES, MOST_HOTTER_C = 5.0, 40.0
 
@@ -46,6 +50,19 @@ def what_if(run: PotRun, change: WhatIf) -> PotRun:
     if not (0 <= change.dye <= MOST_TIMES and 0 <= change.acid <= MOST_TIMES and abs(change.hotter_c) <= MOST_HOTTER_C):
         raise BadInput(f"Dye and acid go from 0 to {MOST_TIMES:g} times the plan's, the heat up or down by {MOST_HOTTER_C:g} °C at most.", where="what if")
     return replace(run, events=tuple(_changed(event, change) for event in run.events), programme=_warmed(run, change.hotter_c)) if change else run
+
+
+def beside_the_plan(run: PotRun, change: WhatIf) -> tuple[PotRun, PotCourse | None]:
+    """`run` with the change, and the centre line without it; (run, None) where nothing is changed.
+
+    What was read was read in the pot as planned: what its pH is off the model's is carried over to the other one. Raises BadInput as `what_if` does.
+    """
+    from skeinwright.core.bath.process import quick_course
+
+    if not change:
+        return run, None
+    planned = quick_course(run)
+    return what_if(replace(run, reading=None, ph_offset=planned.ph_offset), change), planned
 
 
 def _changed(event: Event, change: WhatIf) -> Event:

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
 from skeinwright.core.bath.acids import USUAL_VINEGAR, AcidAsBought, AcidDose
-from skeinwright.core.bath.classes import class_assumption
 from skeinwright.core.bath.fibre import Sponge, fibre_kind, nylon, wool
+from skeinwright.core.bath.followed import NO_BATH, by_hand_alone, fate, pours_told, why_not
 from skeinwright.core.bath.heat import Surroundings
 from skeinwright.core.bath.liquor import acid_brought_ml
 from skeinwright.core.bath.ph import Bath
@@ -20,7 +20,7 @@ from skeinwright.core.bath.waters import ASSUMED_ALKALINITY
 from skeinwright.core.colourway.steps import ReadStep
 from skeinwright.core.colourway.timing import COOLED_C, START_C
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.core.foundations.estimate import Estimate, Origin
+from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.shelf.items import NOT_KNOWN, Acid, Base, Blend, Dye, Item, Leftover, Parts, Solution, Vessel
 
 T = TypeVar("T")
@@ -30,8 +30,6 @@ WET_YARN_ML_G = 1.5
 CRYSTALS_G_ML = {"citric": 0.85, "ammonium sulphate": 0.9}
 """Heaped weight of crystals, +-30 % [assumed]."""
 
-_ENDS = ("rinse", "spin", "hang", "re-skein")
-_NOT_FOLLOWED = ("steam", "ice", "move", "remove colour", "squeeze", "add soda")
 LEVELLER_NOTE = "A leveller slows the strike and evens it out; by how much is not known here, so the forecast is that of the pot without it."
 LAID_ON_NOTE = "Dye that is sprinkled, poured, painted or dipped counts as if it went into the liquor whole; where it lands is another forecast."
 _LAID_ON = ("sprinkle", "pour", "paint", "dip")
@@ -112,7 +110,7 @@ class _Written:
     temp_c: float = START_C
     end_s: float = 0.0
     hot_since: float | None = None
-    lid: bool = False
+    lids: list[tuple[float, bool]] = field(default_factory=list)
     status: str = "ok"
 
 
@@ -125,19 +123,24 @@ class _Writer:
         self.steps, self.loads, self.vessel, self.alkalinity, self.around = steps, loads, vessel, alkalinity, around
         self.fibres = fibres_of(loads)
         self.things: dict[tuple[str, str], Item] = {(item.kind, item.name.casefold()): item for item in things}
-        self.written = _Written(lid=bool(vessel is not None and vessel.lid))
+        self.written = _Written()
         self.boils_c = boiling_point_c(around.altitude_m)
 
     def run(self) -> PotRun:
         written = self.written
         for number, step in enumerate(self.steps, start=1):
-            if step.read.do in _ENDS:
-                break
-            if step.read.do in _NOT_FOLLOWED:
+            becomes = fate(step.read.do, [one.read.do for one in self.steps[number:]], filled=self._has_water(), dyed=bool(written.dyes))
+            if becomes == "pass over":
+                written.presoak = () if step.read.do == "rinse" else written.presoak
+                continue
+            if becomes == "stop":
                 written.status = "not forecast after this step"
-                written.notes.append(f"Not forecast after step {number} ({step.read.do}).")
+                written.notes.append(why_not(number, step.read.do))
+            if becomes != "follow":
                 break
             self._step(step, number)
+        if not self._has_water() and by_hand_alone([one.read.do for one in self.steps]):
+            raise BadInput(NO_BATH, where="steps")
         self._lay_in_if_never()
         self._say_of_bases()
         if not written.points:
@@ -145,9 +148,6 @@ class _Writer:
         if written.hot_since is not None:
             written.heated.append((written.hot_since, written.end_s))
         dyes = tuple(DyeInPot(name=name, dye_class=kind) for name, kind in written.dyes.items())
-        assumed = [*written.assumed, *(class_assumption(dye.name, dye.dye_class) for dye in dyes)]
-        if self.alkalinity.origin is Origin.ASSUMED:
-            assumed.append(self.alkalinity.note)
         return PotRun(
             fibres=self.fibres,
             dyes=dyes,
@@ -155,14 +155,18 @@ class _Writer:
             programme=tuple(written.points),
             alkalinity=self.alkalinity,
             vessel=self.vessel,
-            lid=written.lid,
+            lid=bool(self.vessel is not None and self.vessel.lid),
+            lids=tuple(written.lids),
             heated=tuple(written.heated),
             around=self.around,
             laid_on=frozenset(written.laid_on),
             status=written.status,
             notes=tuple(dict.fromkeys(written.notes)),
-            assumed=tuple(dict.fromkeys(assumed)),
+            assumed=tuple(dict.fromkeys(written.assumed)),
         ).checked()
+
+    def _has_water(self) -> bool:
+        return any(isinstance(event, AddWater) for event in self.written.events)
 
     def _step(self, step: StepInPot, number: int) -> None:
         written, do = self.written, step.read.do
@@ -171,7 +175,7 @@ class _Writer:
         match do:
             case "soak":
                 self._soak(step)
-            case "fill" if any(isinstance(event, AddWater) for event in written.events):
+            case "fill" if self._has_water():
                 written.notes.append(f"Step {number} fills the pot again; its water is added to what is in it.")
                 self._water(step, at_s)
             case "fill" | "add water" | "top up":
@@ -190,7 +194,7 @@ class _Writer:
             case "lay in":
                 written.events.append(LayIn(at_s=at_s, presoak_mol=written.presoak))
             case "lid on" | "lid off":
-                written.lid = do == "lid on"
+                written.lids.append((at_s, do == "lid on"))
             case _:
                 pass
         self._warm(step, at_s, end_s, before_c)
@@ -341,6 +345,7 @@ class _Writer:
             inert = [name for name, share in load.base.fibres if fibre_kind(name) == "inert" and share > 0]
             if inert:
                 self.written.notes.append(f"Acid dye does not go on {' and '.join(inert)}: that part of {load.base.name} is left out.")
+        self.written.notes += pours_told(self.written.events)
         if not self.fibres:
             raise BadInput("There is no wool, silk or nylon in the pot: acid dye goes on nothing else.", where="base")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from skeinwright.core.bath.assumed import assumed_of
 from skeinwright.core.bath.heat import Surroundings
 from skeinwright.core.bath.ph import Bath, forecast_ph
 from skeinwright.core.bath.pot_run import LayIn, PhReading, PotRun
@@ -23,6 +24,7 @@ from skeinwright.core.lot.said_doses import STANDING
 from skeinwright.core.lot.scaling import Pot, Taken
 from skeinwright.core.lot.sketch import Sketch
 from skeinwright.core.shelf.items import Base, Vessel
+from skeinwright.core.shelf.no_base import wool_base
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,7 @@ class ReadPh:
 UNREADABLE = (
     "The strip's pH after step {step} is not used: dye was in the pot by then, and a strip cannot be read in coloured liquor. Test before the dye goes in."
 )
+TOO_EARLY = "The pH after step {step} is not used: read before any acid, it says little of the bath with acid. Read it again with the acid in."
 UNUSED = "The pH after step {step} is not used: there is no bath in the pot then."
 
 
@@ -66,17 +69,12 @@ def pot_of_rows(
     mine = [row for row in rows if row.vessel == vessel]
     fibre_g = sum(row.fibre_g for row in mine)
     if fibre_g <= 0:
-        raise BadInput("What yarn is in this pot is not known.", where="rows")
+        raise BadInput("What yarn is in this pot was not said when it was started, so what it takes up cannot be worked out.", where="rows")
     written = FibreMass(fibre_g, None, None, "")
     pot = Pot(vessel=vessel, fibre_g=fibre_g, skeins=sum(row.skeins for row in mine), written=written, thing=shelf.find(Vessel, vessel))
     own = [replace(one, doses=tuple(dose for dose in one.doses if dose.vessel == vessel)) for one in plan]
     loads = [Load(base=shelf.find(Base, row.base) or wool_base(row.base), mass_g=row.fibre_g) for row in mine]
     return _planned(own, pot, loads, shelf, altitude_m, read)
-
-
-def wool_base(name: str) -> Base:
-    """A base of which nothing is known: wool."""
-    return Base(name=name or "yarn that is not named", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
 
 
 def _planned(plan: Sequence[Planned], pot: Pot, loads: Sequence[Load], shelf: OnShelf, altitude_m: float, read: ReadPh | None) -> PlannedPot:
@@ -94,6 +92,9 @@ def _planned(plan: Sequence[Planned], pot: Pot, loads: Sequence[Load], shelf: On
     if read is not None:
         run = _with_reading(run, read, plan, found, steps)
     run = on_its_burner(run, shelf)
+    unknown = [load.base.name for load in loads if shelf.find(Base, load.base.name) is None]
+    run = replace(run, assumed=(*run.assumed, *(f"{name}: taken as wool, as it is not on the shelf" for name in unknown)))
+    run = replace(run, assumed=tuple(dict.fromkeys((*run.assumed, *assumed_of(run)))))
     hot = [bath for one, bath in zip(plan, found, strict=True) if bath is not None and one.step.do in ("heat", "hold")]
     return PlannedPot(run, replace(hot[-1], alkalinity=run.alkalinity) if hot else None)
 
@@ -111,6 +112,9 @@ def _with_reading(run: PotRun, read: ReadPh, plan: Sequence[Planned], found: Seq
         return replace(run, notes=(*run.notes, UNUSED.format(step=read.step)))
     if read.half_width >= STRIP_HALF_WIDTH and any(brings_dye(one) for one in plan[: place + 1]):
         return replace(run, notes=(*run.notes, UNREADABLE.format(step=read.step)))
+    acid_later = any(one.step.do == "add acid" for one in plan[place + 1 :])
+    if not bath.doses and acid_later:
+        return replace(run, notes=(*run.notes, TOO_EARLY.format(step=read.step)))
     then = [step for step in steps if all(given.name != STANDING for given in step.given)][place]  # water that stands there has a step of its own before it
     at_s = 60 * (then.start_min + then.minutes)
     laid = any(isinstance(event, LayIn) and event.at_s <= at_s for event in run.events)

@@ -3,9 +3,31 @@
 from __future__ import annotations
 
 from skeinwright.core.bath.uptake_of_acid import METER_HALF_WIDTH, STRIP_HALF_WIDTH
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.numbers import read_number
 from skeinwright.core.lot.in_pot import ReadPh, brings_dye
 from skeinwright.core.lot.lot import Entered, Entry, Lot
 from skeinwright.core.lot.state import LotState
+
+READ_WITH = {"strip": STRIP_HALF_WIDTH, "meter": METER_HALF_WIDTH}
+LOWEST_PH, HIGHEST_PH = 1.0, 11.0
+
+
+def typed_ph(ph: str, by: str, step: str) -> ReadPh | None:
+    """A pH as typed, what it was read with ("strip" or "meter") and the number of the step after which; None where none is typed. Raises BadInput."""
+    if not ph.strip():
+        return None
+    try:
+        value = float(read_number(ph, where="pH").value)
+    except BadInput:
+        value = float("nan")
+    if not LOWEST_PH <= value <= HIGHEST_PH:
+        raise BadInput("A pH in a dye pot is a figure between 1 and 11, such as 4.5.", where="pH", text=ph)
+    if by not in READ_WITH:
+        raise BadInput("A pH is read with a strip or with a meter.", where="read with", text=by)
+    if not step.isdigit() or int(step) < 1:
+        raise BadInput("Say after which step the pH was read: it is compared with the model's at that moment.", where="pH")
+    return ReadPh(value, int(step), READ_WITH[by])
 
 
 def ph_read(lot: Lot, state: LotState, vessel: str) -> ReadPh | None:

@@ -26,3 +26,11 @@ def say_grams_range(grams: Estimate) -> str:
 def say_depth(depth: float) -> str:
     """A depth of shade (0-1): "0.062 %", or "under 0.001 %"."""
     return say("fraction", depth, digits=2) if depth >= PALEST else f"under {say('fraction', PALEST)}"
+
+
+def say_depth_range(grams: Estimate, fibre_g: float) -> str:
+    """The 90 % interval of the depth that such grams make on yarn: "0.014 to 0.4 %", "up to 0.021 %" or "next to nothing"."""
+    low, high = grams.low / fibre_g, grams.high / fibre_g
+    if high < PALEST:
+        return "next to nothing"
+    return f"{100 * low:.2g} to {100 * high:.2g} %" if low >= PALEST else f"up to {100 * high:.2g} %"
