@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -45,10 +46,24 @@ def test_a_photo_with_a_card_as_json(ask: Ask, folder: Path) -> None:
 def test_a_photo_in_words(ask: Ask, folder: Path) -> None:
     answer = ask("measure", str(folder / "swatches.jpg"))
     assert answer.code == 0
-    assert "Piece 5, ground" in answer.out
+    assert re.search(r"Piece 5, area mean +[-\d., ]+ ±6\.0\n", answer.out)
+    assert re.search(r"Piece 5, on the crests +[-\d., ]+ ±6\.2\n", answer.out)  # sqrt(6^2 + 1.5^2) = 6.18: as the page and the palette in JSON say
+    assert re.search(r"Piece 5, area +[\d.]+ cm2 \(90 %: [\d.]+ to [\d.]+\)", answer.out)
+    assert len(re.findall(r"\d and \d apart +[\d.]+ ±[\d.]+", answer.out)) == 6
+    assert "4 further pairs lie wider apart" in answer.out  # five pieces make ten
     assert "D65, 2 degree" in answer.out
     assert "±6.0" in answer.out
     assert "Assumed: Colours rest on the paper's white alone" in answer.out
+
+
+def test_an_outline_of_ones_own_is_read_as_drawn(ask: Ask, folder: Path) -> None:
+    found = ask("measure", str(folder / "skein.jpg"), "--outline", "120,90 150,90 150,120 120,120", "--json").json
+    assert found["pieces"][0]["area_cm2"] == pytest.approx(9.0, rel=0.01)  # 3 cm by 3 cm, as typed
+    low, high = found["pieces"][0]["area_cm2_ci"]
+    assert low < found["pieces"][0]["area_cm2"] < high
+    wrong = ask("measure", str(folder / "skein.jpg"), "--outline", "120,90 150,90")
+    assert (wrong.code, wrong.out) == (2, "")
+    assert "Outline 1 needs three points" in wrong.err
 
 
 @pytest.mark.parametrize(("name", "says"), [("far.jpg", "move closer"), ("torn.jpg", "cannot be read")])

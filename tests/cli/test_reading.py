@@ -59,6 +59,20 @@ def test_a_refused_photo_keeps_no_reading(ask: Any, real: Parts, studio: str, tm
     assert list(Path(studio).parent.rglob("*.jpg")) == []  # nor is its file left
 
 
+@pytest.mark.parametrize(
+    ("said", "where"), [(("--lot", "2020-01-01-Z"), "2020-01-01-Z"), (("--piece", "9"), "9"), (("--dye", "Nobody", "--depth", "1=1 %"), "Nobody")]
+)
+def test_a_photo_of_which_nothing_came_to_be_kept_is_not_left_behind(
+    ask: Any, real: Parts, studio: str, tmp_path: Path, said: tuple[str, ...], where: str
+) -> None:
+    photo = tmp_path / "ladder.jpg"
+    photo.write_bytes(ladder().data)
+    found = ask("reading", "keep", str(photo), *said, "--studio", studio, parts=real)
+    assert (found.code, found.out) == (2, "")
+    assert where in found.err
+    assert list(Path(studio).parent.rglob("*.jpg")) == []
+
+
 def test_sizes_without_the_sheet_by_hand(ask: Any, tmp_path: Path) -> None:
     """320 px across; 10 to 60 % are 160 px and 16 cm; an outline of 160 x 96 px is then 153.6 cm2."""
     photo = tmp_path / "plain.png"

@@ -20,6 +20,7 @@ def test_a_difference_in_one_photo_is_known_better_the_nearer_it_is_and_never_wo
     assert same_photo_spread(90.0, 0.5) == SAME_PHOTO_DE00
     assert same_photo_spread(10.0, 6.0) == pytest.approx(np.sqrt(1.5**2 + 1.9**2))
     assert 2.0 < crest_spread(2.0) < other_spread(2.0)
+    assert other_spread(6.0) == pytest.approx(np.sqrt(8.4**2 + 2.0**2))
 
 
 def test_the_stated_ninety_per_cent_holds_a_new_colour_nine_times_in_ten() -> None:

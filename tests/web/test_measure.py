@@ -115,8 +115,50 @@ def test_a_refused_photo_shows_why_and_no_number(client: TestClient, post, taken
     assert "Refused: no figure is taken" in page
     assert says in page
     assert ("flat.jpg" in page) == (taken is shadowed)  # it flattens all the same, without outlines or a rule
+    assert '<a class="button first" href="/measure">Take another photo</a>' in page
     for gone in ("cm²", "Area mean", "Keep as swatches", "a millimetre as taken", 'class="figure"', "rule-mm"):
         assert gone not in page
+
+
+def test_the_next_photo_is_read_as_the_one_that_was_refused(client: TestClient, post) -> None:
+    csv = "x_mm,y_mm,w_mm,h_mm,L,a,b\n" + "\n".join(f"{50 + 16 * place},175,9,9,{90 - 15 * place},0,0" for place in range(5))
+    asked = Asked(form="knitted", state="wet", printer="none", reference=csv)
+    place = open_photo(post, {"photo": ("x.png", tiny(), "image/png")}, **asked.said)
+    page = wait_for(client, f"{place}{asked.query}").text
+    again = client.get(html.unescape(re.search(r'href="(/measure[^"]*)">Take another photo', page)[1])).text
+    assert "It is read as the last one: knitted, wet, printer not checked, with the reference of 5 patches." in again
+    given = {key: html.unescape(value) for key, value in re.findall(r'<input type="hidden" name="(form|state|printer|reference)" value="([^"]*)"', again)}
+    assert given == asked.said
+    answer = post("/measure", data=given, files={"photo": ("y.png", tiny(100), "image/png")}, follow_redirects=False)
+    assert asked_in(httpx.URL(answer.headers["location"]).params) == asked
+
+
+def test_a_wrong_cell_of_the_reference_is_named(client: TestClient, post) -> None:
+    place = open_photo(post, {"photo": ("x.png", tiny(), "image/png")})
+    csv = "x_mm,y_mm,w_mm,h_mm,L,a,b\n" + "50,175,9,9,90,0,0\n" * 3 + "50,175,9,9,90,0,grey\n"
+    page = wait_for(client, f"{place}{Asked(reference=csv).query}").text
+    assert "Row 5, b: &#39;grey&#39; is not a number." in page
+    assert f'<a href="{place}">Or read it as usual</a>' in page
+
+
+def test_a_reading_that_ends_while_its_page_is_written_is_still_waited_for(client: TestClient, post, monkeypatch: pytest.MonkeyPatch) -> None:
+    from skeinwright.services.run_in_background import Job
+    from skeinwright.web import measure_read
+    from skeinwright.web.pages import measure_photo
+
+    job, written = Job("one", "Reading the photo."), measure_photo.render
+
+    def ends_first(*said, **more):
+        job.state = "done"
+        return written(*said, **more)
+
+    monkeypatch.setattr(measure_read, "run_in_background", lambda *_, **__: job)
+    monkeypatch.setattr(measure_read, "WAIT_S", 0.0)
+    monkeypatch.setattr(measure_photo, "WAIT_S", 0.0)
+    monkeypatch.setattr(measure_photo, "render", ends_first)
+    page = client.get(open_photo(post, {"photo": ("x.png", tiny(), "image/png")})).text
+    assert "<h1>Reading the photo</h1>" in page  # and not that it was not read
+    assert '<noscript><meta http-equiv="refresh"' in page
 
 
 def test_a_difference_that_two_photos_cannot_tell_is_not_said_to_be_seen(tmp_path: Path) -> None:
@@ -140,6 +182,17 @@ def test_a_photo_of_which_nothing_is_kept_can_be_forgotten(client: TestClient, s
     assert "Forgot the photo." in answer.text
     assert client.get(place).status_code == 404
     assert list(studio.photos.iterdir()) == []
+
+
+def test_photos_beyond_the_first_dozen_are_still_reached(client: TestClient, studio: Studio) -> None:
+    for grey in range(13):
+        keep_photo(studio, tiny(10 + grey))
+    page = client.get("/measure").text
+    assert '<a href="/measure/1">' not in page
+    assert page.count('class="section-head"') == 2
+    every = client.get(html.unescape(re.search(r'href="(/measure[^"#]*)#photos-head">All photos', page)[1])).text
+    assert '<a href="/measure/1">' in every
+    assert "All photos" not in every
 
 
 def test_the_target_of_a_recipe_says_how_well_it_is_known(client: TestClient, filled: Studio, post) -> None:

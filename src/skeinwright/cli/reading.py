@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from skeinwright.cli.answers import REFUSED, rows, show
+from skeinwright.cli.called import called
 from skeinwright.cli.files import read_file, write_file
 from skeinwright.cli.options import Json, StudioFile
 from skeinwright.cli.parts import parts_of
@@ -18,6 +22,9 @@ if TYPE_CHECKING:
     from skeinwright.core.measure.kept_reading import KeptReading
     from skeinwright.core.shelf.kept import Kept
     from skeinwright.services.find_measured_colour import Nearness
+    from skeinwright.services.keep_photo import KeptPhoto
+    from skeinwright.services.size_without_sheet import SizedPiece
+    from skeinwright.services.studio import Studio
 
 readings = typer.Typer(name="reading", help="Colours read from photos: keep them, list them, lay two side by side.", rich_markup_mode=None)
 ALL = 1_000_000
@@ -44,27 +51,20 @@ def keep(
     json: Json = False,
 ) -> None:
     """Read a photo and keep the colour of one piece, or of several as swatches of a dye. Of a refused photo no reading is kept: exit 3."""
-    from skeinwright.services.forget_photo import forget_photo
-    from skeinwright.services.keep_photo import keep_photo
     from skeinwright.services.keep_reading import KeepReading, keep_reading
     from skeinwright.services.keep_swatches import KeepSwatches, keep_swatches
-    from skeinwright.services.list_photos import list_photos
     from skeinwright.services.measure_kept_photo import MeasureKeptPhoto, measure_kept_photo
     from skeinwright.services.read_outlines import read_outlines
 
     depths = dict(_depth(text) for text in depth or ())
     csv = read_file(reference, "--reference").decode("utf-8-sig", "replace") if reference is not None else ""
     outlines = read_outlines("; ".join(outline or ()))
-    with parts_of(context).open_studio(studio, must_exist=True) as opened:
-        present = {fact.id for fact in list_photos(opened, limit=ALL)}
-        kept = keep_photo(opened, read_file(photo, "PHOTO"), photo.name, keep_wide=True)
+    with parts_of(context).open_studio(studio, must_exist=True) as opened, _photo_in(opened, read_file(photo, "PHOTO"), photo.name) as kept:
         asked = MeasureKeptPhoto(photo=kept.fact.id, reference=csv, form=form, state=state, printer=printer, outlines=outlines)
         figures = measure_kept_photo(opened, asked)
         answer: dict[str, Any] = {"inputs": {"photo": str(photo), **figures.inputs}, "verdict": figures.verdict, "messages": figures.messages}
         answer |= {"warnings": figures.warnings, "assumed": figures.assumed}
         if figures.refused:
-            if kept.fact.id not in present:
-                forget_photo(opened, kept.fact.id)
             _refuse(answer, json)
         if dye or depths:
             changes = keep_swatches(opened, KeepSwatches(figures=figures, dye=dye, depths=depths, base=base))
@@ -85,6 +85,23 @@ def keep(
     answer["done"] = [change.sentence for change in changes]
     answer["spread_de00"] = figures.spread_de00
     show(answer, answer["done"], as_json=json)
+
+
+@contextmanager
+def _photo_in(studio: Studio, data: bytes, name: str) -> Iterator[KeptPhoto]:
+    """The photo in the studio. Where nothing of it is kept in the end (it is refused, or a word was wrong), one that was not there before is forgotten."""
+    from skeinwright.services.forget_photo import forget_photo
+    from skeinwright.services.keep_photo import keep_photo
+    from skeinwright.services.list_photos import list_photos
+
+    present = {fact.id for fact in list_photos(studio, limit=ALL)}
+    kept = keep_photo(studio, data, name, keep_wide=True)
+    try:
+        yield kept
+    except Exception:
+        if kept.fact.id not in present:
+            forget_photo(studio, kept.fact.id)
+        raise
 
 
 def _refuse(answer: dict[str, Any], json: bool) -> None:
@@ -175,7 +192,7 @@ def beside(
         known = {one.id: one.thing for one in list_readings(opened)}
         for name, number in (("A", a), ("B", b)):
             if number not in known:
-                raise BadInput(f"There is no reading {number}; `skeinwright reading list` shows the numbers.", where=name)
+                raise BadInput(f"There is no reading {number}; `{called()} reading list` shows the numbers.", where=name)
         (first, one), (second, other) = read_again(opened, known[a]), read_again(opened, known[b])
         found = compare_photos(first, second, one, other)
     answer = {
@@ -223,7 +240,12 @@ def size(
     outlines = tuple(tuple((x / 100, y / 100) for x, y in one) for one in read_outlines("; ".join(outline or ())))
     ends = tuple((x / 100, y / 100) for x, y in read_points(points, "--points"))
     found = size_without_sheet(SizeWithoutSheet(photo=read_file(photo, "PHOTO"), points=ends, length=length, width=width, height=height, outlines=outlines))
-    pieces = [{"number": one.number, "area_cm2": one.area_cm2, "longest_mm": one.longest_mm, "apart_de00": one.apart_de00} for one in found.pieces]
-    answer = {"inputs": {"photo": str(photo), "points": points}, "px_per_mm": found.px_per_mm, "pieces": pieces, "warnings": found.warnings, "assumed": []}
-    lines = rows([(f"Outline {one.number}", f"{one.area_cm2:.1f} cm2, {one.longest_mm:.0f} mm at its longest") for one in found.pieces])
+    pieces = [{key: value for key, value in asdict(one).items() if key != "hex"} for one in found.pieces]
+    answer = {"inputs": {"photo": str(photo), "points": points}, "px_per_mm": found.px_per_mm, "pieces": pieces, "warnings": found.warnings}
+    answer["assumed"] = found.assumed if pieces else ()
+    lines = rows([(f"Outline {one.number}", _sized(one)) for one in found.pieces])
     show(answer, [f"{found.px_per_mm:.2f} pixels a millimetre", *lines, *found.warnings], as_json=json)
+
+
+def _sized(one: SizedPiece) -> str:
+    return f"{one.area_cm2:.1f} cm2 ±{one.area_spread_cm2:.1f}, {one.longest_mm:.0f} mm ±{one.longest_spread_mm:.0f} at its longest"

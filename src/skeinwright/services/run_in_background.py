@@ -6,7 +6,7 @@ import secrets
 import traceback
 from collections import OrderedDict
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from threading import BoundedSemaphore, Event, Lock, Thread
@@ -62,9 +62,14 @@ class Job:
         """Asks the work to end; it does so the next time it tells how far it is."""
         self._stop.set()
 
-    def wait(self, seconds: float) -> None:
-        """Waits until it is over, but no longer than this: for a page that would rather answer with the result."""
+    def wait(self, seconds: float) -> Job:
+        """Waits until it is over, but no longer than this, and gives it as it then stands: for a page that would rather answer with the result."""
         self._over.wait(seconds)
+        return self.as_it_stands()
+
+    def as_it_stands(self) -> Job:
+        """A copy that no longer changes, for a page: the work goes on while the page is being written."""
+        return replace(self)
 
     @property
     def asked_to_stop(self) -> bool:

@@ -11,11 +11,15 @@ from urllib.parse import urlencode
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.services.describe_reference import HEAD
 from skeinwright.services.list_readings import list_readings
-from skeinwright.services.measure_kept_photo import STATES, MeasureKeptPhoto
+from skeinwright.services.measure_kept_photo import STATES, UNCHECKED, MeasureKeptPhoto
 from skeinwright.services.measure_photo import FORMS
 from skeinwright.services.read_outlines import read_outlines
 from skeinwright.services.studio import Studio
+from skeinwright.web.security import MAX_BODY_BYTES
 
+PHOTOS = "image/jpeg,image/png,image/webp,image/heic,image/heif"
+MOST_BYTES = MAX_BODY_BYTES // 2**20 * 10**6
+"""Of a photo, in whole MB of a million: what a request may have beyond that is room for what goes with it."""
 FIELDS = ("form", "state", "printer", "reference", "outlines")
 SAID_FORMS = {"dyed": "as dyed", "reskeined": "re-skeined", "knitted": "knitted", "strand": "a strand"}
 LEAST = 4
@@ -45,6 +49,21 @@ class Asked:
     def query(self) -> str:
         """As the end of an address: "?form=knitted", or "" where all is as usual."""
         return f"?{urlencode(self.said)}" if self.said else ""
+
+    @property
+    def again(self) -> dict[str, str]:
+        """The same for the next photo of the same yarn: outlines belong to one photo."""
+        return {name: value for name, value in self.said.items() if name != "outlines"}
+
+    @property
+    def again_says(self) -> str:
+        """What of it is not as usual, in words; "" where all is."""
+        usual = Asked()
+        said = [SAID_FORMS[self.form]] if self.form != usual.form else []
+        said += [self.state] if self.state != usual.state else []
+        said += [f"printer {self.printer}" if self.printer != UNCHECKED else "printer not checked"] if self.printer else []
+        said += [f"with the reference of {len(self.reference.splitlines()) - 1} patches"] if self.reference else []
+        return ", ".join(said)
 
     @property
     def begun(self) -> int:

@@ -33,8 +33,7 @@ def reading_of(request: Request, photo: int, asked: Asked, then: str = "", wait_
             found = problem
         return found
 
-    job = run_in_background(studio, "Reading the photo.", work, key=key_of(wanted, get_settings(studio).printers), then=then)
-    job.wait(wait_s)
+    job = run_in_background(studio, "Reading the photo.", work, key=key_of(wanted, get_settings(studio).printers), then=then).wait(wait_s)
     if job.state == "done":
         result: PhotoFigures | BadInput = job.result
         return result

@@ -179,9 +179,9 @@ def sets_of(figures: PhotoFigures) -> dict[str, Any] | None:
                 "other": other,
                 "de00": f"{de00:.1f}",
                 "spread": f"\u00b1 {spread:.1f}",
-                "says": difference_in_words(de00) if de00 > spread else "cannot be told apart here",
+                "says": difference_in_words(de00) if told_apart else "cannot be told apart here",
             }
-            for one, other, de00, spread in figures.pairs
+            for one, other, de00, spread, told_apart in figures.pairs
         ],
     }
 

@@ -86,9 +86,7 @@ def answer_of(request: Request, asked: Asked, facts: DyeFacts) -> Answer | Job:
         except (BadInput, ManyBadInputs, PhotoRefused) as problem:  # it belongs beside its field, not to the job
             return problem
 
-    job = run_in_background(studio, "Looking for overdyes.", work, key=_key(studio, asked, facts), then=asked.url)
-    job.wait(WAIT_S)
-    return job
+    return run_in_background(studio, "Looking for overdyes.", work, key=_key(studio, asked, facts), then=asked.url).wait(WAIT_S)
 
 
 def _found(studio: Studio, asked: Asked, facts: DyeFacts, data: bytes, tell: Tell) -> OverdyesFound:

@@ -3,7 +3,7 @@ than those that judge it (docs/proof/photo_colour.md) and is [assumed] for real 
 
     one colour          s, the correction's own spread: an area mean
     on the crests       sqrt(s^2 + 1.5^2)        which pixels show the fibre itself is not quite known
-    another colour      sqrt(s^2 + 3.5^2)        spots are small, and their edges are half ground
+    another colour      sqrt((1.4 s)^2 + 2^2)    spots are stronger colours than most, and small: their edges are half ground
     two in one photo    min(sqrt(1.5^2 + (0.19 d)^2), max(1.5, sqrt(2) s))        d how far apart they were read
 
 What the camera errs it errs alike on colours that are alike, so two of those are known far better than either; the further apart, the less that helps,
@@ -16,7 +16,8 @@ import math
 
 SAME_PHOTO_DE00 = 1.5
 """A difference under this, within one photo, is not told apart. [assumed, from trials]"""
-CREST_DE00, OTHER_DE00 = 1.5, 3.5
+CREST_DE00 = 1.5
+OTHER_TIMES, OTHER_DE00 = 1.4, 2.0
 GROWS = 0.19
 
 
@@ -27,7 +28,7 @@ def crest_spread(spread_de00: float) -> float:
 
 def other_spread(spread_de00: float) -> float:
     """Of another colour on the ground."""
-    return math.hypot(spread_de00, OTHER_DE00)
+    return math.hypot(OTHER_TIMES * spread_de00, OTHER_DE00)
 
 
 def same_photo_spread(de00: float, spread_de00: float) -> float:

@@ -18,7 +18,6 @@ from skeinwright.core.colour.pick import WHITE_Y
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.measure.colour import matrix
 from skeinwright.core.measure.reference import lab_of
-from skeinwright.core.measure.stated import SAME_PHOTO_DE00
 
 Array = NDArray[np.float64]
 LEAST = 8
@@ -45,15 +44,6 @@ def tie(patches_a: Array, patches_b: Array) -> Tie:
     a, b = patches_a[both], patches_b[both]
     errors = [_error(matrix(np.delete(b, place, 0), np.delete(a, place, 0))(b[place : place + 1])[0], a[place]) for place in range(len(a))]
     return Tie(matrix(b, a), float(np.median(errors)), float(np.quantile(errors, 0.9)))
-
-
-def least_difference(tie_or_none: Tie | None, left_out_de00: float | None = None) -> float:
-    """The smallest CIEDE2000 that counts as a difference: 1.5 within one photo; by a tie, its error and that together; by a reference in each
-    of two photos, sqrt(2) times its error.
-    """
-    if tie_or_none is not None:
-        return float(np.hypot(SAME_PHOTO_DE00, tie_or_none.high_de00))
-    return SAME_PHOTO_DE00 if left_out_de00 is None else float(max(SAME_PHOTO_DE00, np.sqrt(2) * left_out_de00))
 
 
 def _error(found: Array, wanted: Array) -> float:

@@ -24,16 +24,16 @@ from skeinwright.services.list_readings import list_readings
 from skeinwright.services.make_photo_sheet import make_photo_sheet
 from skeinwright.web.act import text, texts, upload
 from skeinwright.web.forms import form_from
-from skeinwright.web.measure_ask import Asked
+from skeinwright.web.measure_ask import MOST_BYTES, PHOTOS, Asked, asked_in
 from skeinwright.web.measure_view import beside_of, colour_of, kept_view
 from skeinwright.web.notes import Note, note_of
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.recipe_form import address
 
-PHOTOS = "image/jpeg,image/png,image/webp,image/heic,image/heif"
 PAPERS = (("a4", "A4"), ("letter", "US Letter"))
 MOST_READINGS = 60
 MOST_PHOTOS = 12
+EVERY = 1_000_000
 RULERS = {
     "printer": Ask("Printer", "text", need=True, help="A name of your own for it, such as 'by the door'. Checked once, it is used for every photo."),
     "across": Ask("Across, the 200 mm on the sheet", "length", need=True, help="What a real ruler shows along the printed 200 mm, such as 199.5 mm."),
@@ -43,18 +43,18 @@ RULERS = {
 
 def show(request: Request) -> Response:
     """The screen."""
-    return _page(request, {}, None)
+    return _page(request, asked_in(request.query_params))
 
 
 def open_photo(request: Request, form: FormData) -> Response:
     """Keeps the photo, without its place and other hidden data, and opens it."""
-    asked = Asked(lot=text(form, "lot").upper(), form=text(form, "form") or "dyed", state=text(form, "state") or "dry")
+    asked = asked_in(texts(form))
     try:
         name, data = upload(form, "photo", what="a photo")
         kept = keep_photo(studio_of(request), data, name, keep_wide=True)
     except (BadInput, PhotoRefused) as error:
-        return _page(request, texts(form), None, wrong_photo=error.sentence)
-    place = address(f"/measure/{kept.fact.id}", {**asked.said, "new": "yes"})
+        return _page(request, asked, wrong_photo=error.sentence)
+    place = address(f"/measure/{kept.fact.id}", {**asked.again, "new": "yes"})
     return go(request, place, Note(" ".join(kept.notes)) if kept.notes else None)
 
 
@@ -71,7 +71,7 @@ def check_printer(request: Request, form: FormData) -> Response:
     try:
         printer = check_ruler(studio_of(request), CheckRuler(printer=text(form, "printer"), across=text(form, "across"), upright=text(form, "upright")))
     except BadInput as error:
-        return _page(request, said, error)
+        return _page(request, Asked(), said=said, error=error)
     return go(request, "/measure", Note(f"Printer {printer.name}: {printer.across_mm:g} mm across, {printer.upright_mm:g} mm upright."))
 
 
@@ -110,19 +110,27 @@ def _grey(linear: float) -> str:
     return f"#{byte:02x}{byte:02x}{byte:02x}"
 
 
-def _page(request: Request, said: Mapping[str, str], error: BadInput | None, wrong_photo: str = "") -> Response:
+def _page(request: Request, asked: Asked, *, said: Mapping[str, str] | None = None, error: BadInput | None = None, wrong_photo: str = "") -> Response:
     studio = studio_of(request)
     printers = get_settings(studio).printers
+    most_readings, most_photos = (EVERY, EVERY) if request.query_params.get("all") == "yes" else (MOST_READINGS, MOST_PHOTOS)
+    readings, photos = list_readings(studio, limit=most_readings + 1), list_photos(studio, limit=most_photos + 1)
     context: dict[str, Any] = {
-        "lot": said.get("lot", request.query_params.get("lot", "")).upper()[:20],
+        "lot": asked.lot[:20],
+        "again": asked.again,
+        "again_says": asked.again_says,
+        "most_bytes": MOST_BYTES,
         "photos_read": PHOTOS,
         "papers": PAPERS,
         "sheet": {"page": A4, "patterns": PATTERNS, "greys": [_grey(one) for one in GREYS_LINEAR]},
         "printers": printers,
-        "rulers": form_from(RULERS, said, error=error),
+        "rulers": form_from(RULERS, said or {}, error=error),
         "rulers_open": error is not None,
         "wrong_photo": wrong_photo,
-        "readings": [kept_view(one) for one in list_readings(studio, limit=MOST_READINGS)],
-        "photos": list_photos(studio, limit=MOST_PHOTOS),
+        "readings": [kept_view(one) for one in readings[:most_readings]],
+        "photos": photos[:most_photos],
+        "more_readings": len(readings) > most_readings,
+        "more_photos": len(photos) > most_photos,
+        "every_url": address("/measure", {**asked.again, "all": "yes"}),
     }
     return render(request, "measure/measure.html", context, status=422 if error or wrong_photo else 200)

@@ -20,7 +20,7 @@ from skeinwright.web.measure_read import reading_of
 from skeinwright.web.measure_view import colour_of, piece_of
 from skeinwright.web.page import render, studio_of
 
-MOST_PHOTOS = 24
+MOST_PHOTOS = 500
 EDGE_MM = 4.0
 
 
@@ -106,8 +106,14 @@ def _made(compared: PhotosCompared) -> dict[str, Any]:
         "spread": f"{compared.spread_de00:.1f}",
         "tie": f"{compared.tie_median_de00:.1f}" if compared.tie_median_de00 is not None else "",
         "notes": compared.notes,
-        "lightness": f"{compared.b_lab[0] - compared.a_lab[0]:+.1f}",
+        "lightness": _lighter(round(compared.b_lab[0] - compared.a_lab[0], 1)),
     }
+
+
+def _lighter(by: float) -> str:
+    if not by:
+        return "Both are equally light."
+    return f"B is {'lighter' if by > 0 else 'darker'} than A by {abs(by):.1f} in L."
 
 
 def _number(typed: str) -> int:

@@ -72,6 +72,8 @@ def page(request: Request, asked: Asked, *, said: dict[str, str] | None = None, 
         "wrong": _problems(problem),
         "job": found if isinstance(found, Job) else None,
         "then": then,
+        "again_url": address("/measure", asked.again),
+        "usual_url": f"{here}{Asked(lot=asked.lot).query}",
         "read": None,
         "undo_back": f"{here}{asked.query}",
         "is_new": request.query_params.get("new") == "yes",
@@ -86,10 +88,13 @@ def page(request: Request, asked: Asked, *, said: dict[str, str] | None = None, 
 
 
 def _problems(error: Exception | None) -> dict[str, str]:
-    """What is wrong, by the field of this page that it belongs to."""
-    found = problems_by_field(error)
+    """What is wrong, by the field of this page that it belongs to; of a reference the row and column as well, for it is one field."""
     places = {"ruler": "printer", "": "photo", "tap": "outline"}
-    return {("reference" if where.startswith("reference") else places.get(where, where)): sentence for where, sentence in found.items()}
+    found = {}
+    for where, sentence in problems_by_field(error).items():
+        field, _, cell = where.partition(", ")
+        found[places.get(field, field)] = f"{cell[:1].upper()}{cell[1:]}: {sentence}" if cell else sentence
+    return found
 
 
 def flat(request: Request) -> Response:

@@ -61,10 +61,12 @@ def _view(sized: Sized) -> dict[str, Any]:
         {
             "number": one.number,
             "area": f"{one.area_cm2:.1f} cm\u00b2",
+            "area_spread": f"\u00b1 {one.area_spread_cm2:.1f}",
             "longest": f"{one.longest_mm / 10:.1f} cm",
+            "longest_spread": f"\u00b1 {one.longest_spread_mm / 10:.1f}",
             "apart": "" if one.apart_de00 is None else f"{one.apart_de00:.1f}",
             "hex": one.hex,
         }
         for one in sized.pieces
     ]
-    return {"scale": f"{sized.px_per_mm:.1f}", "pieces": pieces, "warnings": sized.warnings}
+    return {"scale": f"{sized.px_per_mm:.1f}", "pieces": pieces, "warnings": sized.warnings, "assumed": sized.assumed if pieces else ()}

@@ -133,8 +133,7 @@ def _reading(request: Request, test: OwnTest, photo: str, wait_s: float = WAIT_S
         except BadInput as problem:  # it belongs beside its field, not to the job
             return problem
 
-    job = run_in_background(studio, "Reading the photo.", work, key=f"test photo {test.key} {photo}", then=f"/tests/{test.key}/read/{photo}")
-    job.wait(wait_s)
+    job = run_in_background(studio, "Reading the photo.", work, key=f"test photo {test.key} {photo}", then=f"/tests/{test.key}/read/{photo}").wait(wait_s)
     if job.state != "done":
         return {**NOTHING_READ, "job": job}
     return {**NOTHING_READ, "wrong_read": job.result.sentence} if isinstance(job.result, BadInput) else {**NOTHING_READ, "careful": job.result}

@@ -128,7 +128,7 @@ def _job(request: Request, token: str) -> tuple[Job | None, str]:
     if not token:
         return None, ""
     try:
-        job = find_job(studio_of(request), token)
+        job = find_job(studio_of(request), token).as_it_stands()
     except NotFound:
         return None, FORGOTTEN
     if job.what != WHAT or job.state in ("stopped", "failed"):

@@ -1,26 +1,47 @@
 // A photo dropped on the form, or taken with the phone's camera, is sent at once; one that was chosen waits for the button.
 
+import { sending } from "./measure-send.js";
+
 const form = document.getElementById("drop");
 const field = form.elements.photo;
-const says = document.getElementById("drop-says");
-const take = document.getElementById("take");
 const camera = document.getElementById("f-camera");
+const [open, take] = ["open-photo", "take"].map((id) => document.getElementById(id));
+
+function wrong(sentence) {
+  const told = document.getElementById("f-photo-wrong");
+  told.hidden = !sentence;
+  told.firstElementChild.textContent = sentence;
+  field.toggleAttribute("aria-invalid", Boolean(sentence));
+  if (sentence) field.setAttribute("aria-invalid", "true");
+}
+
+sending({ form, field, box: document.getElementById("sending"), most: Number(form.dataset.most), wrong });
 
 function send(files) {
   if (!files.length) return;
   const given = new DataTransfer();
   given.items.add(files[0]);
   field.files = given.files;
+  camera.value = ""; // so that the same may be taken again
   form.requestSubmit();
 }
 
-form.addEventListener("submit", () => {
-  if (field.files.length) says.textContent = `Opening ${field.files[0].name} ...`;
-});
+function lead(button) {
+  for (const one of [open, take]) one.classList.toggle("first", one === button);
+}
 
-take.hidden = false;
+// Only what is held in the hand takes photos; there it is what a hand is most likely to want.
+if (matchMedia("(any-pointer: coarse)").matches) {
+  take.hidden = false;
+  take.parentElement.prepend(take);
+  addEventListener("pageshow", () => lead(field.files.length ? open : take)); // on the way back a browser has the file still
+}
 take.addEventListener("click", () => camera.click());
 camera.addEventListener("change", () => send(camera.files));
+field.addEventListener("change", () => {
+  wrong("");
+  lead(open);
+});
 
 for (const name of ["dragenter", "dragover"]) {
   form.addEventListener(name, (event) => {

@@ -59,7 +59,12 @@ export function pencil(svg, { step, free = true, most = Infinity, changed = () =
     points.push(place(event));
     draw();
   });
-  svg.addEventListener("pointercancel", () => { stroke = null; });
+  svg.addEventListener("pointercancel", () => { // two fingers make the picture larger: what the first had begun to draw was not meant
+    if (!stroke) return;
+    if (stroke.count) points.splice(-stroke.count - 1);
+    stroke = null;
+    draw();
+  });
 
   return {
     close,

@@ -8,13 +8,22 @@ import { make } from "./svg.js";
 const figure = document.getElementById("flat");
 const byId = (id) => document.getElementById(id);
 
-// A double tap keeps once.
+// A double tap keeps once; and a tap is answered at once, though the photo may have to be read anew.
 document.addEventListener("submit", (event) => {
-  if (event.target.method !== "post") return;
-  if (event.target.dataset.sent) event.preventDefault();
-  event.target.dataset.sent = "yes";
+  const form = event.target;
+  if (form.method !== "post") return;
+  if (form.dataset.sent) return event.preventDefault();
+  form.dataset.sent = "yes";
+  const told = document.createElement("p");
+  told.className = "small sent-says";
+  told.setAttribute("role", "status");
+  told.textContent = "One moment.";
+  form.append(told);
 });
-addEventListener("pageshow", () => document.querySelectorAll("form[data-sent]").forEach((form) => delete form.dataset.sent));
+addEventListener("pageshow", () => {
+  document.querySelectorAll("form[data-sent]").forEach((form) => delete form.dataset.sent);
+  document.querySelectorAll(".sent-says").forEach((told) => told.remove());
+});
 
 if (figure) {
   const svg = figure.querySelector(".over");
