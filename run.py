@@ -273,6 +273,11 @@ def command_line(arguments):
     return list(arguments)
 
 
+def called(script=sys.argv[0], windows=os.name == "nt"):
+    """How this was called, for what the program says to type."""
+    return "{} {}".format("py" if windows else "python3", f'"{script}"' if " " in script else script)
+
+
 def on_all_cores(arguments):
     """pytest's options for sharing the test files out among the cores; none where the caller has chosen for themselves, or wants one test under the eye."""
     chosen = any(argument.startswith(("-n", "--numprocesses", "--pdb", "--collect-only", "-s")) for argument in arguments)
@@ -303,6 +308,7 @@ def ask(arguments, root=ROOT):
         python = set_up(root, test=True)
         codes = [run_proof(python, path, arguments[2:], root) for path in chosen]  # all of them, even where one fails
         return 1 if any(codes) else 0
+    os.environ["SKEINWRIGHT_CALLED"] = called()
     return hand_over(set_up(root), ["-m", "skeinwright", *command_line(arguments)])
 
 

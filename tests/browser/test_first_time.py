@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, Page, Route, expect
 
 from skeinwright.services.add_swatch import add_swatch
 from skeinwright.services.add_to_shelf import add_to_shelf
+from skeinwright.services.list_colourways import list_colourways
 from skeinwright.services.list_shelf import list_shelf
 from skeinwright.services.set_up_studio import set_up_studio
 
@@ -115,3 +116,10 @@ def test_what_was_said_before_the_scripts_came_is_heard(tablet: Page, live: Any)
     base, other = (kept.id for kept in list_shelf(live.studio, "base")[:2])
     said_early(f"/shelf/base/{base}/yarn", f"document.getElementById('beside-{other}').checked = true")
     expect(tablet.locator("#beside table")).to_be_visible()
+
+    asked: list[str] = []
+    tablet.on("request", lambda request: asked.append(request.url))
+    banded = next(kept for kept in list_colourways(live.studio) if any("over" in step.said for step in kept.thing.steps))
+    with tablet.expect_request("**/colourways/pot"):
+        tablet.goto(f"/colourways/{banded.id}")  # sliders and painted bands: a page that was only opened has heard nothing
+    assert not [url for url in asked if url.endswith("/colourways/forecast")]

@@ -123,9 +123,11 @@ def test_start_tick_instead_correct_weigh_finish(page: Page, demo: Any, looks_ri
     page.get_by_role("button", name="This lot is finished").click()
     expect(page.get_by_text("This lot is finished.")).to_be_visible()
     expect(page.locator("#head")).to_contain_text("finished")
+    expect(page.locator("#next-step"), "nothing is next in a lot that is finished").to_be_hidden()
     looks_right(page)
     page.get_by_role("button", name="It goes on").click()
     expect(page.get_by_role("button", name="This lot is finished")).to_be_visible()
+    expect(page.locator("#next-step")).to_be_visible()
 
 
 def test_every_page_of_the_lots_looks_right(page: Page, demo: Any, looks_right: Look) -> None:
@@ -134,7 +136,7 @@ def test_every_page_of_the_lots_looks_right(page: Page, demo: Any, looks_right: 
     tick_step(demo.studio, TickStep(lot=two, steps=(1, 2), vessels=("Big pot",)))
     tick_step(demo.studio, TickStep(lot=two, steps=(3,), vessels=("Big pot",), skip=True))
     sheets = (one, f"{one}?open=9", two, f"{two}?open=3", f"{two}?extra=pour")
-    for path in ("/lots", "/lots/old", "/lots/unplanned", *(f"/lots/{sheet}" for sheet in sheets)):
+    for path in ("/lots", "/lots/old", "/lots/unplanned", f"/lots/{two}/pot", *(f"/lots/{sheet}" for sheet in sheets)):
         page.goto(path)
         looks_right(page)
     number = get_lot(demo.studio, one).entries[0].id
@@ -233,6 +235,27 @@ def test_a_refusal_stands_where_it_was_made(tablet: Page, demo: Any) -> None:
     expect(_row(tablet, 4).get_by_role("alert")).to_be_visible()
     expect(box).to_have_value("a pinch")
     assert _how(demo, code, 4) == "planned"
+
+
+def test_a_row_that_cannot_be_says_so_while_it_is_typed(tablet: Page, demo: Any, looks_right: Look) -> None:
+    tablet.goto("/lots/new")
+    tablet.get_by_role("button", name="Tidewrack").click()
+    expect(tablet.get_by_role("heading", name="As it would be")).to_be_visible()
+    skeins, base, weighs = (tablet.get_by_label(label, exact=True) for label in ("Skeins", "Base", "Each weighs"))
+    skeins.fill("several")
+    base.fill("Quay Sok")
+    weighs.fill("")
+    weighs.press("Tab")
+    expect(tablet.locator("#wrong-1-skeins")).to_have_text("Say how many skeins, as a whole number.")
+    expect(tablet.locator("#wrong-1-base")).to_contain_text("Did you mean 'Quay Sock'?")
+    expect(tablet.locator("#draft")).to_contain_text("as soon as the rows above are right")
+    looks_right(tablet)
+    skeins.fill("2")
+    base.fill("Quay Sock")
+    base.press("Tab")
+    expect(tablet.get_by_role("heading", name="As it would be")).to_be_visible()
+    expect(tablet.locator("#wrong-1-skeins")).to_be_hidden()
+    expect(tablet.locator("#wrong-1-base")).to_be_hidden()
 
 
 def test_a_lot_is_ticked_with_scripts_off(chromium: Browser, demo: Any) -> None:

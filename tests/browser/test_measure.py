@@ -51,8 +51,22 @@ def test_a_ladder_photographed_becomes_the_swatches_of_a_dye(phone: Page, live: 
     file = tmp_path / "ladder.jpg"
     file.write_bytes(ladder().data)
     page.goto("/measure")
+    expect(page.locator("#f-printer")).to_be_hidden()  # the check of a printer waits until there is a print
+    expect(page.locator(".drop .acts button").first).to_have_text("Take a photo")  # what is in the hand has a camera
     looks_right(page)
     page.locator("#f-photo").set_input_files(file)
+    page.route(
+        "**/measure", lambda sent: sent.fulfill(status=413, content_type="text/html", body="<main><h1>Too large</h1><p>Larger than is taken.</p></main>")
+    )
+    page.get_by_role("button", name="Open the photo").tap()
+    expect(page.locator("#f-photo-wrong")).to_have_text("Larger than is taken.")
+    page.unroute("**/measure")
+    page.route("**/measure", lambda sent: None)  # it is slow, and the dyer stops
+    page.get_by_role("button", name="Open the photo").tap()
+    page.get_by_role("button", name="Stop").tap()
+    expect(page.locator("#f-photo-wrong")).to_contain_text("Stopped.")
+    looks_right(page)
+    page.unroute("**/measure")
     page.get_by_role("button", name="Open the photo").tap()
 
     expect(page.locator("h1")).to_contain_text("A good photo")

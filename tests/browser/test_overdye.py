@@ -26,6 +26,7 @@ def test_an_ugly_skein_is_dyed_over_on_its_own_picture(phone: Page, live: Any, l
     shot = synthetic.Shot(width_px=1600, blur_px=0.5, seed=4, camera=2, no_sheet=True)
     file.write_bytes(synthetic.take(synthetic.skein_scene(4, specks=2, card=False), shot).data)
     page.goto("/overdye")
+    expect(page.locator(".drop .acts button").first).to_have_text("Take a photo")
     looks_right(page)
     page.locator("#f-photo").set_input_files(file)
     page.get_by_role("button", name="Open the photo").tap()

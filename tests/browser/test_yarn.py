@@ -15,6 +15,7 @@ from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.services.list_colourways import list_colourways
 from skeinwright.services.save_colourway import save_colourway
 from skeinwright.services.set_up_studio import set_up_studio
+from skeinwright.web.pages import knitted
 
 Look = Callable[[Page], None]
 STEPS = (
@@ -40,7 +41,7 @@ def drawn(page: Page, selector: str) -> None:
 
 
 @pytest.mark.parametrize("page", [360, 1400], indirect=True, ids=["360px", "1400px"])
-def test_from_a_base_to_a_sock(page: Page, live: Any, painted: int, looks_right: Look) -> None:
+def test_from_a_base_to_a_sock(page: Page, live: Any, painted: int, looks_right: Look, monkeypatch: pytest.MonkeyPatch) -> None:
     page.goto("/shelf/bases")
     page.get_by_role("link", name="Quay Sock").click()
     page.get_by_role("link", name="The yarn laid open").click()
@@ -69,11 +70,17 @@ def test_from_a_base_to_a_sock(page: Page, live: Any, painted: int, looks_right:
     expect(page.locator("#washing-part")).to_contain_text("assumed")
 
     page.goto(f"/colourways/{painted}")
+    monkeypatch.setattr(knitted, "PATIENCE_S", 0.05)
     page.get_by_role("link", name="How it knits up").click()
-    page.get_by_label("Your gauge", exact=True).fill("30 sts/10cm")
+    expect(page.get_by_label("Your gauge", exact=True)).to_be_visible()
+    page.get_by_label("Your gauge", exact=True).press_sequentially("30 sts/10cm")
+    expect(page.locator("#knitted .knit-chosen img")).to_be_visible()
+    expect(page.get_by_label("Your gauge", exact=True)).to_have_value("30 sts/10cm")  # also where the dye was still being laid
+    monkeypatch.undo()
     page.get_by_label("Stitches", exact=True).fill("105")
     page.get_by_label("Stitches", exact=True).press("Tab")
     expect(page.locator("#chosen-h")).to_contain_text("105 stitches")
+    expect(page.locator("#knitted .knit-chosen img")).to_have_attribute("src", re.compile("n=105"))
     page.locator("#strip-105").focus()
     page.keyboard.press("ArrowDown")
     expect(page.locator("#chosen-h")).to_contain_text("107 stitches")

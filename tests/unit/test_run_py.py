@@ -239,3 +239,9 @@ def test_the_lock_holds_pins_and_no_addresses() -> None:
     lines = (ROOT / "requirements.lock").read_text(encoding="utf-8").splitlines()
     assert all("==" in line for line in lines)
     assert not any(sign in line for line in lines for sign in ("://", "--", " @ "))
+
+
+def test_the_program_is_told_how_it_was_called() -> None:
+    assert run.called("run.py", windows=False) == "python3 run.py"
+    assert run.called("../wool room/run.py", windows=False) == 'python3 "../wool room/run.py"'
+    assert run.called("run.py", windows=True) == "py run.py"

@@ -387,7 +387,7 @@ def _ids(text: str) -> set[str]:
 def test_a_tick_answers_with_the_rows_that_changed_only(client: TestClient, studio: Studio, lot: Lot, post) -> None:  # type: ignore[no-untyped-def]
     answer = _partial(client, post, f"/lots/{lot.code}/tick", {"step": "1", "seen": "0"})
     assert answer.status_code == 200
-    assert _ids(answer.text) == {"seen", "told", "head", "step-1", "step-2", "finish"}
+    assert _ids(answer.text) == {"seen", "told", "head", "step-1", "step-2", "next-step", "finish"}
     assert "<html" not in answer.text
 
 
@@ -453,17 +453,38 @@ def test_what_is_not_on_the_shelf_is_told_before_the_start(client: TestClient, s
     assert "is not on the shelf" not in post("/lots/new", {**row, "base": "quay sock", "vessel": "Big pot", "do": "look"}).text
 
 
-def test_a_wrong_number_of_skeins_stands_beside_its_row(client: TestClient, studio: Studio, post) -> None:  # type: ignore[no-untyped-def]
+def test_all_that_is_wrong_in_a_row_stands_beside_its_cells_at_once(client: TestClient, studio: Studio, post) -> None:  # type: ignore[no-untyped-def]
     number = str(get_colourway(studio, "Tidewrack").id)
-    page = post(
-        "/lots/new", {"colourway": number, "skeins": "two", "base": "Quay Sock", "skein": "", "vessel": "Big pot", "mark": "", "over": "", "do": "start"}
-    )
+    typed = {"skeins": "two", "base": "Quay Sok", "skein": "", "vessel": "Big pot", "mark": "", "over": "2019-01-01-a"}
+    page = post("/lots/new", {"colourway": number, **typed, "do": "start"})
     assert page.status_code == 422
-    assert 'aria-describedby="wrong-1"' in page.text
-    assert 'value="two"' in page.text
+    drafted = post("/lots/new/draft", {"colourway": number, **typed}).text
+    for key, sentence in {"skeins": "Say how many skeins", "base": "Did you mean &#39;Quay Sock&#39;?", "over": "There is no lot 2019-01-01-A"}.items():
+        assert f'aria-describedby="wrong-1-{key}" aria-invalid="true"' in page.text
+        for text in (page.text, drafted):  # sent as a page, and told while the form is filled in
+            assert sentence in text.split(f'id="wrong-1-{key}"')[1].split("</p>")[0]
+    assert 'hx-swap-oob="true"' in drafted
+    assert 'hx-swap-oob="true"' not in page.text
+    assert not list_lots(studio)
+    right = post("/lots/new/draft", {"colourway": number, **typed, "skeins": "2", "base": "Quay Sock", "over": ""}).text
+    assert "As it would be" in right
+    assert 'class="wrong"' in right
+    assert "<span>" not in right.split('id="wrong-1-base"')[1].split("</p>")[0]
+
+
+def test_a_wrong_number_of_skeins_of_an_unplanned_pot_is_said_and_nothing_typed_is_lost(studio: Studio, post) -> None:  # type: ignore[no-untyped-def]
     pot = post("/lots/unplanned", {"vessel": "Big pot", "base": "Quay Sock", "skeins": "two", "title": "Odd"})
     assert pot.status_code == 422
-    assert all(f'value="{typed}"' in pot.text for typed in ("two", "Quay Sock", "Odd")), "nothing typed is lost"
+    assert all(f'value="{typed}"' in pot.text for typed in ("two", "Quay Sock", "Odd"))
+    assert not list_lots(studio)
+
+
+def test_enter_in_a_field_chooses_no_pot(client: TestClient, studio: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    first = client.get("/lots/unplanned").text.split("<form")[1].split("<button")[1]
+    assert 'value="look"' in first, "Enter presses the first button of a form"
+    page = post("/lots/unplanned", {"do": "look", "title": "Odd", "skeins": "2"})
+    assert page.url.path == "/lots/unplanned"
+    assert 'value="Odd"' in page.text
     assert not list_lots(studio)
 
 

@@ -10,6 +10,7 @@ from starlette.testclient import TestClient
 from skeinwright.core.safety.drain import drain_limits
 from skeinwright.core.shelf.settings import Settings
 from skeinwright.services.change_settings import change_settings, say_settings
+from skeinwright.services.check_ruler import CheckRuler, check_ruler
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.is_first_start import is_first_start
 from skeinwright.services.set_up_studio import set_up_studio
@@ -46,3 +47,22 @@ def test_a_studio_that_was_set_up_is_not_asked_again(client: TestClient, studio:
 def test_settings_that_are_kept_as_they_were_begin_a_studio_too(studio: Studio) -> None:
     change_settings(studio, say_settings(studio))
     assert not is_first_start(studio)
+
+
+def test_a_changed_setting_is_named_and_taken_back_and_nothing_else_is(client: TestClient, studio: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    page = post("/settings", say_settings(studio) | {"currency": "kr", "spoons": "metric"}).text
+    assert "Changed in the settings: Spoons and cups, Currency." in page
+    first = page.split('name="changes" value="')[1].split('"')[0]
+    check_ruler(studio, CheckRuler(printer="by the door", across="200 mm", upright="200 mm"))
+    again = post("/undo", {"changes": first, "back": "/settings"})
+    assert again.url.path == "/settings"
+    assert (get_settings(studio).currency, get_settings(studio).spoons) == ("", "us")
+    assert [printer.name for printer in get_settings(studio).printers] == ["by the door"], "what was written since stays"
+    assert not is_first_start(studio), "and nobody is asked again how to begin"
+    back = again.text.split('name="changes" value="')[1].split('"')[0]
+    post("/undo", {"changes": back, "back": "/settings"})
+    assert get_settings(studio).currency == "kr"
+    post("/settings", say_settings(studio) | {"currency": "SEK"})
+    assert "A setting has been changed since" in post("/undo", {"changes": first, "back": "/settings"}).text
+    assert get_settings(studio).currency == "SEK"
+    assert "The settings are as they were." in post("/settings", say_settings(studio)).text

@@ -9,6 +9,7 @@ from typing import Any, cast
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.foundations.quantities import Habits, parse, write
 from skeinwright.core.shelf.field import Ask
+from skeinwright.core.shelf.kept import Change
 from skeinwright.core.shelf.settings import Settings
 from skeinwright.services.studio import Studio
 
@@ -16,10 +17,19 @@ LONGEST = 200
 ASKS: dict[str, Ask] = {field.name: cast(Ask, field.metadata["ask"]) for field in dataclasses.fields(Settings) if "ask" in field.metadata}
 
 
-def change_settings(studio: Studio, said: Mapping[str, str]) -> Settings:
-    """The settings with what was said, by field name; an empty text sets the default, what is not said stays. Raises ManyBadInputs."""
+def change_settings(studio: Studio, said: Mapping[str, str]) -> tuple[Settings, Change | None]:
+    """The settings with what was said, by field name, and the change (None where nothing changed).
+
+    An empty text sets the default, what is not said stays. Raises ManyBadInputs.
+    """
     with studio.store.writing() as writing:
-        return writing.set_settings(dataclasses.replace(read_settings(said, writing.settings()), begun=True))
+        before = writing.settings()
+        settings = dataclasses.replace(read_settings(said, before), begun=True)
+        labels = [ask.label for name, ask in ASKS.items() if getattr(settings, name) != getattr(before, name)]
+        if not labels:
+            return writing.set_settings(settings), None
+        writing.change_settings(settings, now=studio.now(), sentence=f"Changed in the settings: {', '.join(labels)}.")
+        return settings, writing.made[-1]
 
 
 def say_settings(studio: Studio) -> dict[str, str]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import difflib
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
 from skeinwright.core.colourway.colourway import Colourway
-from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, NotFound, SkeinwrightError
 from skeinwright.core.foundations.quantities import parse_fibre
 from skeinwright.core.lot.lot import Lot, Row
 from skeinwright.core.lot.on_shelf import OnShelf
@@ -58,7 +59,10 @@ class LotDraft:
 
 
 def draft_lot(studio: Studio, request: StartLot) -> LotDraft:
-    """The lot as `start_lot` would keep it, refused or not."""
+    """The lot as `start_lot` would keep it, refused or not.
+
+    Raises BadInput, NotFound or ManyBadInputs where a row cannot be; `where` is then its number and its column, as "row 2, base".
+    """
     with studio.store.reading() as reading:
         return draft_with(reading, studio, request)
 
@@ -67,12 +71,20 @@ def draft_with(reading: Reading, studio: Studio, request: StartLot) -> LotDraft:
     """The same inside a transaction that is open already."""
     colourway = reading.colourway(request.colourway).thing
     shelf = with_own(colourway, shelf_for_lot(reading, colourway.water))
+    _check(reading, request.rows, shelf)
     rows = _rows(request.rows, colourway, shelf)
     for row in rows:
         if row.over:
             reading.lot(row.over)
     day = request.day or studio.now().date()
     draft: Draft = draft_of(colourway, rows, shelf, today=day)
+    shared: tuple[str, ...] = ()
+    if len({row.base for row in rows}) > 1:
+        import numpy as np
+
+        from skeinwright.core.lot.shared_pots import shared_pots
+
+        shared = shared_pots(draft.plan, rows, shelf, altitude_m=reading.settings().altitude_m, rng=np.random.default_rng(studio.seed))
     lot = Lot(
         code=reading.free_lot_code(day),
         day=day,
@@ -82,21 +94,53 @@ def draft_with(reading: Reading, studio: Studio, request: StartLot) -> LotDraft:
         plan=draft.plan,
         notes=request.notes,
         assumed=draft.assumed,
-        warnings=(*_not_on_the_shelf(rows, shelf), *draft.warnings),
+        warnings=(*_not_on_the_shelf(rows, shelf), *draft.warnings, *shared),
         shelf=draft.shelf,
         key=request.key,
     )
     return LotDraft(lot, draft.refused)
 
 
+def _check(reading: Reading, wanted: Sequence[RowWanted], shelf: OnShelf) -> None:
+    """Raises for all rows at once what is wrong with each."""
+    problems: list[SkeinwrightError] = []
+    for number, row in enumerate(wanted, start=1):
+        if row.skein_g is None and shelf.find(Base, row.base) is None:
+            problems.append(BadInput(_no_skein(row.base, shelf), where=f"row {number}, base"))
+        if over := row.over.strip():
+            try:
+                reading.lot(over)
+            except NotFound as error:
+                problems.append(NotFound(error.sentence, where=f"row {number}, over"))
+    if problems:
+        raise problems[0] if len(problems) == 1 else ManyBadInputs(tuple(BadInput(one.sentence, where=one.where) for one in problems))
+
+
+def _no_skein(name: str, shelf: OnShelf) -> str:
+    if not name.strip():
+        return "Say which base it is."
+    return f"'{name}' is not on the shelf.{_near(name, shelf, Base)} If it is meant, say what a skein of it weighs."
+
+
+def _near(name: str, shelf: OnShelf, kind: type[Base] | type[Vessel]) -> str:
+    """A question that names the thing of the shelf which was probably meant, or nothing."""
+    known = {one.casefold(): one for one in shelf.all_of(kind)}
+    near = difflib.get_close_matches(name.casefold(), known, n=1)
+    return f" Did you mean '{known[near[0]]}'?" if near else ""
+
+
 def _not_on_the_shelf(rows: Sequence[Row], shelf: OnShelf) -> tuple[str, ...]:
     """What is said of a base or a vessel that nobody knows: a slip of the pen, most often."""
-    bases = dict.fromkeys(row.base for row in rows if row.base and shelf.find(Base, row.base) is None)
-    vessels = dict.fromkeys(row.vessel for row in rows if row.vessel != SOME_POT and shelf.find(Vessel, row.vessel) is None)
+    bases = _unknown((row.base for row in rows), shelf, Base)
+    vessels = _unknown((row.vessel for row in rows if row.vessel != SOME_POT), shelf, Vessel)
     return (
-        *(f"{name} is not on the shelf: what it is made of is not known." for name in bases),
-        *(f"{name} is not on the shelf: whether it holds the bath is not known." for name in vessels),
+        *(f"{name} is not on the shelf: what it is made of is not known.{_near(name, shelf, Base)}" for name in bases),
+        *(f"{name} is not on the shelf: whether it holds the bath is not known.{_near(name, shelf, Vessel)}" for name in vessels),
     )
+
+
+def _unknown(names: Iterable[str], shelf: OnShelf, kind: type[Base] | type[Vessel]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(name for name in names if name and shelf.find(kind, name) is None))
 
 
 def _rows(wanted: Sequence[RowWanted], colourway: Colourway, shelf: OnShelf) -> tuple[Row, ...]:
@@ -127,6 +171,5 @@ def _skein_g(row: RowWanted, shelf: OnShelf) -> float:
     if row.skein_g is not None:
         return row.skein_g
     base = shelf.find(Base, row.base)
-    if base is None:
-        raise BadInput(f"'{row.base}' is not on the shelf: say what a skein of it weighs.", where="rows")
+    assert base is not None  # `_check` has said so otherwise
     return base.skein_g

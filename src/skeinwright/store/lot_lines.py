@@ -12,11 +12,14 @@ from skeinwright.core.lot.state import state_of
 from skeinwright.store.facts import LotLine
 from skeinwright.store.tables import entry, lot, lot_row
 
+standing_now = sa.case((sa.and_(lot.c.unplanned, lot.c.status == "planned"), "under way"), else_=lot.c.status)
+"""A pot that nobody planned is under way as soon as it is there; files of an earlier program have it as planned until its next entry."""
+
 
 def lines(connection: sa.Connection, where: Sequence[sa.ColumnElement[bool]], *, status: str, limit: int, offset: int) -> list[LotLine]:
     """Lots that meet `where`, newest day first."""
-    columns = [lot.c.id, lot.c.code, lot.c.day, lot.c.title, lot.c.colourway_name, lot.c.status, lot.c.done]
-    statement = sa.select(*columns).where(*where, *([lot.c.status == status] if status else []))
+    columns = [lot.c.id, lot.c.code, lot.c.day, lot.c.title, lot.c.colourway_name, standing_now.label("status"), lot.c.done]
+    statement = sa.select(*columns).where(*where, *([standing_now == status] if status else []))
     found = connection.execute(statement.order_by(lot.c.day.desc(), lot.c.code.desc()).limit(limit).offset(offset)).mappings().all()
     ids = [row["id"] for row in found]
     bases, skeins = _goods(connection, ids)

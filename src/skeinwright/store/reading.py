@@ -216,7 +216,7 @@ class Reading:
         """All kept photos, oldest first."""
         return [PhotoFact(**row) for row in self._all(sa.select(tables.photo).order_by(tables.photo.c.id))]
 
-    # helpers
+    # how rows are read
 
     def _all(self, statement: sa.Select[Any]) -> list[dict[str, Any]]:
         return [dict(row) for row in self.connection.execute(statement).mappings()]

@@ -1,6 +1,6 @@
 """What can be written into a studio file. One `Writing` is one transaction: all of it is kept or nothing.
 
-Every change of the shelf, a colourway or a set writes a line in the journal in the same transaction, with the thing as it was before and as it
+Every change of the shelf, a colourway, a set or the settings writes a line in the journal in the same transaction, with the thing as it was before and as it
 is after, so that it can be taken back. The record of a lot can only be added to.
 """
 
@@ -19,7 +19,7 @@ from skeinwright.core.lot.lot import Entered, Entry, Lot, Use
 from skeinwright.core.measure.kept_reading import KeptReading
 from skeinwright.core.shelf.calibration import Calibration
 from skeinwright.core.shelf.items import KINDS, Item
-from skeinwright.core.shelf.kept import Change, Kept
+from skeinwright.core.shelf.kept import Change, Kept, taken_back
 from skeinwright.core.shelf.settings import Settings
 from skeinwright.store import lot_lines, plain, renaming, rows, tables
 from skeinwright.store.facts import PhotoFact
@@ -118,13 +118,13 @@ class Writing(Reading):
         change = self.change(change_id)
         if change.undone:
             raise Conflict("This change has been taken back already.")
-        row = self._row_or_none(change.kind, change.thing_id)
-        present = None if row is None else self._plain(change.kind, row)
+        row = None if change.kind == Settings.kind else self._row_or_none(change.kind, change.thing_id)
+        present = self._asked_settings() if change.kind == Settings.kind else None if row is None else self._plain(change.kind, row)
         if present != change.after:
-            name = str((change.after or change.before or {}).get("name", "It"))
+            name = "A setting" if change.kind == Settings.kind else str((change.after or change.before or {}).get("name", "It"))
             raise Conflict(f"{name} has been changed since; take the later change back first. Nothing was changed.")
         self._put_back(change, row, now)
-        made = self._journal(change.kind, change.thing_id, change.after, change.before, now, f"Took back: {change.sentence}", undoes=change.id)
+        made = self._journal(change.kind, change.thing_id, change.after, change.before, now, taken_back(change.sentence), undoes=change.id)
         self._execute(tables.change.update().where(tables.change.c.id == change.id).values(undone=True))
         undone_before = self._execute(sa.select(tables.change.c.undoes).where(tables.change.c.id == change.id)).scalar_one()
         if undone_before is not None:
@@ -132,6 +132,9 @@ class Writing(Reading):
         return made
 
     def _put_back(self, change: Change, row: Kept[Thing] | None, now: datetime) -> None:
+        if change.kind == Settings.kind:
+            self.set_settings(plain.from_plain(Settings, plain.to_plain(self.settings()) | (change.before or {})))
+            return
         if change.before is None:
             assert row is not None
             self._refuse_if_used(change.kind, row.thing.name)
@@ -203,8 +206,20 @@ class Writing(Reading):
         self._execute(tables.photo.delete().where(tables.photo.c.id == id))
         return fact
 
+    def change_settings(self, settings: Settings, *, now: datetime, sentence: str) -> None:
+        """Writes all settings, and a line in the journal of those that are asked for, so that this can be undone."""
+        before = self._asked_settings()
+        self.set_settings(settings)
+        self._journal(Settings.kind, 0, before, self._asked_settings(), now, sentence)
+
+    def _asked_settings(self) -> dict[str, object]:
+        """The settings that the dyer is asked for; not the printers, which are checked one by one, nor that the studio was begun."""
+        asked = {field.name for field in dataclasses.fields(Settings) if "ask" in field.metadata}
+        kept = cast("dict[str, object]", json.loads(plain.dumps(self.settings())))
+        return {key: value for key, value in kept.items() if key in asked}
+
     def set_settings(self, settings: Settings) -> Settings:
-        """Writes all settings."""
+        """Writes all settings, with no line in the journal."""
         self._execute(tables.setting.delete())
         self._insert_many(tables.setting, [{"key": key, "value": json.dumps(value, ensure_ascii=False)} for key, value in plain.to_plain(settings).items()])
         return settings

@@ -7,6 +7,8 @@ from datetime import datetime
 from typing import Generic, TypeVar
 
 T = TypeVar("T")
+TOOK_BACK = "Took back: "
+AGAIN = "Did again: "
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,3 +37,13 @@ class Change:
     before: dict[str, object] | None
     after: dict[str, object] | None
     undone: bool
+
+    @property
+    def is_again(self) -> bool:
+        """Whether it did again what had been taken back."""
+        return self.sentence.startswith(AGAIN)
+
+
+def taken_back(sentence: str) -> str:
+    """What is said of taking back what `sentence` says; of that taken back in turn, that it was done again."""
+    return AGAIN + sentence.removeprefix(TOOK_BACK) if sentence.startswith(TOOK_BACK) else TOOK_BACK + sentence.removeprefix(AGAIN)

@@ -23,6 +23,8 @@ from skeinwright.core.shelf.lab_text import parse_lab, write_lab
 LONGEST_LINE = 400
 LONGEST_WORDS = 2000
 LONGEST_TEXT = 20_000
+MOST_ALKALINITY_MG_L = 2000.0
+"""No tap water has more [common practice]: a figure in another unit, or ten times too much."""
 TWISTS = ("soft", "medium", "high")
 NOT_SAID = ("", "not known", "unknown", "?")
 YES = ("yes", "y", "true", "1", "on")
@@ -186,6 +188,13 @@ def _above_nothing(name: str, how: Ask, typed: str, habits: Habits) -> float:
     value = parse(kind, typed, where=name, habits=habits).value
     if value <= 0 and not re.match(r"on_hand|alkalinity|price|ph", name):
         raise BadInput(f"{how.label} must be more than nothing.", where=name, position=0, text=typed)
+    if how.kind == "alkalinity" and value > MOST_ALKALINITY_MG_L:
+        raise BadInput(
+            f"{value:.0f} mg/L as calcium carbonate is more than any tap water has: 20 to 400 are usual. Did you mean {value / 10:.0f} mg/L?",
+            where=name,
+            position=0,
+            text=typed,
+        )
     return value
 
 

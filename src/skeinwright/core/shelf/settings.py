@@ -39,7 +39,7 @@ class Settings:
 
     kind: ClassVar[str] = "settings"
     studio: str = ask("Name of the studio", "text", default="")
-    spoons: str = ask("Spoons and cups", "choice", default="us", choices=SPOONS, help="A tablespoon is 14.8 ml (us), 15 ml (metric) or 20 ml (au).")
+    spoons: str = ask("Spoons and cups", "choice", default="us", choices=SPOONS, help="A tablespoon is 14.8 ml (US), 15 ml (metric) or 20 ml (Australian).")
     drop_ml: float = ask("One drop", "volume", default=0.05, unit="ml", help="Count twenty drops into a small measure and divide.")
     currency: str = ask("Currency", "text", default="", help="The sign or letters that stand before a price.")
     altitude_m: float = ask("Height above sea level in metres", "count", default=0.0, unit="m", help="Water boils about 1 C lower for each 300 m.")

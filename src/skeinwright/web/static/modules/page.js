@@ -1,5 +1,7 @@
 // What every page shares: numbers nudge by sensible steps with the arrow keys, errors are brought into view, and nothing typed early is overlooked.
 
+import { isChanged, remember } from "./typed.js";
+
 const STEPS = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100];
 
 /** A step of about a twentieth of the number: 0.3 g moves by 0.01, 200 g by 10. */
@@ -58,24 +60,14 @@ addEventListener("afterprint", () => {
   for (const one of opened) one.open = false;
 });
 
-/** Whether a field says something else than the page came with. */
-function isChanged(field) {
-  if (field instanceof HTMLSelectElement) {
-    const came = [...field.options].filter((one) => one.defaultSelected);
-    return came.length ? came.some((one) => !one.selected) : !field.multiple && field.selectedIndex > 0;
-  }
-  if (field.type === "radio") return field.checked && !field.defaultChecked;
-  if (field.type === "checkbox") return field.checked !== field.defaultChecked;
-  return field.type !== "hidden" && field.type !== "file" && field.value !== field.defaultValue;
-}
-
-// What was typed before the scripts had come, or was put back by the browser on the way back here, counts as typed now.
+// What was typed before the scripts had come, or was put back on the way back here, counts as typed now.
 function hearEarlyWords() {
   for (const field of [...document.querySelectorAll("input, select, textarea")].filter(isChanged)) {
     field.dispatchEvent(new Event("input", { bubbles: true }));
     field.dispatchEvent(new Event("change", { bubbles: true }));
   }
 }
+remember();
 document.addEventListener("DOMContentLoaded", () => setTimeout(hearEarlyWords)); // htmx too begins on a timer, which was set before
 
 document.querySelector(".field[data-wrong] input, .field[data-wrong] select, .field[data-wrong] textarea, .problems")?.focus({ preventScroll: false });
