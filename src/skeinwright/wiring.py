@@ -108,9 +108,10 @@ def _farm(address: str) -> Iterator[Executor]:
 def studio_opened(path: Path | None = None, must_exist: bool = False) -> Iterator[Studio]:
     """The studio at `path` for as long as the block lasts; its file is given back at the end. With `must_exist`, none is made: BadInput."""
     if must_exist and not studio_path(path).exists():
+        from skeinwright.cli.called import called
         from skeinwright.core.foundations.errors import BadInput
 
-        raise BadInput("There is no studio here: name another with --studio, or begin one with 'skeinwright open'.", where=str(studio_path(path)))
+        raise BadInput(f"There is no studio here: name another with --studio, or begin one with '{called()} open'.", where=str(studio_path(path)))
     studio = open_studio(path)
     try:
         yield studio

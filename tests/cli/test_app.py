@@ -15,6 +15,7 @@ import typer
 
 from skeinwright.cli import answers, crash
 from skeinwright.cli.app import app
+from skeinwright.cli.parts import Parts
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, PhotoRefused
 from skeinwright.core.foundations.estimate import Origin
 from skeinwright.core.shelf.swatch import Lab
@@ -166,3 +167,13 @@ def test_a_number_that_cannot_be_one_is_said_in_plain_words(ask: Any, arguments:
     answer = ask(*arguments)
     assert (answer.code, answer.out) == (2, "")
     assert answer.err.startswith(says)
+
+
+def test_what_it_says_to_type_is_written_as_it_was_called(ask: Any, real: Parts, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "see 'skeinwright amounts --help'" in ask("amounts").err
+    monkeypatch.setenv("SKEINWRIGHT_CALLED", "python3 run.py")
+    assert ask("amounts", "--help").out.startswith("Usage: python3 run.py amounts ")
+    assert "see 'python3 run.py amounts --help'" in ask("amounts").err
+    place = tmp_path / "my studio.skeinwright"
+    assert "begin one with 'python3 run.py open'" in ask("lot", "list", "--studio", str(place), parts=real).err
+    assert f'python3 run.py open --studio "{place}"' in " ".join(ask("demo", "--to", str(place), parts=real).out.split())

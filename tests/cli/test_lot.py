@@ -60,10 +60,25 @@ def test_without_rows_the_colourway_is_dyed_as_written(ask: Any, real: Parts, st
     assert [(row["base"], row["skeins"], row["vessel"]) for row in answer.json["rows"]] == [("Quay Sock", 1, "Big pot")]
 
 
+def test_skeins_that_weigh_otherwise_than_put_up_are_said_in_the_row(ask: Any, real: Parts, studio: str) -> None:
+    answer = ask("lot", "start", "Tidewrack", "--row", "Quay Sock, 2 skeins of 50 g, Big pot", "--studio", studio, "--json", parts=real)
+    assert [(row["skeins"], row["skein_g"]) for row in answer.json["rows"]] == [(2, 50)]
+    (dose,) = [dose for step in answer.json["plan"] for dose in step["doses"] if dose["kind"] == "dye"]
+    assert dose["amount"] == pytest.approx(1)  # 1 % of 100 g, where two of the put-up of 100 g took 2 g above
+
+
+def test_a_base_that_nobody_knows_is_answered_with_the_one_that_was_meant(ask: Any, real: Parts, studio: str) -> None:
+    answer = ask("lot", "start", "Tidewrack", "--row", "Quay Sok, 2, Big pot", "--studio", studio, parts=real)
+    assert answer.code == 2
+    assert "row 1, base: 'Quay Sok' is not on the shelf. Did you mean 'Quay Sock'?" in answer.err
+
+
 @pytest.mark.parametrize(
     "arguments",
     [
         ("lot", "start", "Nowhere"),
+        ("lot", "start", "Tidewrack", "--row", "Quay Sock, 200 g"),
+        ("lot", "start", "Tidewrack", "--row", "Quay Sock, 2 skeins"),
         ("lot", "start", "Tidewrack", "--row", "Quay Sock"),
         ("lot", "start", "Tidewrack", "--row", "Quay Sock, none"),
         ("lot", "start", "Tidewrack", "--row", "Quay Sock, 0"),
@@ -108,6 +123,19 @@ def test_what_is_left_in_the_pot_is_told_and_kept(ask: Any, real: Parts, studio:
     again = ask("lot", "liquor", "2026-11-25-A", "--keep", "--studio", studio, parts=real)
     assert again.code == 2
     assert ask("lot", "liquor", "2026-11-25-A", "--fibre", "some", "--studio", studio, parts=real).code == 2
+
+
+def test_a_lots_pot_is_followed(ask: Any, real: Parts, studio: str) -> None:
+    assert ask("lot", "start", "Tidewrack", "--row", "Quay Sock, 1, Big pot", "--day", "2026-11-25", "--studio", studio, parts=real).code == 0
+    found = ask("lot", "pot", "2026-11-25-A", "--studio", studio, "--json", parts=real)
+    assert found.code == 0
+    (pot,) = found.json["pots"]
+    assert (pot["vessel"], pot["why_not"]) == ("Big pot", "")
+    assert len(pot["time_s"]) == len(pot["ph"]) == len(pot["uptake"]["Kelp"])
+    plain = ask("lot", "pot", "2026-11-25-A", "--studio", studio, parts=real)
+    assert plain.code == 0
+    assert "pH at the end" in plain.out
+    assert ask("lot", "pot", "2020-01-01-A", "--studio", studio, parts=real).code == 2
 
 
 def test_a_standing_that_no_lot_has_is_refused(ask: Any, real: Parts, studio: str) -> None:

@@ -40,6 +40,31 @@ def test_a_triangle_has_all_parts_and_its_depth_everywhere(ask: Any, swatches: s
     assert ask("recipe", "triangle", "--dyes", swatches, "--dye", "Kelp", "--dye", "Ember").code == 2
 
 
+def test_more_water_is_told_and_makes_what_is_given_paler(ask: Any, real: Parts, demo: str) -> None:
+    on = ("--studio", demo, "--base", "Quay Sock", "--json")
+    corners = [word for name in ("Kelp", "Ember", "Sloe") for word in ("--dye", name)]
+    for command, key in (
+        (("fade", "--from", "Kelp=2 %", "--to", "Ember=2 %", "--skeins", "2"), "skeins"),
+        (("recipe", "triangle", *corners, "--parts", "1", "--depth", "2 %"), "mixtures"),
+        (("recipe", "use-up", "--fibre", "400 g", "--below", "12 g"), "pots"),
+        (("recipe", "reach", "--apart", "40"), "colours"),
+    ):
+        usual = ask(*command, *on, parts=real).json
+        thin = ask(*command, *on, "--liquor-ratio", "120:1", parts=real).json
+        assert "liquor_ratio" not in usual["inputs"]
+        assert thin["inputs"]["liquor_ratio"] == 120
+        assert "120:1" in thin["assumed"][-1]
+        (one, *_), (other, *_) = usual[key], thin[key]
+        assert 0.5 < one["spread_de00"] < 10
+        if key == "colours":
+            assert other["lab"] == one["lab"]
+            assert all(other["doses"][name] > pct for name, pct in one["doses"].items())
+        else:
+            assert other["doses"] == pytest.approx(one["doses"], rel=1e-4)
+            assert other["lab"][0] > one["lab"][0] + 0.3
+        assert ask(*command, *on, "--liquor-ratio", "120", parts=real).code == 2
+
+
 def test_a_trial_that_came_out_as_forecast_needs_nothing(ask: Any, swatches: str) -> None:
     doses = ("--dose", "Kelp=0.4 %", "--dose", "Ember=0.2 %")
     lab = ask("forecast", "--dyes", swatches, *doses, "--json").json["lab"]
@@ -59,7 +84,11 @@ def test_what_a_studio_holds_is_kept_tried_corrected_and_matched(ask: Any, real:
     kept = ask("recipe", "keep", "Kelp bath", "--dose", "Kelp=0.5 %", "--target=50,-20,-2", *on, "--json", parts=real)
     assert (kept.code, kept.json["colourway"]) == (0, "Kelp bath")
     assert ask("recipe", "keep", "kelp bath", "--dose", "Kelp=0.5 %", *on, "--json", parts=real).json["colourway"] == "kelp bath 2"
-    lot = ask("recipe", "trial", "Small", "--dose", "Kelp=0.5 %", "--skein", "8 g", "--target=50,-20,-2", *on, "--json", parts=real).json["lot"]
+    tried = ask("recipe", "trial", "Small", "--dose", "Kelp=0.5 %", "--skein", "8 g", "--target=50,-20,-2", *on, "--json", parts=real).json
+    assert tried["assumed"], "what the plan of the trial takes for granted is said"
+    lot = tried["lot"]
+    large = ask("recipe", "trial", "Large", "--dose", "Kelp=0.5 %", "--skein", "500 g", *on, parts=real)
+    assert (large.code, large.err.partition(":")[0]) == (2, "--skein")
     correct = ("recipe", "correct", "--studio", demo, "--lot", lot)
     assert ask(*correct, parts=real).code == 2  # nothing was measured yet
     dry = ask(*correct, "--measured=60,-22,-1", "--json", parts=real).json

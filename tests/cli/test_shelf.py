@@ -73,3 +73,15 @@ def test_files_beside_are_reached_and_no_others(tmp_path: Path) -> None:
     assert len(beside) == 1
     for name in ("../secret.csv", str(tmp_path / "secret.csv"), "none.csv", ""):
         assert name not in beside
+
+
+@pytest.mark.parametrize(("what", "name", "ends"), [([], "shelf.csv", ".toml"), ([], "shelf", ".toml"), (["--what", "dye"], "dyes.toml", ".csv")])
+def test_an_export_whose_name_would_not_be_read_back_is_refused(
+    ask: Any, real: Parts, place: Path, studio_file: Path, what: list[str], name: str, ends: str
+) -> None:
+    assert ask("shelf", "import", str(place / "dye.csv"), "--studio", str(studio_file), parts=real).code == 0
+    answer = ask("shelf", "export", *what, "--out", str(place / name), "--studio", str(studio_file), parts=real)
+    assert answer.code == 2
+    assert answer.err.startswith("--out: ")
+    assert f"the name ends in {ends}" in answer.err
+    assert not (place / name).exists()

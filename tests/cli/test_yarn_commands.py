@@ -254,6 +254,10 @@ def test_a_base_is_laid_open_measured_and_wound_for_stripes(own, tmp_path: Path)
     assert "stripes" in knitted["sentence"]
     assert knitted["piece"]["rows"]["leg"] == 20
     assert drawn.read_bytes().startswith(b"\x89PNG")
+    assert knitted["is_even"] is False
+    plain = own("colourway", "knit", "Lamp Oil", "--json").json
+    assert plain["is_even"] is True
+    assert "one colour all over" in plain["sentence"]
     reached = own("base", "reach", "Quay Sock", "--vessel", "Long pan", "--width", "6 cm", "--shuffles", "2", "--json").json
     assert reached["reached"] == pytest.approx(1 - (1 - reached["open"]) ** 2)
 

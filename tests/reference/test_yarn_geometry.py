@@ -7,7 +7,7 @@ from math import cos, hypot, pi, radians, sin, tan
 import numpy as np
 import pytest
 
-from skeinwright.core.yarn.diameter import blend_density_g_cm3, diameter_from_wraps_mm, diameter_mm, packing_from_diameter
+from skeinwright.core.yarn.diameter import blend_density_g_cm3, diameter_from_wraps_mm, diameter_mm, packing_from_diameter, visual_diameter_mm, visual_range_mm
 from skeinwright.core.yarn.ply import contraction, retraction, ring
 
 
@@ -16,6 +16,14 @@ def test_peirce_cotton_diameter() -> None:
 
     Ne 1 is 590.54 tex: 25.4/28 = 0.9071 mm, within 0.3 %."""
     assert diameter_mm(590.541, 1.0, 1.0 / 1.1) == pytest.approx(25.4 / 28.0, rel=0.003)
+
+
+def test_wraps_that_charts_give_for_one_yarn() -> None:
+    """400 m in 100 g (250 tex) is put at 14 wraps to the inch by a public encyclopaedia's table of yarn weights, at 16-18 by a craft magazine's chart and at
+    14-24 by a dyers' table: from 25.4/24 to 25.4/14 mm."""
+    least, most = visual_range_mm(250.0)
+    assert (least, most) == pytest.approx((25.4 / 24.0, 25.4 / 14.0), rel=0.005)
+    assert least < visual_diameter_mm(250.0) < most
 
 
 def test_handbook_coefficient() -> None:

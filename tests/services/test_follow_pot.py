@@ -10,12 +10,18 @@ import numpy as np
 import pytest
 
 from lot_studio import TIDEWRACK, step, studio_in
+from skeinwright.core.bath.what_if import WhatIf
 from skeinwright.core.colourway.colourway import Colourway
+from skeinwright.core.colourway.reading import colourway_document
 from skeinwright.core.colourway.words import WORDS
+from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.lot.in_pot import ReadPh
 from skeinwright.core.shelf.items import Base, Dye, Heat, Vessel
+from skeinwright.files.documents import write_document
 from skeinwright.services.change_settings import change_settings
-from skeinwright.services.follow_pot import PotSheet, follow_pot
+from skeinwright.services.follow_pot import PotQuestion, PotSheet, follow_pot
 from skeinwright.services.forecast_colourway import forecast_colourway
+from skeinwright.services.run_process import ProcessRequest, run_process
 from skeinwright.services.studio import Studio
 from skeinwright.web.colourway_form import a_bath, new_step
 from skeinwright.web.colourway_margin import bath_lines
@@ -117,6 +123,30 @@ def test_a_warm_open_pot_is_topped_up_and_looked_after_a_cold_one_not(studio: St
     sheet = follow_pot(studio, cold, draws=0)
     assert sheet.falling is None
     assert not any("Top up" in said for said in sheet.reminders)
+
+
+def test_the_command_and_the_page_follow_one_pot(studio: Studio) -> None:
+    """The same colourway as a file with the same shelf: a bath said by its ratio, yarn that comes wet, a pH that was read, things otherwise than planned."""
+    steps = (step("soak", time="20 min"), step("fill", volume="30:1"), *(one for one in TIDEWRACK.steps if one.do not in ("soak", "fill")))
+    colourway = dataclasses.replace(TIDEWRACK, steps=steps)
+    asked = PotQuestion(what=WhatIf(acid=1.5, hotter_c=-4), read=ReadPh(5.0, 2, 0.1))
+    data = write_document(colourway_document(colourway)).encode()
+    for question in (PotQuestion(), asked):
+        page = follow_pot(studio, colourway, asked=question)
+        command = run_process(ProcessRequest(data=data, asked=question), studio)
+        assert page.course is not None
+        assert float(page.course.water_l.centre.max()) == pytest.approx(3.0, abs=0.02), "30:1 is all the liquid, wet yarn's too"
+        assert float(command.course.ph.centre[-1]) == pytest.approx(float(page.course.ph.centre[-1]), abs=1e-3), "solved every minute or every other"
+        for dye, one in page.dyes.items():
+            assert abs(command.to_plain()["summary"]["by_dye"][dye]["exhaustion"] - one.exhaustion.value) < 0.011
+        assert set(page.sentences) <= set(command.sentences)
+        told = {one.rstrip(".").casefold() for one in command.course.run.assumed}
+        assert {one.rstrip(".").casefold() for one in page.assumed} <= told
+    assert command.to_plain()["inputs"]["what_if"] == "1.5 times the acid, 4 °C cooler"
+    other = run_process(ProcessRequest(data=data, base="Fen Single"), studio)
+    assert [one.base for one in other.course.run.fibres] == ["Fen Single"]
+    with pytest.raises(BadInput, match="no base"):
+        run_process(ProcessRequest(data=data, base="Nobody"), studio)
 
 
 def test_what_is_assumed_is_listed(studio: Studio) -> None:

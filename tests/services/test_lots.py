@@ -206,7 +206,7 @@ def test_two_taps_and_later_a_colourway(opened: tuple[Studio, Clock]) -> None:
     clock.wait(25)
     record_extra(studio, RecordExtra(lot=pot.code, do="rinse"))
     assert booked(studio, pot.code) == {"water": 3000, "Ember": pytest.approx(1.0)}
-    kept = keep_as_colourway(studio, pot.code, "Squall").thing
+    kept = keep_as_colourway(studio, pot.code, "Squall")[0].thing
     assert [one.do for one in kept.steps] == ["fill", "add dye", "wait", "rinse"]
     assert (kept.fibre, kept.bases, kept.vessel) == ("200 g", ("Quay Sock",), "Old pan")
     again = start_lot(studio, StartLot(colourway="Squall"))
@@ -241,7 +241,7 @@ def test_a_pot_of_unknown_fibre_takes_grams_and_refuses_a_depth(studio: Studio) 
 def test_what_was_done_kept_and_dyed_again_takes_the_same(studio: Studio, lot: Lot) -> None:
     tick_step(studio, TickStep(lot=lot.code, steps=tuple(range(1, 11)), vessels=("Big pot",)))
     record_instead(studio, RecordInstead(lot=lot.code, step=4, vessel="Big pot", about="dye Ember", said="0.9 g"))
-    kept = keep_as_colourway(studio, lot.code, "Tidewrack as done")
+    kept, _ = keep_as_colourway(studio, lot.code, "Tidewrack as done")
     again = start_lot(studio, StartLot(colourway=kept.id, rows=(RowWanted(base="Quay Sock", skeins=3, vessel="Big pot"),)))
     taken = {dose.name: dose.amount for planned in again.plan for dose in planned.doses}
     assert taken == {"water": pytest.approx(9000), "Kelp 1 %": pytest.approx(188, rel=0.005), "Ember": pytest.approx(0.9), "White vinegar": pytest.approx(90)}
@@ -286,10 +286,17 @@ def test_old_notebook_lots_need_only_a_year_and_a_title(studio: Studio) -> None:
 
 
 def test_old_lots_are_kept_all_or_none(studio: Studio) -> None:
-    wrong = (OldLot(when="2019", title="Good"), OldLot(when="some day", title="Bad"), OldLot(when="2031", title="To come"), OldLot(when="2020", title=" "))
+    wrong = (
+        OldLot(when="2019", title="Good"),
+        OldLot(when="some day", title="Bad"),
+        OldLot(when="2031", title="To come"),
+        OldLot(when="2020", title=" "),
+        OldLot(when="", title="When?"),
+    )
     with pytest.raises(ManyBadInputs) as caught:
         enter_old_lots(studio, wrong)
-    assert [problem.where for problem in caught.value.problems] == ["line 2: when", "line 3: when", "line 4: title"]
+    assert [problem.where for problem in caught.value.problems] == ["line 2: when", "line 3: when", "line 4: title", "line 5: when"]
+    assert caught.value.problems[3].sentence.startswith("Say when it was; a year is enough")
     assert list_lots(studio) == ()
     with pytest.raises(NotFound):
         enter_old_lots(studio, (OldLot(when="2019", title="Page lost", photo=7),))

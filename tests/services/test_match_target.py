@@ -287,3 +287,55 @@ def test_a_recipe_for_more_water_is_kept_with_it_and_comes_out_as_shown(studio: 
     assert came["60:1", "60:1"][0] < 0.5
     assert came["", "60:1"][0] > 2 * came["60:1", "60:1"][0]
     assert came["", "60:1"][1] > 0.5
+
+
+def test_what_is_kept_in_more_water_comes_out_as_the_fade_the_map_the_triangle_and_the_ends_of_jars_showed_it(studio: Studio) -> None:
+    """Each is written as a bath of 60:1 and followed step by step by its own pot, which knows nothing of the quotient that was used here."""
+    from skeinwright.core.colour.difference import ciede2000
+    from skeinwright.services.find_base_ground import find_base_ground
+    from skeinwright.services.find_recipe import find_recipe
+    from skeinwright.services.keep_fade import KeepFade, keep_fade
+    from skeinwright.services.keep_recipe import KeepRecipe, keep_recipe
+    from skeinwright.services.set_up_studio import set_up_studio
+
+    set_up_studio(studio, demo=True)
+    facts, base = gather_dyes(studio), find_base_ground(studio, "Fen Single")
+    names, water = ("Ember", "Rosehip", "Sloe"), {"liquor": "60:1", "yarn": base.base}
+    ends = {"start": ["Rosehip=2 %"], "end": ["Ember=0.3 %", "Sloe=0.1 %"]}
+    fade = make_fade(facts, FadeRequest(**ends, skeins=3, ground=base.ground, liquor="60:1", yarn=base.base))
+    assert fade.skeins[0].doses == pytest.approx({"Rosehip": 0.02}, rel=1e-4)  # the ends stay as they were given
+    assert fade.skeins[-1].doses == pytest.approx({"Ember": 0.003, "Sloe": 0.001}, rel=1e-4)
+    assert max(fade.steps_de00) < 1.15 * min(fade.steps_de00)
+    assert "less of the dye goes on" in fade.bath
+    usual = make_fade(facts, FadeRequest(**ends, skeins=3, ground=base.ground))
+    kept, _ = keep_fade(studio, KeepFade(name="Shore", skeins=[skein.doses for skein in fade.skeins], fibre="50 g", base="Fen Single", liquor="60:1"))
+    shown = [(skein.forecast.lab, find_recipe(studio, name).lab) for skein, name in zip(fade.skeins, kept.thing.colourways, strict=True)]
+    assert usual.skeins[0].forecast.lab.L < fade.skeins[0].forecast.lab.L - 0.5  # type: ignore[union-attr]
+
+    map_chip = max(reach_of_shelf(facts, base.ground, names=names, levels=(0.02,), **water), key=lambda chip: len(chip.doses))  # type: ignore[arg-type]
+    mixed = mixing_triangle(facts, names, (0.01, 0.02, 0.005), base.ground, steps=3, **water)[2][1]  # type: ignore[arg-type]
+    assert mixed.doses == pytest.approx({"Ember": 0.01 / 3, "Rosehip": 0.02 / 3, "Sloe": 0.005 / 3})
+    (pot, *_) = use_up(studio, base.ground, fibre_g=(1000.0,), nearly_gone_g=20.0, **water).pots  # type: ignore[arg-type]
+    for place, chip in enumerate((map_chip, mixed, pot.chip)):
+        own, _ = keep_recipe(studio, KeepRecipe(name=f"Chip {place}", doses=chip.doses, fibre="50 g", base="Fen Single", liquor="60:1"))
+        shown.append((chip.lab, find_recipe(studio, own.id).lab))
+    for told, came in shown:
+        assert told is not None
+        assert float(ciede2000(told.values, came.values)) < 0.6
+
+
+def test_a_dye_of_no_known_class_is_less_sure_in_another_water(studio: Studio) -> None:
+    """Its dose and its colour stay; what half-milling would do is added to what its uptake varies by."""
+    from skeinwright.services.find_base_ground import find_base_ground
+    from skeinwright.services.forecast_recipe import forecast_recipe
+    from skeinwright.services.set_up_studio import set_up_studio
+
+    set_up_studio(studio, demo=True)
+    facts, base = gather_dyes(studio), find_base_ground(studio, "Fen Single")
+    usual, thin = (forecast_recipe(facts, {"Foxglove": 0.002}, base.ground, fibre_g=100.0, liquor=liquor, yarn=base.base).forecast for liquor in ("", "150:1"))
+    assert thin.lab is not None
+    assert usual.lab is not None
+    assert thin.lab.values == pytest.approx(usual.lab.values)
+    assert thin.spread_de00 is not None
+    assert usual.spread_de00 is not None
+    assert thin.spread_de00 > 1.5 * usual.spread_de00

@@ -86,7 +86,8 @@ def test_the_colours_lie_within_the_stated_spread_of_the_truth(figures: PhotoFig
         assert piece.area_low < truth.area_cm2 < piece.area_high
         assert math.dist(piece.middle_mm, truth.middle_mm) < 1.0
     truth_of = {number: yarn.mean_lab for number, yarn in enumerate(ladder().yarns, 1)}
-    for one, other, de00, spread in figures.pairs:
+    for one, other, de00, spread, told_apart in figures.pairs:
+        assert told_apart is (de00 > spread)
         assert abs(de00 - apart(truth_of[one], truth_of[other])) < spread
         assert spread < math.sqrt(2) * figures.spread_de00, "surer than two photos"
     assert figures.sets == ((1,), (2,), (3,))
@@ -260,6 +261,7 @@ def test_sizes_without_a_sheet_by_hand() -> None:
     assert found.px_per_mm == pytest.approx(100 / 85.6)
     assert found.pieces[0].area_cm2 == pytest.approx(70.34, abs=0.01)
     assert found.pieces[0].longest_mm == pytest.approx(123.45, abs=0.01)
+    assert found.pieces[0].area_spread_cm2 == pytest.approx(8.86, abs=0.01)  # 2.5 px: 2 sqrt(2) 2.5 % of it by the length, 2.14 by 342.4 mm round it
     assert (found.pieces[0].apart_de00, found.pieces[1].apart_de00) == (None, pytest.approx(0))
     corners = ((0.4, 0.25), (0.6, 0.25), (0.6, 0.4), (0.4, 0.4))
     by_card = size_without_sheet(SizeWithoutSheet(photo=photo, points=corners, width="100 mm", height="60 mm", outlines=(yarn,)))

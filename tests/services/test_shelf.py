@@ -104,10 +104,10 @@ def test_settings_are_read_said_and_used(studio: Studio) -> None:
         6.5,
         10.0,
     )
-    assert change_settings(studio, say_settings(studio)) == settings
+    assert change_settings(studio, say_settings(studio)) == (settings, None)
     solution, _ = add_to_shelf(studio, "solution", {"name": "One", "parts": "Kelp", "strength": "1 %", "volume_ml": "3 tbsp"})
     assert solution.thing.volume_ml == pytest.approx(60.0)  # an Australian tablespoon is 20 ml
-    assert change_settings(studio, {"energy_price_minor": ""}).energy_price_minor is None
+    assert change_settings(studio, {"energy_price_minor": ""})[0].energy_price_minor is None
 
 
 @pytest.mark.parametrize(

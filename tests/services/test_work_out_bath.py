@@ -14,10 +14,29 @@ from skeinwright.services.work_out_bath import BathRequest, work_out_bath
 
 def test_keys_of_the_json_object() -> None:
     plain = work_out_bath(BathRequest(water="4 L", vinegar="15 ml", vinegar_strength="5 %", alkalinity="120")).to_plain()
-    assert set(plain) == {"ph", "ph_low", "ph_high", "inputs", "warnings", "assumed"}
+    assert set(plain) == {"ph", "ph_low", "ph_high", "ph_closed", "ph_open", "inputs", "warnings", "assumed"}
     assert plain["ph"] == pytest.approx(5.147, abs=0.02), "PHREEQC 5.147"
-    assert plain["ph_low"] < plain["ph"] < plain["ph_high"]
+    assert plain["ph_low"] < plain["ph"] == plain["ph_closed"] < plain["ph_open"] < plain["ph_high"]
     assert json.loads(json.dumps(plain)) == plain
+
+
+def test_plain_tap_water_is_no_surer_than_tap_water_is() -> None:
+    """Tap water lies between pH 6.5 and 8.5 (EPA's secondary standard for drinking water, from memory), whatever its alkalinity: no figure to 0.03 is known."""
+    found = work_out_bath(BathRequest(water="4 L", alkalinity="120"))
+    assert found.ph.low < 7.05
+    assert found.ph.high > 8.4
+    assert found.ph.low > 6.5
+
+
+def test_with_yarn_both_waters_are_those_after_uptake_and_slips_are_told() -> None:
+    found = work_out_bath(BathRequest(water="4 L", vinegar="15 ml", wool="3 kg"))
+    assert found.uptake is not None
+    assert found.to_plain()["ph_open"] > found.uptake.after.ph.value
+    assert any("with the yarn in rises towards" in said for said in found.warnings)
+    assert any("less than 3000 g of yarn soak up" in said for said in found.warnings)
+    with pytest.raises(BadInput, match="Did you mean 900"):
+        work_out_bath(BathRequest(water="4 L", alkalinity="9000"))
+    assert any("look again at the figure" in said for said in work_out_bath(BathRequest(water="4 L", alkalinity="900")).warnings)
 
 
 def test_unknown_water_is_assumed_said_and_widens_the_interval() -> None:

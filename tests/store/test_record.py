@@ -78,6 +78,17 @@ def test_a_correction_must_be_of_the_same_lot(store: Store, lot) -> None:
         writing.add_entry(tick(lot="2026-11-24-B", replaces=1))
 
 
+def test_an_unplanned_pot_of_an_older_file_is_under_way(store: Store) -> None:
+    """Earlier programs wrote it down as planned; nothing ever planned it."""
+    with store.writing() as writing:
+        writing.add_lot(dataclasses.replace(LOT, code="2026-11-24-C", unplanned=True, plan=(), colourway=None))
+        writing.connection.execute(sa.text("UPDATE lot SET status = 'planned'"))
+    with store.reading() as reading:
+        assert [each.status for each in reading.lots()] == ["under way"]
+        assert [each.code for each in reading.lots(status="under way")] == ["2026-11-24-C"]
+        assert reading.lots(status="planned") == []
+
+
 def test_lines_of_the_list_say_how_a_lot_stands(store: Store, lot) -> None:
     def line():
         with store.reading() as reading:

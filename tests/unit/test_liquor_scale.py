@@ -23,7 +23,13 @@ def test_a_dose_by_hand(monkeypatch: pytest.MonkeyPatch) -> None:
     assert scale.counted({"Kelp": 0.005, "Peat": 0.002}) == pytest.approx({"Kelp": 0.0045, "Peat": 0.002})
     assert scale.sd({"Kelp": 0.005}) == 0
     assert scale.sd({"Kelp": 0.005, "Peat": 0.002}) == pytest.approx(0.1)
-    assert scale.said({"Kelp": 0.005, "Peat": 0.002}) == "For 60:1 instead of the swatches' 30:1 the doses are raised: Kelp by 11 %."
+    assert scale.said({"Kelp": 0.005}) == "For 60:1 instead of the swatches' 30:1 the doses are raised: Kelp by 11 %."
+    assert scale.laid({"Kelp": 0.005}).startswith(
+        "In 60:1 instead of the swatches' 30:1 less of the dye goes on, and the colours are paler for it: Kelp up to 10 %"
+    )
+    peat = "How much of Peat goes on from 60:1 is not known, since its class is not given: its dose stays, and it is less sure."
+    assert scale.said({"Kelp": 0.005, "Peat": 0.002}).endswith(f"Kelp by 11 %. {peat}")
+    assert scale.said({"Peat": 0.002}) == scale.laid({"Peat": 0.002}) == peat  # nothing is claimed of it
 
 
 @pytest.mark.parametrize("dye_class", ["levelling", "half-milling", "super-milling"])

@@ -19,13 +19,14 @@ from skeinwright.core.bath.process import process
 from skeinwright.core.bath.species import FAMILIES
 from skeinwright.core.bath.spread import Spread
 from skeinwright.core.bath.staged_acid import fastest, staged_acid
-from skeinwright.core.bath.strike import half_time_s, sentences, share_words, summary
+from skeinwright.core.bath.strike import ends_said, half_time_s, sentences, share_said, share_words, summary
 from skeinwright.core.bath.waters import stated_alkalinity
 from skeinwright.core.bath.written_run import Given, Load, StepInPot, fibres_of, with_yarn_in_later, written_run
 from skeinwright.core.colourway.colourway import Step
 from skeinwright.core.colourway.steps import read_steps
 from skeinwright.core.colourway.timing import minutes_of
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.estimate import Estimate, Origin
 from skeinwright.core.shelf.items import Base, Blend, Dye, Solution, Vessel
 
 
@@ -92,6 +93,12 @@ def test_no_share_is_finer_than_a_hundredth() -> None:
     end = summary(course({"Kelp": ("levelling", 3.0)})).exhaustion
     assert end.value == round(end.value, 2)
     assert end.low <= end.value <= end.high
+
+
+def test_nobody_knows_that_all_of_it_is_on() -> None:
+    assert [share_said(one) for one in (0.83, 0.99, 0.996, 1.0)] == ["83 %", "99 %", "over 99 %", "over 99 %"]
+    assert ends_said(Estimate(1.0, 0.97, 1.0, "", Origin.ASSUMED)) == "97 to 100 %"
+    assert ends_said(Estimate(1.0, 1.0, 1.0, "", Origin.ASSUMED)) == ""
 
 
 def test_half_time_between_the_points() -> None:

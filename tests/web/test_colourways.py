@@ -162,6 +162,15 @@ def test_a_live_problem_stands_at_its_step_and_all_else_is_still_told(filled: St
     assert "cannot hold it" in part(crowded, "margin")
 
 
+@pytest.mark.parametrize("do", ["tie off", "withdraw"])
+def test_a_tie_or_a_withdrawal_may_be_written_before_any_dye(filled: Studio, sent: Any, said: dict[str, str], do: str) -> None:
+    said = {key: value for key, value in said.items() if not key.startswith(("do.", "s."))}
+    said |= {"do.0": do, **({"s.0.over": "40-45 cm"} if do == "tie off" else {"s.0.time": "10 min"})}
+    answer = sent("/colourways/forecast", said, headers=PARTIAL)
+    assert answer.status_code == 200
+    assert "Quay Sock" in part(answer.text, "yarn")
+
+
 def test_the_rule_stands_after_the_last_step_that_is_forecast(client: TestClient, filled: Studio, sent: Any) -> None:
     pan = fields(client.get("/colourways/new?start=pan").text) | {"do.4": "remove colour", "s.4.what": "Soft wash", "s.4.amount": "5 g"}
     page = sent("/colourways/forecast", pan).text

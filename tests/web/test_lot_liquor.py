@@ -44,6 +44,18 @@ def test_less_acid_leaves_more_dye(filled: Studio, code: str) -> None:
     assert left.dyes_g["Kelp"].value > sour.dyes_g["Kelp"].value + 0.05
 
 
+def test_the_pot_over_time_has_its_chart_in_words_and_what_it_rests_on(filled: Studio, code: str, client: Any) -> None:
+    assert f'href="/lots/{code}/pot"' in client.get(f"/lots/{code}").text
+    page = client.get(f"/lots/{code}/pot").text
+    assert "By the plan, as nothing is written down yet." in page
+    assert 'class="pot-chart"' in page
+    assert re.search(r"Kelp: half of what goes on is on by minute \d+", page)
+    assert "Assumed of the pot: " in page
+    assert 'href="/tests"' in page
+    assert "#the-bath" not in page, "the bath as mixed stands beside a colourway only"
+    assert client.get("/lots/2020-01-01-A/pot").status_code == 404
+
+
 def test_two_taps_from_the_sheet_keep_it(filled: Studio, code: str, client: Any, post: Any) -> None:
     assert f'href="/lots/{code}/liquor"' in client.get(f"/lots/{code}").text
     page = client.get(f"/lots/{code}/liquor").text

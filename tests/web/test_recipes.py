@@ -141,6 +141,75 @@ def test_the_bath_s_water_is_asked_said_and_kept_with_the_recipe(client: TestCli
     assert 'value="60"' in wrong.text
 
 
+def test_the_other_pages_ask_for_the_bath_s_water_too_and_keep_it(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    sent = {"base": BASE, "fibre": "100 g", "liquor": "60:1"}
+    asked = {
+        "fade": {"start": "1", "end": "2", "skeins": "3"},
+        "reach": {},
+        "triangle": {"a": "Kelp", "b": "Ember", "c": "Rosehip", "dose": "Kelp=0.5 %"},
+        "use-up": {"gone": "30 g", "fibre": "1 kg"},
+    }
+    for page, more in asked.items():
+        text = client.get(f"/recipes/{page}", params=sent | more).text
+        says = text.split('bath-says">')[1].split("</p>")[0]
+        assert ("The doses are those for 60:1." if page == "reach" else "In 60:1 instead of the swatches&#39; 30:1 less of the dye goes on") in says, page
+        assert says.count("Otherwise dyed as your swatches were (30:1") == 1
+        assert ("could be as dull as this" in text) == (page != "reach"), page  # each colour with what it could be; a chip tells it when tapped
+        assert "likely within" in text or page == "reach"
+        assert (page == "reach") or '<input type="hidden" name="liquor" value="60:1">' in text
+        wrong = client.get(f"/recipes/{page}", params=sent | more | {"liquor": "lots"})
+        assert wrong.status_code == 422
+        assert wrong.text.count('id="wrong-liquor"') == 1
+        assert 'value="lots"' in wrong.text
+    page = post("/recipes/fade", sent | asked["fade"] | {"name": "Thin shore"})
+    assert page.status_code == 200
+    recipe = find_recipe(demo, "Thin shore 2")
+    assert recipe.doses
+    made = next(one for one in list_colourways(demo) if one.thing.name == "Thin shore 2")
+    assert next(step for step in made.thing.steps if step.do == "fill").get("volume") == "60:1"
+
+
+def test_a_search_without_a_colour_says_what_is_missing_beside_its_field(client: TestClient, demo: Studio) -> None:
+    for way, field in (("typed", "target"), ("photo", "photo"), ("colourway", "colourway"), ("lot", "lot")):
+        page = client.get("/recipes", params={"by": way, "most": "2", "fibre": "70 g", "target": "", "colourway": "", "lot": ""})
+        assert page.status_code == 422, way
+        assert f'id="wrong-{field}"' in page.text, way
+        assert 'value="70 g"' in page.text
+        assert page.text.count('class="wrong"') == 1
+    assert client.get("/recipes", params={"by": "photo", "base": BASE}).status_code == 200
+
+
+def test_a_target_lighter_than_the_yarn_needs_no_dye_and_tells_no_price(client: TestClient, demo: Studio) -> None:
+    text = _ask(client, target="92, 0, 6")
+    assert "No dye: the ground as it is." in text
+    assert "costs" not in text.split('recipe-nearest"')[1].split("</article>")[0]
+    assert "The one recipe as a table" in text
+
+
+def test_what_cannot_be_dosed_finely_is_helped_by_what_it_is(client: TestClient, demo: Studio) -> None:
+    """Gorse and Rosehip are taken from solutions in the invented studio: "use a solution" would be no help."""
+    text = _ask(client, target="40, 25, 10", fibre="1 g")
+    said = [one for one in re.findall(r'<p class="said">([^<]+)</p>', text) if "dosed finely" in one]
+    assert said
+    for sentence in said:
+        amount = sentence.split(" of ")[0]
+        assert ("use a weaker solution" in sentence) == amount.endswith("ml")
+        assert ("use a solution" in sentence) == amount.endswith("g")
+
+
+def test_a_field_that_is_not_used_yet_is_still_read_and_a_base_that_is_not_there_is_said(client: TestClient, demo: Studio) -> None:
+    for page, more in (("reach", {}), ("triangle", {"a": "Kelp", "b": "Ember", "c": "Sloe"})):
+        wrong = client.get(f"/recipes/{page}", params={"base": BASE, "fibre": "much", **more})
+        assert wrong.status_code == 422
+        assert 'id="wrong-fibre"' in wrong.text
+        lost = client.get(f"/recipes/{page}", params={"base": BASE, "over": "ZZ-1", **more})
+        assert lost.status_code == 422
+        assert "ZZ-1" in lost.text.split('id="wrong-over"')[1].split("</p>")[0]
+    on = client.get("/recipes", params={"by": "colourway", "colourway": "1", "of": "Nowhere", "most": "3"})
+    assert on.status_code == 422
+    assert "Nowhere is not on the shelf." in on.text.split('id="wrong-of"')[1].split("</p>")[0]
+
+
 def test_trial_first_starts_one_small_lot_however_often_it_is_sent(client: TestClient, demo: Studio, post) -> None:  # type: ignore[no-untyped-def]
     form = _form(_ask(client, target="40, 25, 10"), "nearest") | {"trial": "7 g"}
     first = post("/recipes/trial", form)

@@ -162,3 +162,17 @@ def test_a_pot_is_told_what_it_stands_on_from_a_list(client: TestClient, filled:
     assert "on water bath" in client.get("/shelf/pots-and-burners").text
     post(f"/shelf/vessel/{kept.id}", {**jar, "stands_on": "An old ring", "revision": str(kept.revision)})
     assert re.search(r'<option value="An old ring" selected>', client.get(f"/shelf/vessel/{kept.id}").text)
+
+
+def test_undo_of_an_addition_leads_to_the_drawer_and_can_be_taken_back_in_turn(client: TestClient, studio: Studio, post) -> None:  # type: ignore[no-untyped-def]
+    page = post("/shelf/dye/new", {"name": "Bladder Wrack"})
+    for there, said in (
+        (False, "Took back: Added dye Bladder Wrack."),
+        (True, "Did again: Added dye Bladder Wrack."),
+        (False, "Took back: Added dye Bladder Wrack."),
+    ):
+        number = page.text.split('name="changes" value="')[1].split('"')[0]
+        page = post("/undo", {"changes": number, "back": "/shelf/dye/1/swatches"})
+        assert (page.status_code, page.url.path) == (200, "/shelf/dye/1/swatches" if there else "/shelf/dyes")
+        assert said in page.text
+        assert bool(list_shelf(studio, "dye")) is there

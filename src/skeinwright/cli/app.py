@@ -17,6 +17,7 @@ from skeinwright.cli import crash
 from skeinwright.cli.amounts import amounts
 from skeinwright.cli.base import base
 from skeinwright.cli.bath import bath
+from skeinwright.cli.called import called
 from skeinwright.cli.colourway import colourways
 from skeinwright.cli.demo import demo
 from skeinwright.cli.difference import difference
@@ -45,7 +46,9 @@ from skeinwright.core.foundations.errors import ManyBadInputs, SkeinwrightError
 
 app = typer.Typer(
     name="skeinwright",
-    help="A studio book that computes, for people who dye yarn by hand.",
+    help="A studio book that computes, for people who dye yarn by hand.\n\n"
+    "New here: 'demo' makes an invented studio to look round in, and 'open --studio demo.skeinwright' shows it in the browser. "
+    "'COMMAND --help' tells what a command takes; all but 'open' print one JSON object with --json.",
     add_completion=False,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -85,7 +88,7 @@ def run(arguments: Sequence[str], parts: Parts) -> int:
     """Do what the arguments ask with these parts; return the exit code. No traceback ever reaches the person."""
     _forgive_narrow_terminals()
     try:
-        code = app(args=list(arguments), prog_name="skeinwright", standalone_mode=False, obj=parts)
+        code = app(args=list(arguments), prog_name=called(), standalone_mode=False, obj=parts)
         return code if isinstance(code, int) else 0
     except ManyBadInputs as problem:
         for one in problem.problems:
@@ -125,7 +128,7 @@ _PLAINER = (
 def _usage_sentence(problem: typer.TyperException) -> str:
     """What is wrong with the options, and where to read more, on one line."""
     context = getattr(problem, "ctx", None)
-    asked = context.command_path if context is not None else "skeinwright"
+    asked = context.command_path if context is not None else called()
     said = " ".join(problem.format_message().split()).rstrip(".")
     for pattern, words in _PLAINER:
         said = re.sub(pattern, words, said)

@@ -41,6 +41,7 @@ def show_(
         ("Count", f"{counts.tex:.0f} tex, Nm {counts.nm:.3g}, {counts.m_per_100g:.0f} m in 100 g, {counts.yd_per_lb:.0f} yd to the pound"),
         ("Names", ", ".join(found.names) or "none fits"),
         ("Build", f"{build.plies} plies at {build.angle_deg:.0f} degrees, {build.visual_mm:.2f} mm to the eye, core {build.core_mm:.2f} mm"),
+        ("While wet", f"{100 * build.wet_length:.0f} % of its dry length ({100 * build.wet_low:.0f}-{100 * build.wet_high:.0f} %), as its fibres swell"),
         ("Washing", "; ".join(f"{word} {_of(one)}" for word, one in (("length", found.relaxing.length), ("thickness", found.relaxing.width)))),
         ("A 4 mm mark", f"falls on {found.marks.strands:.1f} strands, pieces {found.marks.length_mm:.1f} mm long, {found.marks_after.length_mm:.1f} mm washed"),
     ]
@@ -53,7 +54,10 @@ def show_(
 
 
 def _of(one: Any) -> str:
-    return f"{100 * one.value:.1f} % ({100 * one.low:.1f}-{100 * one.high:.1f} %, {one.origin.value})"
+    from skeinwright.core.foundations.estimate import Origin
+
+    digits = 0 if one.origin is Origin.ASSUMED else 1  # a guess of practice is known to a whole per cent at best
+    return f"{100 * one.value:.{digits}f} % ({100 * one.low:.{digits}f}-{100 * one.high:.{digits}f} %, {one.origin.value})"
 
 
 @base.command("washed")

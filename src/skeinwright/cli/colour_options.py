@@ -13,6 +13,7 @@ from skeinwright.core.foundations.errors import BadInput
 if TYPE_CHECKING:
     from skeinwright.core.forecast.dye_facts import DyeFacts
     from skeinwright.core.forecast.ground import Ground
+    from skeinwright.core.shelf.items import Base
     from skeinwright.services.studio import Studio
 
 Dyes = Annotated[
@@ -22,6 +23,7 @@ BaseLab = Annotated[str, typer.Option(metavar="L,a,b", help="The undyed base's L
 BaseName = Annotated[str, typer.Option(metavar="NAME", help="The base's name, in the table or on the studio's shelf.")]
 Over = Annotated[str, typer.Option(metavar="LOT", help="An earlier lot that the new colour lies over; needs --studio.")]
 Fibre = Annotated[str, typer.Option(metavar="MASS", help="The fibre's weight: amounts are then rounded to what can be weighed, and forecast again.")]
+LiquorRatio = Annotated[str, typer.Option(metavar="RATIO", help="The bath's liquor ratio, as 60:1; 30:1 if not said.")]
 Seed = Annotated[int, typer.Option(metavar="NUMBER", min=0, help="The seed of the draws that the spread is taken from.")]
 
 
@@ -58,3 +60,12 @@ def ground_from(facts: DyeFacts, studio: Studio | None, base_lab: str, base: str
 
     found = find_base_ground(studio, base, over)
     return found.ground, f"{found.base.name} over lot {over.strip().upper()}"
+
+
+def yarn_from(studio: Studio | None, base: str, liquor_ratio: str) -> Base | None:
+    """The base on the studio's shelf whose fibres take up from a bath of another liquor ratio; None (plain wool) where none is named."""
+    if studio is None or not base.strip() or not liquor_ratio.strip():
+        return None
+    from skeinwright.services.find_base_ground import find_base_ground
+
+    return find_base_ground(studio, base).base

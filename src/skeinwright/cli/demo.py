@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from skeinwright.cli.answers import rows, show
+from skeinwright.cli.called import called, quoted
 from skeinwright.cli.options import Json
 from skeinwright.cli.parts import parts_of
 from skeinwright.core.foundations.errors import BadInput
@@ -27,5 +28,5 @@ def demo(
         raise BadInput(f"{to} is there already, and nothing of yours is written over: choose another name with --to.", where="--to")
     with parts_of(context).open_studio(to) as opened:
         settings = set_up_studio(opened, demo=True)
-    again = f"skeinwright open --studio {to}"
+    again = f"{called()} open --studio {quoted(str(to))}"
     show({"inputs": {"to": to}, "path": to, "studio": settings.studio}, rows([("Made", f"{to}, {settings.studio}"), ("Open it", again)]), as_json=json)

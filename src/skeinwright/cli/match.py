@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from skeinwright.cli.answers import show
-from skeinwright.cli.colour_options import BaseLab, BaseName, Dyes, Fibre, Over, Seed, facts_from, ground_from, text_of
+from skeinwright.cli.colour_options import BaseLab, BaseName, Dyes, Fibre, LiquorRatio, Over, Seed, facts_from, ground_from, text_of, yarn_from
 from skeinwright.cli.options import Facts, Json, facts_of
 from skeinwright.core.foundations.errors import BadInput
 
@@ -38,14 +38,13 @@ def match(
     without: Annotated[list[str] | None, typer.Option(metavar="NAME", help="A dye to leave out; may be repeated.")] = None,
     deepest: Annotated[str, typer.Option(metavar="PER CENT", help="The most of any one dye; 4 % if not said.")] = "",
     fibre: Fibre = "",
-    liquor_ratio: Annotated[str, typer.Option(metavar="RATIO", help="The bath's liquor ratio, as 60:1: the doses are those for it; 30:1 if not said.")] = "",
+    liquor_ratio: LiquorRatio = "",
     seed: Seed = 1,
     studio: Facts = None,
     json: Json = False,
 ) -> None:
     """Find recipes for a colour: all combinations of the dyes, the nearest first."""
     from skeinwright.core.shelf.lab_text import write_lab
-    from skeinwright.services.find_base_ground import find_base_ground
     from skeinwright.services.match_target import MatchRequest, match_target
     from skeinwright.services.read_spectrum import read_spectrum
 
@@ -54,7 +53,7 @@ def match(
         facts = facts_from(dyes, opened, base_lab)
         ground = ground_from(facts, opened, base_lab, base, over)[0] if over.strip() else None
         wanted = _like(opened, like_lot, like_colourway, on) if like else None
-        yarn = find_base_ground(opened, base).base if opened is not None and base.strip() and liquor_ratio.strip() else None
+        yarn = yarn_from(opened, base, liquor_ratio)
     given = read_spectrum(text_of(target_spectrum, "--target-spectrum")) if target_spectrum is not None else ()
     if wanted is not None and (target or target_hex or given):
         raise BadInput("Give the target once: as a colour, or as that of a lot or a colourway.", where="--target")

@@ -89,8 +89,9 @@ def _written(found: OverdyesFound, folder: Path | None) -> list[str]:
 
 
 def _lines(found: OverdyesFound, written: list[str]) -> list[str]:
-    skein = [f"{share:.0%} {_lab(lab.values)}" for lab, share in zip(found.colours, found.shares, strict=True)]
-    pairs = [("The skein", "; ".join(skein)), ("", f"±{found.photo_de00:.1f}, resting on {found.rests_on}")]
+    colours = zip(found.colours, found.shares, found.spreads_de00, strict=True)
+    skein = [f"{100 * share:.0f} % {_lab(lab.values)} ±{spread:.1f}" for lab, share, spread in colours]
+    pairs = [("The skein", "; ".join(skein)), ("", f"resting on {found.rests_on}")]
     for number, one in enumerate(found.shown, 1):
         pairs += _said(number, one, wished=found.target is not None)
     return [*rows(pairs), *found.warnings, *(f"Written: {place}" for place in written), "Lab is D65, 2 degree; ± holds 90 % (CIEDE2000)."]

@@ -56,7 +56,7 @@ def explain(name: Name, json: Json = False) -> None:
     lines = [test.title, "", test.purpose, f"You need: {test.needs}", ""]
     for number, step in enumerate(steps, 1):
         lines += [f"{number}. {step['text']}", *(f"   ! {caution}" for caution in step["cautions"])]
-    lines += ["", f"It improves: {test.improves}", f"Until then {test.until_then}.", *([test.cannot] if test.cannot else []), ""]
+    lines += ["", f"It improves: {test.improves}", *([test.cannot] if test.cannot else []), ""]
     show(answer, [*lines, *rows([(key, f"{ask.label}{f' [{usual[key]}]' if usual.get(key) else ''}") for key, ask in asked.items()])], as_json=json)
 
 
@@ -85,7 +85,7 @@ def keep(
             fields |= _read(opened, name, number, places, fields) if test.places else {"photo": str(number)}
         found = made.make_own_test(opened, name, fields)
     answer = {"inputs": {"test": name, **fields}, "tests": [_plain(kept.thing) for kept in found.calibrations]}
-    show(answer | {"sentences": found.sentences, "warnings": [], "assumed": found.assumed}, [*found.sentences, "", *found.assumed], as_json=json)
+    show(answer | {"sentences": found.sentences, "warnings": [], "assumed": found.assumed}, found.sentences, as_json=json)
 
 
 def _read(opened: Studio, name: str, photo: int, at: dict[str, tuple[float, float]], said: dict[str, str]) -> dict[str, str]:

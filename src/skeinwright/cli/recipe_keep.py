@@ -65,8 +65,12 @@ def trial(
     from skeinwright.services.start_trial import start_trial
 
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
-        lot = start_trial(opened, _asked(opened, name, dose, "100 g", base, over, target, liquor_ratio), trial=skein)
-    answer = {"inputs": {"name": name, "doses": dose, "skein": skein}, "lot": lot.code, "title": lot.title, "warnings": [], "assumed": []}
+        try:
+            lot = start_trial(opened, _asked(opened, name, dose, "100 g", base, over, target, liquor_ratio), trial=skein)
+        except BadInput as problem:
+            raise problem if problem.where != "trial" else BadInput(problem.sentence, where="--skein") from problem
+    inputs = {"name": name, "doses": dose, "skein": skein}
+    answer = {"inputs": inputs, "lot": lot.code, "title": lot.title, "warnings": lot.warnings, "assumed": lot.assumed}
     show(answer, [f"Lot {lot.code}, {lot.title}."], as_json=json)
 
 
@@ -125,6 +129,10 @@ def _lines(found: CorrectedRecipe) -> list[str]:
     return [
         f"The trial came out {one.trial_de00:.1f} away.",
         *(f"{name} acted {value:.2f} times as strongly as expected." for name, value in one.strengths.items()),
-        f"Add to this skein: {said_doses(one.top_up)}; then {one.top_up_de00:.1f} away.",
-        f"The next pot: {said_doses(one.recipe)}; then {one.recipe_de00:.1f} away.",
+        f"Add to this skein: {said_doses(one.top_up)}; then {one.top_up_de00:.1f} away{_sure(one.top_up_spread_de00)}.",
+        f"The next pot: {said_doses(one.recipe)}; then {one.recipe_de00:.1f} away{_sure(one.recipe_spread_de00)}.",
     ]
+
+
+def _sure(spread_de00: float | None) -> str:
+    return "" if spread_de00 is None else f", itself likely within {spread_de00:.1f}"

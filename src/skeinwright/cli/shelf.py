@@ -11,6 +11,7 @@ from skeinwright.cli.answers import rows, show
 from skeinwright.cli.files import Beside, read_file, write_file
 from skeinwright.cli.options import Json, StudioFile
 from skeinwright.cli.parts import parts_of
+from skeinwright.core.foundations.errors import BadInput
 
 if TYPE_CHECKING:
     from skeinwright.services.preview_shelf_import import ImportPreview, ImportRow, ShelfFile
@@ -52,6 +53,10 @@ def export(
 
     with parts_of(context).open_studio(studio, must_exist=True) as opened:
         made = export_shelf(opened, what, archived=archived)
+    suffix = Path(made.name).suffix
+    if out.suffix.casefold() != suffix:
+        whole = what or "everything"
+        raise BadInput(f"'{out.name}' would not be read back: {whole} is written as {suffix[1:].upper()}, so the name ends in {suffix}.", where="--out")
     write_file(out, made.data)
     show({"inputs": {"what": what or "everything"}, "path": out, "size_bytes": len(made.data)}, [f"Written: {out}"], as_json=json)
 

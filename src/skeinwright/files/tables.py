@@ -117,7 +117,7 @@ def _rows(reader: Iterable[list[str]], columns: tuple[str, ...], name: str) -> I
             continue
         if any(cell.strip() for cell in row[len(columns) :]):
             raise BadInput(
-                f"The row has {len(row)} cells, but there are {len(columns)} columns. Put text that holds the separator in quotation marks.",
+                f"The row has {len(row)} cells, but the first line has {len(columns)}. Put text that holds the separator in quotation marks.",
                 where=f"{name}, line {number}",
             )
         count += 1

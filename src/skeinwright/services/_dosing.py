@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -35,36 +34,30 @@ class Dosing:
         import numpy as np
 
         from skeinwright.core.colour.match import rank
+        from skeinwright.core.forecast.liquor_scale import counted_in
 
         if self.doser is None:
             return solved
         near = solved.matches if self.scale is None else solved.matches[:SCALED]
-        rows = np.unique([self.dyes.depths_of(self._counted(self._rounded(match)[1])) for match in near], axis=0)
+        rows = np.unique([self.dyes.depths_of(counted_in(self.scale, self._rounded(match)[1])) for match in near], axis=0)
         return rank(self.dyes, self.wanted, rows, prices=self.facts.prices(), rng=np.random.default_rng(self.seed))
 
     def _rounded(self, match: Match) -> tuple[tuple[Dose, ...], dict[str, float]]:
         from skeinwright.core.colour.weighable import rounded
+        from skeinwright.core.forecast.liquor_scale import applied_in
 
         assert self.doser is not None
-        return rounded(self._applied(match.doses), self.doser)
-
-    def _applied(self, counted: Mapping[str, float]) -> Mapping[str, float]:
-        return counted if self.scale is None else self.scale.applied(counted)
-
-    def _counted(self, applied: Mapping[str, float]) -> Mapping[str, float]:
-        return applied if self.scale is None else self.scale.counted(applied)
+        return rounded(applied_in(self.scale, match.doses), self.doser)
 
     def recipe(self, match: Match) -> FoundRecipe:
         """A recipe of `as_dosed` with its forecast and, where the fibre's weight is known, its amounts."""
         import numpy as np
 
         from skeinwright.core.colour.match import cost_minor
-        from skeinwright.core.forecast.dyeing import Scatter, forecast_dyeing
+        from skeinwright.core.forecast.dyeing import forecast_dyeing
+        from skeinwright.core.forecast.liquor_scale import applied_in, scatter_in
 
-        amounts, applied = ((), self._applied(match.doses)) if self.doser is None else self._rounded(match)
-        scatter = Scatter()
-        if self.scale is not None:
-            scatter = replace(scatter, uptake_fraction=float(np.hypot(scatter.uptake_fraction, self.scale.sd(applied))))
+        amounts, applied = ((), applied_in(self.scale, match.doses)) if self.doser is None else self._rounded(match)
         forecast = forecast_dyeing(
             match.doses,
             self.facts.dyes,
@@ -73,7 +66,7 @@ class Dosing:
             undyed=self.facts.undyed,
             models=self.models,
             fibre_g=self.fibre_g,
-            scatter=scatter,
+            scatter=scatter_in(self.scale, applied),
         )
         if self.scale is None:
             return FoundRecipe(match=match, forecast=forecast, amounts=amounts)
@@ -85,10 +78,12 @@ def liquor_scale(facts: DyeFacts, liquor: str, yarn: Base | None) -> LiquorScale
     """What another liquor ratio than the swatches' does; None where it is theirs, or the yarn takes no acid dye at all. Raises BadInput."""
     from skeinwright.core.bath.written_run import Load, fibres_of
     from skeinwright.core.forecast.liquor_scale import LiquorScale, liquor_ratio_of
-    from skeinwright.services.find_base_ground import NO_BASE
+    from skeinwright.core.shelf.no_base import NO_BASE
+    from skeinwright.services.warm_pots import warm_pots
 
     ratio = liquor_ratio_of(liquor)
     fibres = () if ratio is None else fibres_of((Load(base=yarn or NO_BASE, mass_g=100.0),))
     if ratio is None or not fibres:
         return None
+    warm_pots()  # some dozens of baths are followed: seconds as written, a few tenths of one compiled
     return LiquorScale(ratio=ratio, fibres=fibres, classes={dye.name: dye.dye_class for dye in facts.dyes})

@@ -84,9 +84,10 @@ class Search:
 
     def _ground(self, spectrum: Array) -> Ground:
         from skeinwright.core.forecast.ground import ground_of_spectrum
+        from skeinwright.core.measure.stated import crest_spread
 
         assert self.request.reading.correction is not None
-        sd = self.request.reading.correction.spread_de00 / _FULL_RADIUS
+        sd = crest_spread(self.request.reading.correction.spread_de00) / _FULL_RADIUS  # the skein's colours were read on the crests
         return ground_of_spectrum(spectrum, self.request.base, sd=sd, observer_changed=True)  # a photo's Lab is of 2 degrees, the forecast's of 10
 
     def _limits(self) -> Array:

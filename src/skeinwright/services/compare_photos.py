@@ -17,14 +17,13 @@ if TYPE_CHECKING:
 class PhotosCompared:
     """The colours of a piece of A and of one of B as photo A would have seen both, their CIEDE2000 and its spread (90 %), and how the two were tied.
 
-    `tied` is False where too few patches were clear in both: each colour then stands on its own photo. `least_de00` is the least that counts.
+    `tied` is False where too few patches were clear in both: each colour then stands on its own photo.
     """
 
     a_lab: LabValues
     b_lab: LabValues
     de00: float
     spread_de00: float
-    least_de00: float
     tied: bool
     tie_median_de00: float | None
     sentence: str
@@ -41,7 +40,7 @@ def compare_photos(a: PhotoFigures, b: PhotoFigures, a_piece: int = 1, b_piece: 
 
     from skeinwright.core.colour.difference import ciede2000
     from skeinwright.core.measure.stated import same_photo_spread
-    from skeinwright.core.measure.tie import Tie, least_difference, tie
+    from skeinwright.core.measure.tie import Tie, tie
 
     for name, one in (("A", a), ("B", b)):
         if one.refused or one.correct is None or one.patches is None:
@@ -66,11 +65,11 @@ def compare_photos(a: PhotoFigures, b: PhotoFigures, a_piece: int = 1, b_piece: 
     de00 = float(ciede2000(np.array(a_lab), np.array(b_lab)))
     within = same_photo_spread(de00, a.spread_de00 or 0.0)
     if a.photo == b.photo:
-        spread, least = within, least_difference(None)
+        spread = within
     elif found is not None:
-        spread, least = float(np.hypot(within, found.high_de00)), least_difference(found)
+        spread = float(np.hypot(within, found.high_de00))
     else:
-        spread = least = float(np.hypot(a.spread_de00 or 0.0, b.spread_de00 or 0.0))
+        spread = float(np.hypot(a.spread_de00 or 0.0, b.spread_de00 or 0.0))
     if a.asked.state != b.asked.state:
         notes.append("One of the two was wet. Wet yarn is darker and stronger: this is no difference between skeins.")
     if a.asked.form != b.asked.form:
@@ -80,18 +79,17 @@ def compare_photos(a: PhotoFigures, b: PhotoFigures, a_piece: int = 1, b_piece: 
         b_lab=b_lab,
         de00=de00,
         spread_de00=spread,
-        least_de00=least,
         tied=tied,
         tie_median_de00=found.median_de00 if found is not None else None,
-        sentence=_sentence(de00, least),
+        sentence=_sentence(de00, spread),
         notes=tuple(notes),
     )
 
 
-def _sentence(de00: float, least: float) -> str:
+def _sentence(de00: float, spread: float) -> str:
     from skeinwright.core.colour.eye import difference_sentence
 
-    if de00 < least:
+    if de00 <= spread:
         return "The same, within what these photos can tell."
     return difference_sentence(de00)
 

@@ -36,6 +36,7 @@ class CorrectRequest:
     ground: Ground | None = field(default=None, compare=False)
     uptake: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     habits: Habits = HABITS
+    seed: int = 1
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -64,8 +65,10 @@ class CorrectedRecipe:
             "trial_de00": round(found.trial_de00, 2),
             "recipe": in_pct(found.recipe),
             "recipe_de00": round(found.recipe_de00, 2),
+            "recipe_spread_de00": _two(found.recipe_spread_de00),
             "top_up": in_pct(found.top_up),
             "top_up_de00": round(found.top_up_de00, 2),
+            "top_up_spread_de00": _two(found.top_up_spread_de00),
             "inputs": self.inputs,
             "warnings": list(found.notes),
             "assumed": list(self.assumed),
@@ -91,6 +94,7 @@ def correct_recipe(facts: DyeFacts, request: CorrectRequest) -> CorrectedRecipe:
         reading_sd=request.sd or READING_SD[request.reading],
         illuminant=target.illuminant,
         observer=target.observer,
+        rng=np.random.default_rng(request.seed),
     )
     found = replace(found, recipe=_applied(found.recipe, request.uptake), top_up=_applied(found.top_up, request.uptake))
     assumed = (
@@ -100,6 +104,10 @@ def correct_recipe(facts: DyeFacts, request: CorrectRequest) -> CorrectedRecipe:
     )
     inputs = {"doses": said_doses(doses), "target": write_lab(target), "measured": write_lab(measured), "base": said}
     return CorrectedRecipe(correction=found, inputs=inputs, assumed=assumed, went_in=doses, uptake=request.uptake)
+
+
+def _two(value: float | None) -> float | None:
+    return None if value is None else round(value, 2)
 
 
 def _applied(depths: Mapping[str, float], uptake: Mapping[str, float]) -> dict[str, float]:

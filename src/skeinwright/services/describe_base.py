@@ -33,8 +33,9 @@ from skeinwright.core.yarn.relaxation import MarkFactors, Relaxation, mark_facto
 from skeinwright.services.studio import Studio
 
 MOST_BESIDE = 3
-WET_SWELLING = {"wool": 1.14, "silk": 1.17, "nylon": 1.02}
-"""Growth of a fibre's diameter in water (source: morton-hearle, table seen: wool 8-17 %, silk 16-19, nylon 1.9-2.6)."""
+WET_SWELLING = {"wool": (1.08, 1.14, 1.17), "silk": (1.16, 1.17, 1.19), "nylon": (1.019, 1.02, 1.026)}
+"""Growth of a fibre's diameter in water: least, usual and most of the measurements that are collected there (source: morton-hearle, table seen)."""
+WOOL = (("wool", 1.0),)
 MARK_MM = 4.0
 
 
@@ -76,8 +77,13 @@ class Build:
     visual_mm: float
     outline_mm: float
     wraps_per_inch: float
+    twist_known: bool
+    """False where the slope is that of a class of twist (soft, medium, high), which is from memory."""
     wet_length: float
     """Length while wet over dry, from swelling on the helix alone."""
+    wet_low: float
+    wet_high: float
+    """The same for the most and the least swelling that was measured on such fibres."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -123,6 +129,7 @@ class BaseSheet:
             "core_mm": b.core_mm,
             "visual_mm": b.visual_mm,
             "wraps_per_inch": b.wraps_per_inch,
+            "wet_length": {"value": b.wet_length, "low": b.wet_low, "high": b.wet_high},
             "relax_length": _plain(self.relaxing.length),
             "relax_width": _plain(self.relaxing.width),
             "marks": {
@@ -209,7 +216,8 @@ def _build(base: Base) -> Build:
     angle, lay = ply_angle_deg(base.twist, diameter_mm=visual, plies=plies), cable(plies)
     outline = visual * lay.outline / lay.width
     strands_mm = visual if plies == 1 else outline * (lay.outline - 1.0) / lay.outline
-    swelling = sum(share * WET_SWELLING.get(name.casefold(), WET_SWELLING["wool"]) for name, share in base.fibres)
+    grown = [[share * growth for growth in WET_SWELLING.get(name.casefold(), WET_SWELLING["wool"])] for name, share in base.fibres or WOOL]
+    wet_high, wet, wet_low = (wet_length(angle, sum(one)) for one in zip(*grown, strict=True))
     return Build(
         plies=plies,
         plies_known=base.plies is not None,
@@ -222,7 +230,10 @@ def _build(base: Base) -> Build:
         visual_mm=visual,
         outline_mm=outline,
         wraps_per_inch=25.4 / visual,
-        wet_length=wet_length(angle, swelling),
+        twist_known=any(letter.isdigit() for letter in base.twist),
+        wet_length=wet,
+        wet_low=wet_low,
+        wet_high=wet_high,
     )
 
 

@@ -13,12 +13,11 @@ from skeinwright.services.studio import Studio
 
 AT = 0.01
 """The spread is told at a depth of 1 %."""
-DRAWS = 200
 
 
 @dataclass(frozen=True, slots=True)
 class DyeSpread:
-    """`spread_de00` holds 90 % of what the colour may be at `AT`, as a CIEDE2000 radius; None without a swatch.
+    """`spread_de00` holds 90 % of what the colour may be at `AT`, as a CIEDE2000 radius (`dye_spread`); None without a swatch.
 
     `more_at` is the depth where one more swatch by the same means helps most, `more_de00` the spread with it (None where that would help little).
     `flags` are sentences.
@@ -49,15 +48,10 @@ def describe_dye(studio: Studio, dye: Dye, *, advise: bool = False) -> DyeSpread
 def _spread(swatches: tuple[Swatch, ...], undyed: tuple[Lab, ...], seed: int) -> float:
     import numpy as np
 
-    from skeinwright.core.colour.difference import ciede2000
-    from skeinwright.core.colour.mixing import mix
-    from skeinwright.core.colour.spaces import spectrum_to_lab
+    from skeinwright.core.forecast.dye_spread import dye_spread
 
-    model = fitted(swatches, undyed)
     base = spectrum_of(undyed[0] if undyed else ASSUMED_UNDYED)
-    drawn = mix(base, model.draw(np.full(DRAWS, AT), np.random.default_rng([seed, 11]))[None])
-    middle = spectrum_to_lab(mix(base, model.ks(AT)[None]))
-    return float(np.quantile(ciede2000(np.broadcast_to(middle, (DRAWS, 3)), spectrum_to_lab(drawn)), 0.9))
+    return dye_spread(Dye(name="this dye", swatches=swatches), fitted(swatches, undyed), base, rng=np.random.default_rng([seed, 11]), depth=AT)
 
 
 def _with_one_more(swatches: tuple[Swatch, ...], undyed: tuple[Lab, ...], depth: float, seed: int) -> float:

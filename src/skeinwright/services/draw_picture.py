@@ -213,7 +213,7 @@ def _read(request: PictureRequest, studio: Studio | None) -> tuple[Colourway, On
 
 def _base(colourway: Colourway, shelf: OnShelf, assumed: list[str]) -> Base:
     from skeinwright.core.shelf.items import Base
-    from skeinwright.services.find_base_ground import NO_BASE
+    from skeinwright.core.shelf.no_base import NO_BASE
 
     if colourway.own_base is not None:
         return colourway.own_base
@@ -231,7 +231,7 @@ def _look_up(names: Sequence[str], models: Mapping[str, DyeModel], shares: Mappi
 
     for name in names:
         if name not in models:
-            raise BadInput(f"{name} has no swatch: its colour is not known.", where=name)
+            raise BadInput(f"{name} has no swatch: its colour is not known. Give it a colour and a depth, or a table of swatches.", where="dye", text=name)
     return look_up_of(names, models, shares, ground)
 
 

@@ -89,6 +89,8 @@ def first_day(said: str, *, today: date, where: str = "when") -> date:
     except ValueError:
         raise BadInput(f"'{said}' names a day that does not exist.", where=where, text=said) from None
     if found is None:
+        if not text:
+            raise BadInput("Say when it was; a year is enough: 2019, May 2019, spring 2019 or 2019-05-14.", where=where, text=said)
         raise BadInput(f"'{said}' is not a day, month, season or year; write for example 2019, May 2019 or 2019-05-14.", where=where, text=said)
     if found > today:
         raise BadInput(f"'{said}' is still to come.", where=where, text=said)

@@ -25,8 +25,8 @@ class Moment:
 
     @property
     def says(self) -> str:
-        """ "12 min, 80 C, step 5: Sprinkle ..."."""
-        minutes = f"{self.time_s / 60:.0f} min, {self.warmth}"
+        """ "12 min with the yarn in, 80 C, step 5: Sprinkle ..."; the steps' own clock also has what comes before, and what the hands take."""
+        minutes = f"{self.time_s / 60:.0f} min with the yarn in, {self.warmth}"
         return f"{minutes}, step {self.step}: {self.sentence}" if self.step is not None else minutes
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Base
+from skeinwright.core.shelf.no_base import NO_BASE
 from skeinwright.services.find_ground import find_ground, lot_below
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
@@ -14,9 +15,6 @@ from skeinwright.services.studio import Studio
 if TYPE_CHECKING:
     from skeinwright.core.forecast.ground import Ground
     from skeinwright.core.picture.look import StrandLook
-
-NO_BASE = Base(name="", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
-"""What stands for the base where none is on the shelf: plain wool of assumed colour."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
 from skeinwright.core.shelf.items import Base, Dye
+from skeinwright.core.shelf.no_base import NO_BASE
 from skeinwright.core.shelf.swatch import Lab
-from skeinwright.services.find_base_ground import NO_BASE
 from skeinwright.services.find_ground import find_ground, lot_below
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio

@@ -91,12 +91,20 @@ class OverdyesFound:
     warnings: tuple[str, ...]
     assumed: tuple[str, ...]
 
+    @property
+    def spreads_de00(self) -> tuple[float, ...]:
+        """How well each colour of the skein is known, as where it was measured: the ground first, which is surer than the others."""
+        from skeinwright.core.measure.stated import crest_spread, other_spread
+
+        return (crest_spread(self.photo_de00), *(other_spread(self.photo_de00) for _ in self.colours[1:]))
+
     def to_plain(self) -> dict[str, Any]:
         """As one JSON object."""
+        colours = zip(self.colours, self.shares, self.spreads_de00, strict=True)
         return {
             "illuminant": "D65",
             "observer": 2,
-            "skein": [{"lab": lab_list(lab), "share": round(share, 4)} for lab, share in zip(self.colours, self.shares, strict=True)],
+            "skein": [{"lab": lab_list(lab), "share": round(share, 4), "spread_de00": round(spread, 2)} for lab, share, spread in colours],
             "uneven_de00": round(self.uneven_de00, 2),
             "photo_spread_de00": round(self.photo_de00, 2),
             "rests_on": self.rests_on,

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.colourway.words import is_even
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.shelf.items import Base
 from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services.forecast_colourway import forecast_with
+from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
@@ -33,9 +35,12 @@ class Recipe:
 def find_recipe(studio: Studio, colourway: int | str, base: str = "", *, even_only: bool = False) -> Recipe:
     """The recipe of a colourway on `base` ("": its first).
 
-    Raises BadInput where a step is not forecast, a dye's colour is not known, or, with `even_only`, where dye does not lie evenly.
+    Raises BadInput where the base is not on the shelf, a step is not forecast, a dye's colour is not known, or, with `even_only`, where dye does not lie
+    evenly.
     """
     with studio.store.reading() as reading:
+        if base.strip() and shelf_for_lot(reading).find(Base, base) is None:
+            raise BadInput(f"{base.strip()} is not on the shelf.", where="of", text=base)
         kept = reading.colourway(colourway)
         if even_only and not is_even(step.do for step in kept.thing.steps):
             raise BadInput(f"Dye does not lie evenly on {kept.thing.name}: a fade goes from one even bath to another.", where="colourway")

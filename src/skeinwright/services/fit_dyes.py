@@ -8,13 +8,11 @@ from typing import Any
 from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.services.read_dye_table import read_dye_table
 
-AT = 0.01
-DRAWS = 400
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class DyeFit:
-    """One dye: depths of its rungs (fractions), CIEDE2000 of the model to each, of each from the others alone, and the 90 % radius of its colour at 1 %."""
+    """One dye: depths of its rungs (fractions), CIEDE2000 of the model to each, of each from the others alone, and the 90 % radius
+    of its colour at 1 % (`dye_spread`)."""
 
     depths: tuple[float, ...]
     residual_de00: tuple[float, ...]
@@ -66,22 +64,18 @@ def fit_dyes(table: str, *, base_lab: str = "", seed: int = 1) -> DyesFit:
 def _fit(facts: DyeFacts, name: str, seed: int) -> DyeFit:
     import numpy as np
 
-    from skeinwright.core.colour.difference import ciede2000
     from skeinwright.core.colour.ladder import leave_one_out
-    from skeinwright.core.colour.mixing import mix
-    from skeinwright.core.colour.spaces import spectrum_to_lab
+    from skeinwright.core.forecast.dye_spread import dye_spread
 
     dye = next(dye for dye in facts.known if dye.name == name)
     model = facts.models()[name]
     bases = facts.bases_under(dye)
-    drawn = mix(bases[0], model.draw(np.full(DRAWS, AT), np.random.default_rng(seed))[None])
-    middle = spectrum_to_lab(mix(bases[0], model.ks(AT)[None]))
     return DyeFit(
         depths=model.rungs,
         residual_de00=model.residual_de00,
         leave_one_out_de00=leave_one_out(dye.swatches, bases),
         exponent=model.exponent,
-        spread_de00=float(np.quantile(ciede2000(middle, spectrum_to_lab(drawn)), 0.9)),
+        spread_de00=dye_spread(dye, model, bases[0], rng=np.random.default_rng(seed)),
         guessed=model.guessed,
         flags=model.flags,
     )

@@ -11,7 +11,7 @@ from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.lot.figures import Amount, BathSheet, DyeTotal, amounts_of, bath_of, totals_of
 from skeinwright.core.lot.sketch import Problem, Sketch, sketch_of
 from skeinwright.core.shelf.items import Base, Dye
-from skeinwright.services.find_base_ground import NO_BASE
+from skeinwright.core.shelf.no_base import NO_BASE
 from skeinwright.services.find_ground import find_ground, lot_below
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio

@@ -23,6 +23,8 @@ class KeepFade:
     fibre: str = "100 g"
     base: str = ""
     over: str = ""
+    liquor: str = ""
+    """The liquor ratio of their baths ("60:1"); the usual one where it is not said."""
 
 
 def keep_fade(studio: Studio, request: KeepFade) -> tuple[Kept[ColourwaySet], tuple[Change, ...]]:
@@ -33,7 +35,7 @@ def keep_fade(studio: Studio, request: KeepFade) -> tuple[Kept[ColourwaySet], tu
     with studio.store.writing() as writing:
         habits, names = writing.settings().habits(), []
         for number, doses in enumerate(request.skeins, start=1):
-            wanted = KeepRecipe(name=f"{name} {number}", doses=doses, fibre=request.fibre, base=request.base, over=request.over)
+            wanted = KeepRecipe(name=f"{name} {number}", doses=doses, fibre=request.fibre, base=request.base, over=request.over, liquor=request.liquor)
             names.append(writing.add_colourway(checked(recipe_colourway(writing, wanted), habits), now=studio.now()).thing.name)
         kept = writing.add_set(ColourwaySet(name=name, colourways=tuple(names)), now=studio.now())
         return kept, tuple(writing.made)

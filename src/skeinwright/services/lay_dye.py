@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from skeinwright.core.shelf.items import Base, Item, Vessel, Water
     from skeinwright.core.spread.events import Session
     from skeinwright.core.spread.guidance import PowderDose
+    from skeinwright.core.spread.scatter import Ranges
     from skeinwright.core.spread.skein_map import SkeinMap
     from skeinwright.core.spread.stepper import Spreading
     from skeinwright.services.map_colourway import MappedColourway
@@ -51,6 +52,8 @@ class DyeLaid:
     skein_run: Spreading
     panel_run: Spreading
     skein: SkeinMap
+    ranges: Ranges
+    """What a full forecast's figures may have to be multiplied by (90 %); a quick one has none."""
     png: bytes | None
     film: bytes | None
     """The session as a loop, where one was asked for."""
@@ -62,11 +65,12 @@ class DyeLaid:
 
     def to_plain(self) -> dict[str, Any]:
         """As one JSON object: of all dyes together at the top, of each in `by_dye`. Specks are null where they cannot be counted."""
-        from skeinwright.core.spread.plain import plain_figures
+        from skeinwright.core.spread.plain import plain_figures, plain_ranges
 
+        plain = plain_figures(self.skein_run, self.panel_run)
         said = {"sentences": list(self.sentences), "warnings": list(self.warnings), "assumed": list(self.assumed)}
         wish = {} if self.powder is None else {"powder": _plain_dose(self.powder)}
-        return {"inputs": self.inputs, **wish, **plain_figures(self.skein_run, self.panel_run), **said}
+        return {"inputs": self.inputs, **wish, **plain, "ranges": plain_ranges(plain, self.ranges), **said}
 
 
 def _plain_dose(dose: PowderDose) -> dict[str, Any]:
@@ -86,13 +90,15 @@ def lay_dye(
     """Run the session that the file describes. Raises BadInput or ManyBadInputs where the file is wrong or a step cannot be."""
     from skeinwright.core.spread.figures import COUNTING_FAILS_ABOVE, clearer_side, figures
     from skeinwright.core.spread.grid import panel
-    from skeinwright.core.spread.guidance import guidance
+    from skeinwright.core.spread.guidance import told
+    from skeinwright.core.spread.scatter import scatter_of
     from skeinwright.core.spread.session import session_of
     from skeinwright.core.spread.skein import grid_of, moved_to
     from skeinwright.core.spread.tested import with_tests
     from skeinwright.files.pictures import picture_bytes
     from skeinwright.services.draw_laid import laid_pixels
     from skeinwright.services.film_session import loop_of
+    from skeinwright.services.map_colourway import QUICK_LEAVES_OUT
 
     colourway, warnings = _read(request)
     shelf, base, vessel, water, tests = _facts(colourway, studio)
@@ -102,7 +108,9 @@ def lay_dye(
     grid = grid_of(session, QUICK_DX_CM) if request.quick else grid_of(session)
     small = panel(PANEL_CELLS, PANEL_DX_CM)
     run = _run(session, grid, request, _part(progress, 0.0, 0.7), cancel)
-    on_panel = _run(moved_to(session, small), small, request, _part(progress, 0.7, 0.3), cancel)
+    patch = moved_to(session, small)
+    on_panel = _run(patch, small, request, _part(progress, 0.7, 0.25), cancel)
+    ranges = {} if request.quick else scatter_of(patch, small, request.seed)
     laid = _mapped(request, colourway, session, run, on_panel, base)
     png = picture_bytes(laid_pixels(laid, view="in the pan", size=PICTURE_PX, seed=request.seed)) if request.picture else None
     film = loop_of(laid, request.film, view="in the pan", seed=request.seed) if request.film else None
@@ -113,12 +121,13 @@ def lay_dye(
         skein_run=run,
         panel_run=on_panel,
         skein=laid.skein,
+        ranges=ranges,
         png=png,
         film=film,
         powder=powder,
-        sentences=guidance(session),
+        sentences=told(session, run),
         inputs=_inputs(colourway, session, request),
-        warnings=(*warnings, *run.notes),
+        warnings=(*warnings, *session.notes, *((QUICK_LEAVES_OUT,) if request.quick else ())),
         assumed=tuple(dict.fromkeys((*session.assumed, *(laid.assumed if png or film else ())))),
     )
 
@@ -193,9 +202,9 @@ def _mapped(request: LayRequest, colourway: Colourway, session: Session, run: Sp
     from skeinwright.core.lot.on_skein import geometry_of
     from skeinwright.core.picture.look import look_of
     from skeinwright.core.shelf.items import NOT_KNOWN
+    from skeinwright.core.shelf.no_base import NO_BASE
     from skeinwright.core.spread.skein import skein_map_of
     from skeinwright.core.spread.writing import USUAL_PAN
-    from skeinwright.services.find_base_ground import NO_BASE
     from skeinwright.services.map_colourway import MappedColourway
 
     yarn = base or NO_BASE

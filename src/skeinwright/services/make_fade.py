@@ -9,18 +9,25 @@ from typing import TYPE_CHECKING, Any
 from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of, in_pct, lab_list, said_doses
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import HABITS, Habits
+from skeinwright.services._dosing import liquor_scale
+from skeinwright.services.say_bath import in_scale
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.weighable import Dose
     from skeinwright.core.forecast.dyeing import BaseForecast
     from skeinwright.core.forecast.ground import Ground
+    from skeinwright.core.shelf.items import Base
 
 MOST = 50
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class FadeRequest:
-    """Two recipes as typed doses ("Kelp=0.5 %"), how many skeins, and the ground; with `fibre` ("100 g", one skein) amounts are rounded and forecast again."""
+    """Two recipes as typed doses ("Kelp=0.5 %"), how many skeins, and the ground; with `fibre` ("100 g", one skein) amounts are rounded and forecast again.
+
+    `liquor` ("60:1") is the bath's liquor ratio where it is not the swatches', and `yarn` the base that takes up from it: the two recipes stay as they are,
+    and the colours are those of that bath.
+    """
 
     start: Sequence[str]
     end: Sequence[str]
@@ -29,6 +36,8 @@ class FadeRequest:
     base: str = ""
     ground: Ground | None = field(default=None, compare=False)
     fibre: str = ""
+    liquor: str = ""
+    yarn: Base | None = field(default=None, compare=False)
     seed: int = 1
     habits: Habits = HABITS
 
@@ -61,6 +70,8 @@ class Fade:
 
     skeins: tuple[FadeSkein, ...]
     steps_de00: tuple[float, ...]
+    bath: str
+    """In which bath the doses give these colours, in a sentence."""
     inputs: dict[str, Any]
     warnings: tuple[str, ...]
     assumed: tuple[str, ...]
@@ -86,6 +97,7 @@ def make_fade(facts: DyeFacts, request: FadeRequest) -> Fade:
     from skeinwright.core.colour.fade import make_fade as spaced
     from skeinwright.core.colour.weighable import rounded
     from skeinwright.core.forecast.dyeing import forecast_dyeing
+    from skeinwright.core.forecast.liquor_scale import applied_in, counted_in, scatter_in
 
     if not 2 <= request.skeins <= MOST:
         raise BadInput(f"A fade has 2 to {MOST} skeins.", where="skeins")
@@ -93,21 +105,31 @@ def make_fade(facts: DyeFacts, request: FadeRequest) -> Fade:
     end = facts.depths(list(request.end), where="to", habits=request.habits)
     ground, said = (request.ground, request.ground.name) if request.ground is not None else facts.ground(request.base_lab, request.base)
     dyes = facts.dye_set(ground, tuple(dict.fromkeys([*start, *end])))
-    depths, _ = spaced(dyes, dyes.depths_of(start), dyes.depths_of(end), request.skeins)
+    scale = liquor_scale(facts, request.liquor, request.yarn)
+    depths, _ = spaced(dyes, dyes.depths_of(counted_in(scale, start)), dyes.depths_of(counted_in(scale, end)), request.skeins)
     fibre_g, models, skeins = fibre_g_of(request.fibre), facts.models(), []
     for row in depths:
-        doses, amounts = dyes.doses_of(row), _none()
+        doses, amounts = applied_in(scale, dyes.doses_of(row)), _none()
         if fibre_g is not None:
             amounts, doses = rounded(doses, facts.doser(fibre_g))
         rng = np.random.default_rng(request.seed)
-        forecast = forecast_dyeing(doses, facts.dyes, ground, rng=rng, undyed=facts.undyed, models=models, fibre_g=fibre_g)
+        counted, scatter = counted_in(scale, doses), scatter_in(scale, doses)
+        forecast = forecast_dyeing(counted, facts.dyes, ground, rng=rng, undyed=facts.undyed, models=models, fibre_g=fibre_g, scatter=scatter)
         skeins.append(FadeSkein(doses=doses, forecast=forecast, amounts=amounts))
     labs = np.array([skein.forecast.lab.values for skein in skeins if skein.forecast.lab is not None])
     steps = tuple(float(step) for step in ciede2000(labs[:-1], labs[1:]))
     inputs = {"from": said_doses(start), "to": said_doses(end), "skeins": request.skeins, "base": said}
+    bath = in_scale(scale, "" if scale is None else scale.laid({name: max(start.get(name, 0.0), end.get(name, 0.0)) for name in (*start, *end)}), request.yarn)
     notes = _notes(skeins)
     assumed = dict.fromkeys([*facts.assumed, *(sentence for skein in skeins for sentence in skein.forecast.assumed)])
-    return Fade(skeins=tuple(skeins), steps_de00=steps, inputs=inputs, warnings=(*_close(steps), *notes), assumed=tuple(assumed))
+    return Fade(
+        skeins=tuple(skeins),
+        steps_de00=steps,
+        bath=bath,
+        inputs=inputs if scale is None else inputs | {"liquor_ratio": scale.ratio},
+        warnings=(*_close(steps), *notes),
+        assumed=(*assumed, bath),
+    )
 
 
 def _notes(skeins: Sequence[FadeSkein]) -> list[str]:

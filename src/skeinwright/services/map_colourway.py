@@ -16,7 +16,7 @@ from skeinwright.core.foundations.errors import BadInput, NotFound
 from skeinwright.core.lot.said_doses import STANDING
 from skeinwright.core.lot.sketch import Sketch
 from skeinwright.core.shelf.items import Base, Dye, Vessel
-from skeinwright.services.find_base_ground import NO_BASE
+from skeinwright.core.shelf.no_base import NO_BASE
 from skeinwright.services.find_ground import find_ground, lot_below
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
@@ -283,6 +283,8 @@ def _bath(asked: _Asked) -> MappedColourway:
     from skeinwright.core.spread.skein_map import blank_map, uniform_map
 
     applied = applied_depths(asked.sketch, asked.shelf, len(asked.colourway.steps))
+    if not any(applied.values()):  # nothing yet that a tie could keep out or a withdrawal grade
+        asked = replace(asked, how="even")
     shares = shares_on_yarn(applied, classes_of(applied, asked.shelf), asked.base)
     on_yarn = {name: (depth if asked.scale is None else asked.scale.depth(name, depth)) * shares[name] for name, depth in applied.items()}
     breadth = breadth_mm(asked.colourway, asked.shelf)
@@ -303,7 +305,7 @@ def _uneven(asked: _Asked, progress: Progress | None) -> MappedColourway:
     from skeinwright.core.forecast.mapped_colour import shares_on_yarn
     from skeinwright.core.lot.on_skein import classes_of, geometry_of, session_on
     from skeinwright.core.spread.grid import panel as panel_grid
-    from skeinwright.core.spread.guidance import guidance
+    from skeinwright.core.spread.guidance import told
     from skeinwright.core.spread.scatter import scatter_of
     from skeinwright.core.spread.skein import grid_of, ground_from, moved_to, skein_map_of
 
@@ -332,7 +334,7 @@ def _uneven(asked: _Asked, progress: Progress | None) -> MappedColourway:
         panel=panel,
         ranges=scatter_of(patch, small, asked.seed) if asked.how == "full" else {},
         as_it_lies=lies,
-        sentences=(*_dry(run), *guidance(session)),
+        sentences=told(session, run),
         notes=(*made.notes, *said, *session.notes, *_long(skein), *((QUICK_LEAVES_OUT,) if asked.how == "quick" else ())),
         assumed=tuple(dict.fromkeys((*session.assumed, *made.assumed))),
     )
@@ -346,12 +348,6 @@ def _long(skein: SkeinMap) -> tuple[str, ...]:
         f"A loop of {skein.round_mm / 1000:.1f} m is worked out in places of {skein.ds_mm:.1f} mm along it: edges may be off by as much. "
         f"In the pan one of {LONG_MM / 1000:g} m stands for it; to be twisted it is laid together to and fro first.",
     )
-
-
-def _dry(run: Spreading) -> tuple[str, ...]:
-    if run.dry_at_s is None:
-        return ()
-    return (f"The free water has steamed away after about {run.dry_at_s / 60:.0f} min (known to a third at best): put the lid on or add water in time.",)
 
 
 def _run(session: Session, grid: Grid, asked: _Asked, ground: Array | None, progress: Progress | None) -> Spreading:

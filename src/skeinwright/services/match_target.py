@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from skeinwright.core.colourway.usual_bath import USUAL_BATH
 from skeinwright.core.forecast.dye_facts import DyeFacts, deepest_of, lab_list, said_doses
 from skeinwright.core.forecast.found_recipe import FoundRecipe
 from skeinwright.core.foundations.errors import BadInput
@@ -14,6 +13,7 @@ from skeinwright.core.foundations.quantities import say
 from skeinwright.core.shelf.lab_text import parse_lab, write_lab
 from skeinwright.core.shelf.swatch import Lab
 from skeinwright.services._dosing import Dosing, liquor_scale
+from skeinwright.services.say_bath import in_scale
 
 if TYPE_CHECKING:
     from skeinwright.core.colour.match import Match, Matches
@@ -22,9 +22,6 @@ if TYPE_CHECKING:
 
 SHOWN = 20
 MOST_DYES = 4
-USUAL = f"{USUAL_BATH}, unless you made them otherwise"
-AS_THE_SWATCHES = f"Dyed as your swatches were ({USUAL}): a cooler, shorter or less sour pot, or more water, comes out paler."
-FOR_THE_REST = f"Otherwise dyed as your swatches were ({USUAL})."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -116,7 +113,7 @@ def match_target(facts: DyeFacts, request: MatchRequest) -> MatchesFound:
         return picked.get(id(match)) or dosing.recipe(match)
 
     cheapest, nearest = matches.cheapest, pick(matches.nearest)
-    bath = AS_THE_SWATCHES if scale is None else f"{scale.said(nearest.match.doses)} {FOR_THE_REST}"
+    bath = in_scale(scale, "" if scale is None else scale.said(nearest.match.doses), request.yarn)
     inputs: dict[str, Any] = {"target": _said(target), "base": said, "dyes": list(names), "max_dyes": request.max_dyes}
     return MatchesFound(
         reachable=solved.reachable,
@@ -170,12 +167,18 @@ def _most(max_dyes: int, must: Sequence[str]) -> int:
 def _warnings(matches: Matches, first: FoundRecipe) -> tuple[str, ...]:
     from skeinwright.core.colour.eye import NOBODY_BELOW
 
-    coarse = [f"{say('mass' if dose.unit == 'g' else 'volume', dose.amount)} of {dose.dye}" for dose in first.amounts if dose.coarse]
-    said = [f"{', '.join(coarse)} cannot be dosed finely: use a solution, or dye more fibre."] if coarse else []
+    said = [f"{', '.join(coarse)} cannot be dosed finely: {way}, or dye more fibre." for coarse, way in _coarse(first)]
     if matches.reachable and first.match.de00 > NOBODY_BELOW:
         near = f"{first.match.de00:.1f}"
         said.append(f"It is within reach, but what can be weighed for this much fibre comes only within {near}. Use solutions, or dye more fibre.")
     return (*matches.notes, *said, *first.forecast.notes)
+
+
+def _coarse(recipe: FoundRecipe) -> list[tuple[list[str], str]]:
+    """What of a recipe is too little for a fine dose, powders and solutions apart, each with what helps."""
+    powders = [f"{say('mass', dose.amount)} of {dose.dye}" for dose in recipe.amounts if dose.coarse and dose.unit == "g"]
+    poured = [f"{say('volume', dose.amount)} of {dose.dye}" for dose in recipe.amounts if dose.coarse and dose.unit == "ml"]
+    return [(found, way) for found, way in ((powders, "use a solution"), (poured, "use a weaker solution")) if found]
 
 
 def recipe_sentence(recipe: FoundRecipe) -> str:

@@ -79,8 +79,8 @@ class PhotoFigures:
     spread_de00: float | None = None
     rests_on: dict[str, Any] = field(default_factory=dict)
     pieces: tuple[PieceFigures, ...] = ()
-    pairs: tuple[tuple[int, int, float, float], ...] = ()
-    """Two pieces by number, how far apart (CIEDE2000), and the spread of that (90 %); the nearest first."""
+    pairs: tuple[tuple[int, int, float, float, bool], ...] = ()
+    """Two pieces by number, how far apart (CIEDE2000), the spread of that (90 %), whether they are told apart; the nearest first."""
     sets: tuple[tuple[int, ...], ...] = ()
     patches: NDArray[Any] | None = field(default=None, repr=False)
     correct: Callable[[NDArray[Any]], NDArray[Any]] | None = field(default=None, repr=False)
@@ -187,7 +187,7 @@ def _figures(request: MeasureKeptPhoto, measured: Measured, size_px: tuple[int, 
         spread_de00=plain.get("spread_de00"),
         rests_on=plain.get("correction", {}),
         pieces=() if refused else list_pieces(reading, plain),
-        pairs=tuple((*pair["pieces"], pair["de00"], pair["spread_de00"]) for pair in plain.get("pairs", ())),
+        pairs=tuple((*pair["pieces"], pair["de00"], pair["spread_de00"], pair["told_apart"]) for pair in plain.get("pairs", ())),
         sets=tuple(tuple(group) for group in plain.get("sets", ())),
         patches=None if refused else reading.patches,
         correct=reading.correction.lab if reading.correction is not None else None,

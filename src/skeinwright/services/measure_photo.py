@@ -145,6 +145,7 @@ def _figures(reading: PhotoReading) -> dict[str, Any]:
         "pieces": [
             {
                 "area_cm2": piece.area_cm2,
+                "area_cm2_ci": [piece.area_cm2 * (1 - miss), piece.area_cm2 * (1 + miss)],
                 "middle_mm": list(piece.piece.middle_mm),
                 "mean_lab": list(piece.mean_lab),
                 "ground_lab": list(piece.ground_lab),

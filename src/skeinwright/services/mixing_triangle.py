@@ -9,22 +9,28 @@ from skeinwright.core.forecast.dye_facts import DyeFacts
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import parse
 from skeinwright.core.foundations.say import say
+from skeinwright.services._dosing import liquor_scale
 from skeinwright.services.reach_of_shelf import Chip, chips_of
 
 if TYPE_CHECKING:
     from skeinwright.core.forecast.ground import Ground
+    from skeinwright.core.shelf.items import Base
 
 MOST_STEPS = 20
 
 
-def mixing_triangle(facts: DyeFacts, names: Sequence[str], depths: Sequence[float], ground: Ground, *, steps: int = 6) -> tuple[tuple[Chip, ...], ...]:
+def mixing_triangle(
+    facts: DyeFacts, names: Sequence[str], depths: Sequence[float], ground: Ground, *, steps: int = 6, liquor: str = "", yarn: Base | None = None
+) -> tuple[tuple[Chip, ...], ...]:
     """Rows of chips, the first dye's corner alone in the first row, the other two at the ends of the last.
 
-    `depths` (fractions) are those of the three corners; a chip has of each dye its share of the corner's depth. Raises BadInput.
+    `depths` (fractions) are those of the three corners; a chip has of each dye its share of the corner's depth. They stay as they are in a bath of another
+    liquor ratio (`liquor`, "60:1", on `yarn`): the colours are then those of that bath. Raises BadInput.
     """
     import numpy as np
 
     from skeinwright.core.colour.reach import triangle_shares
+    from skeinwright.core.forecast.liquor_scale import counted_in
 
     if len(names) != 3 or len(depths) != 3 or len({name.casefold() for name in names}) != 3:
         raise BadInput("A mixing triangle has three different dyes.", where="dyes")
@@ -33,7 +39,9 @@ def mixing_triangle(facts: DyeFacts, names: Sequence[str], depths: Sequence[floa
     if not all(0 < depth <= 0.2 for depth in depths):
         raise BadInput("The depth at a corner lies between 0 and 20 % of the fibre's weight.", where="depths")
     dyes = facts.dye_set(ground, tuple(facts.name(name) for name in names))
-    chips = chips_of(dyes, triangle_shares(steps) * np.array(depths))
+    scale = liquor_scale(facts, liquor, yarn)
+    doses = [dyes.doses_of(row) for row in triangle_shares(steps) * np.array(depths)]
+    chips = chips_of(dyes, np.array([dyes.depths_of(counted_in(scale, weighed)) for weighed in doses]), doses)
     ends = np.cumsum(np.arange(1, steps + 2))
     return tuple(chips[end - row - 1 : end] for row, end in enumerate(ends))
 

@@ -305,7 +305,7 @@ def _refuse_twice(rows: Iterable[ImportRow]) -> Iterator[ImportRow]:
     for row in rows:
         key = (row.kind, _key(row.name))
         if row.status != "wrong" and key in seen:
-            problem = BadInput(f"{row.name} is in the file twice, the first time at {seen[key]}.", where="name")
+            problem = BadInput(f"{row.name} is in the file twice, the first time in row {seen[key]}.", where="name")
             row = dataclasses.replace(row, status="wrong", thing=None, problems=(problem,))
         if row.status != "wrong":
             seen.setdefault(key, row.number)

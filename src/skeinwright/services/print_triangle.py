@@ -15,12 +15,13 @@ from skeinwright.services.reach_of_shelf import Chip
 
 PAPERS = ("a4", "a3")
 MOST_SWATCHES = 5
-NOTE = "Forecast from these swatches, for a bath run as theirs was. Judge by yarn, not by paper: a printer shows colours only nearly."
+NOTE = "Forecast from these swatches, for a bath {bath}. Judge by yarn, not by paper: a printer shows colours only nearly."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Poster:
-    """Whose triangle: the three dyes (top, left, right), the depths (fractions) at those corners, the parts in all, the base and the lot below, the paper."""
+    """Whose triangle: the three dyes (top, left, right), the depths (fractions) at those corners, the parts in all; the base, the lot below, the paper and
+    the liquor ratio as typed."""
 
     dyes: Sequence[Dye]
     depths: Sequence[float]
@@ -28,15 +29,18 @@ class Poster:
     base: str = ""
     over: str = ""
     paper: str = "a4"
+    liquor: str = ""
 
 
 def print_triangle(poster: Poster, rows: Sequence[Sequence[Chip]]) -> bytes:
     """A tagged PDF of one page with the chips of `mixing_triangle`. Raises BadInput for a paper that there is not."""
     from skeinwright.core.colour.spaces import srgb_to_hex
+    from skeinwright.core.forecast.liquor_scale import liquor_ratio_of
 
     if poster.paper not in PAPERS:
         raise BadInput(f"The poster is printed on {' or '.join(PAPERS)}, not on '{poster.paper[:20]}'.", where="paper", text=poster.paper)
     names = [dye.name for dye in poster.dyes]
+    ratio = liquor_ratio_of(poster.liquor)
     on = (f" on {poster.base}" if poster.base else "") + (f" over lot {poster.over}" if poster.over else "")
     cells = [
         {"row": row, "place": place, "fill": srgb_to_hex(chip.srgb), "parts": " : ".join(map(str, parts_at(poster.steps, row, place)))}
@@ -52,7 +56,7 @@ def print_triangle(poster: Poster, rows: Sequence[Sequence[Chip]]) -> bytes:
             "corners": names,
             "cells": cells,
             "dyes": [{"name": dye.name, "swatches": _swatches(dye)} for dye in poster.dyes],
-            "note": NOTE,
+            "note": NOTE.format(bath="run as theirs was" if ratio is None else f"of {ratio:g}:1 that is otherwise run as theirs was"),
         }
     )
 

@@ -10,8 +10,8 @@ from skeinwright.core.foundations.quantities import Habits, parse
 from skeinwright.core.foundations.say import say
 from skeinwright.core.picture.pan import Lay, Pan, lay_in, pan_of
 from skeinwright.core.shelf.items import Base, Vessel
-from skeinwright.core.yarn.diameter import visual_diameter_mm
-from skeinwright.core.yarn.pan_reach import PanReach, breadth_for, pan_reach, shuffles_for, yarn_covered
+from skeinwright.core.yarn.diameter import visual_diameter_mm, visual_range_mm
+from skeinwright.core.yarn.pan_reach import PanReach, after_shuffles, breadth_for, pan_reach, shuffles_for, yarn_covered
 from skeinwright.services.draw_picture import ASSUMED_ROUND_MM
 from skeinwright.services.studio import Studio
 
@@ -49,6 +49,8 @@ class ReachSheet:
     reach: PanReach
     reached: float
     """Share of the yarn's surface reached by this many sides and shuffles."""
+    reached_range: tuple[float, float]
+    """The same for the thickest and the thinnest that a yarn of that put-up may be."""
     covered: tuple[float, float]
     """Share of the yarn's surface with colour on it when `seen` is covered in the pan: without and with wicking round the strand."""
     goal: float
@@ -77,6 +79,7 @@ class ReachSheet:
             "both_sides": r.both_sides,
             "shuffled": list(r.shuffled),
             "reached": self.reached,
+            "reached_range": list(self.reached_range),
             "covered": list(self.covered),
             "goal": self.goal,
             "goal_mm": self.goal_mm,
@@ -97,15 +100,22 @@ def reach_in_pan(studio: Studio | None, request: ReachRequest) -> ReachSheet:
     if base.round_mm is None:
         assumed.append(f"Once round {say('length', ASSUMED_ROUND_MM)}, until you measure it.")
     strand = visual_diameter_mm(base.tex, base.fibres)
-    assumed.append("The strand's thickness follows from the put-up at an assumed fullness; strands lie at random over the width, edges not counted.")
+    assumed.append(
+        "The strand's thickness follows from the put-up at an assumed fullness (14 to 24 wraps to the inch at 400 m in 100 g, as charts differ); "
+        "strands lie at random over the width, edges not counted."
+    )
     strands = base.length_mm / around
     pan = pan_of(vessel, round_mm=around, breadth_mm=values["width"], strands=max(4, round(strands)))
     lay = lay_in(pan)
     widest = _widest(pan)
     reach = pan_reach(base.length_mm, around, strand, lay.breadth_mm)
     shuffles = int(values["shuffles"])
-    opened = 1.0 - (1.0 - reach.exposed) ** shuffles
-    reached = opened if request.turned else opened / 2.0
+
+    def reached_by(exposed: float) -> float:
+        return after_shuffles(exposed, shuffles) if request.turned else after_shuffles(exposed, shuffles) / 2.0
+
+    opened, reached = after_shuffles(reach.exposed, shuffles), reached_by(reach.exposed)
+    high, low = (reached_by(pan_reach(base.length_mm, around, one, lay.breadth_mm).exposed) for one in visual_range_mm(base.tex, base.fibres))
     per_side = values["goal"] if request.turned else min(0.999, 2.0 * values["goal"])
     goal_mm = breadth_for(min(per_side, 0.999), strands, strand)
     sides = 2 if request.turned else 1
@@ -131,6 +141,7 @@ def reach_in_pan(studio: Studio | None, request: ReachRequest) -> ReachSheet:
         strands=strands,
         reach=reach,
         reached=reached,
+        reached_range=(low, high),
         covered=covered,
         goal=values["goal"],
         goal_mm=goal_mm,
@@ -151,9 +162,10 @@ def _with_words(sheet: ReachSheet, seen: float, shuffles: int, turned: bool) -> 
     wide = say("length", sheet.lay.breadth_mm, digits=2)
     how = ("both sides" if turned else "one side") + ("" if shuffles == 1 else f", shuffled {shuffles} times")
     told = [
-        f"Each limb {wide} wide: the strands lie {sheet.reach.mu:.1f} deep. Dye from {how} reaches {100 * sheet.reached:.0f} % of the yarn's surface.",
-        f"If {100 * seen:.0f} % of what you see in the pan is covered, {100 * sheet.covered[0]:.1f} % of the yarn carries colour "
-        f"({100 * sheet.covered[1]:.1f} % where the colour wicks right round the strand).",
+        f"Each limb {wide} wide: the strands lie {sheet.reach.mu:.1f} deep. Dye from {how} reaches {100 * sheet.reached:.0f} % of the yarn's surface "
+        f"({100 * sheet.reached_range[0]:.0f} to {100 * sheet.reached_range[1]:.0f} %, by how thick the yarn really is).",
+        f"If {100 * seen:.0f} % of what you see in the pan is covered, about {100 * sheet.covered[0]:.0f} % of the yarn carries colour "
+        f"({100 * sheet.covered[1]:.0f} % where the colour wicks right round the strand).",
     ]
     goal = f"{100 * sheet.goal:.0f} %"
     if sheet.goal_fits:
@@ -200,7 +212,7 @@ def _values(request: ReachRequest, habits: Habits) -> dict[str, float]:
 def _found(studio: Studio | None, request: ReachRequest) -> tuple[Base, Vessel | None, Habits, list[str]]:
     from skeinwright.core.foundations.errors import NotFound
     from skeinwright.core.foundations.quantities import HABITS
-    from skeinwright.services.find_base_ground import NO_BASE
+    from skeinwright.core.shelf.no_base import NO_BASE
 
     assumed: list[str] = []
     base: Base | None = None

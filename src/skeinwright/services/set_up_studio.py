@@ -20,7 +20,7 @@ def set_up_studio(studio: Studio, *, name: str = "", demo: bool = False) -> Sett
     """
     with studio.store.writing() as writing:
         if writing.changes(1) or writing.lots(limit=1):
-            raise Conflict("This studio has been begun already. Open another file for the demo: skeinwright open --studio demo.skeinwright")
+            raise Conflict("This studio has been begun already. The command demo makes the invented one in a file of its own.")
         settings = dataclasses.replace(writing.settings(), studio=name.strip() or ("Demo studio (invented)" if demo else ""), demo=demo, begun=True)
         writing.set_settings(settings)
         beside = {file.name: file.read_bytes() for file in _demo_files(".csv")} if demo else {}

@@ -1,4 +1,4 @@
-"""Take one change of the shelf, a colourway or a set back."""
+"""Take one change of the shelf, a colourway, a set or the settings back."""
 
 from __future__ import annotations
 

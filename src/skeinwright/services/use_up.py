@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.core.shelf.items import Dye, Leftover
+from skeinwright.core.shelf.items import Base, Dye, Leftover
+from skeinwright.services._dosing import liquor_scale
 from skeinwright.services.gather_dyes import gather_dyes
 from skeinwright.services.reach_of_shelf import Chip, chips_of
+from skeinwright.services.say_bath import AS_THE_SWATCHES, in_scale
 from skeinwright.services.studio import Studio
 
 if TYPE_CHECKING:
+    from skeinwright.core.forecast.dyeing import BaseForecast
     from skeinwright.core.forecast.ground import Ground
 
 NEARLY_GONE_G = 3.0
@@ -26,6 +29,8 @@ class Pot:
     chip: Chip
     fibre_g: float
     takes_g: dict[str, float]
+    forecast: BaseForecast
+    """The same colour with its spread."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,15 +40,33 @@ class UseUp:
     left_g: dict[str, float]
     pots: tuple[Pot, ...]
     notes: tuple[str, ...]
+    bath: str = AS_THE_SWATCHES
+    """In which bath these are the colours, in a sentence."""
 
 
-def use_up(studio: Studio, ground: Ground, *, fibre_g: Sequence[float] = (100.0, 200.0), nearly_gone_g: float = NEARLY_GONE_G) -> UseUp:
-    """Pots that empty what is nearly gone, on each weight of fibre. Leftovers count with the dye that is still in them. Raises BadInput for no fibre."""
+def use_up(
+    studio: Studio,
+    ground: Ground,
+    *,
+    fibre_g: Sequence[float] = (100.0, 200.0),
+    nearly_gone_g: float = NEARLY_GONE_G,
+    liquor: str = "",
+    yarn: Base | None = None,
+) -> UseUp:
+    """Pots that empty what is nearly gone, on each weight of fibre. Leftovers count with the dye that is still in them.
+
+    The colours are those of the swatches' bath, or with `liquor` ("60:1") of one of that liquor ratio on `yarn`. Raises BadInput for no fibre.
+    """
+    import numpy as np
+
     from skeinwright.core.colour.use_up import use_up as emptied
+    from skeinwright.core.forecast.dyeing import forecast_dyeing
+    from skeinwright.core.forecast.liquor_scale import counted_in, scatter_in
 
     if not fibre_g or min(fibre_g) <= 0:
         raise BadInput("How much fibre could be dyed? Give its weight.", where="fibre")
     facts = gather_dyes(studio)
+    scale = liquor_scale(facts, liquor, yarn)
     left, notes = _left(studio, nearly_gone_g)
     known = {dye.name for dye in facts.known}
     notes.extend(f"{name} has no swatch: its colour is not known." for name in left if name not in known)
@@ -52,11 +75,24 @@ def use_up(studio: Studio, ground: Ground, *, fibre_g: Sequence[float] = (100.0,
         return UseUp(left_g={}, pots=(), notes=tuple(notes))
     dyes = facts.dye_set(ground, tuple(left))
     found = emptied(dyes, left, tuple(fibre_g))
-    pots = []
+    pots, models = [], facts.models()
     for one in found:
-        (chip,) = chips_of(dyes, dyes.depths_of(one.doses)[None])
-        pots.append(Pot(chip=chip, fibre_g=one.fibre_g, takes_g={name: depth * one.fibre_g for name, depth in one.doses.items()}))
-    return UseUp(left_g=left, pots=tuple(pots), notes=tuple(notes))
+        counted = counted_in(scale, one.doses)
+        (chip,) = chips_of(dyes, dyes.depths_of(counted)[None], [one.doses])
+        forecast = forecast_dyeing(
+            counted,
+            facts.dyes,
+            ground,
+            rng=np.random.default_rng(studio.seed),
+            undyed=facts.undyed,
+            models=models,
+            fibre_g=one.fibre_g,
+            scatter=scatter_in(scale, one.doses),
+        )
+        pots.append(Pot(chip=chip, fibre_g=one.fibre_g, takes_g={name: depth * one.fibre_g for name, depth in one.doses.items()}, forecast=forecast))
+    deepest = {name: max((one.doses.get(name, 0.0) for one in found), default=0.0) for name in left}
+    bath = in_scale(scale, "" if scale is None else scale.laid({name: depth for name, depth in deepest.items() if depth > 0}), yarn)
+    return UseUp(left_g=left, pots=tuple(pots), notes=tuple(notes), bath=bath)
 
 
 def _left(studio: Studio, nearly_gone_g: float) -> tuple[dict[str, float], list[str]]:

@@ -9,7 +9,7 @@ from typing import Any
 from skeinwright.core.colour.eye import depth_in_words
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.say import say
-from skeinwright.core.spread.plain import plain_ranges
+from skeinwright.core.spread.plain import plain_ranges, sides_in_words
 from skeinwright.services.dose_powder import ASSUMED_HALF_MG_CM2, PowderWish, dose_powder
 from skeinwright.services.film_session import Moment, moments_of
 from skeinwright.services.forecast_colourway import OnBase
@@ -77,7 +77,9 @@ def _specks(plain: Mapping[str, Any], ranges: Mapping[str, list[float]]) -> list
     if plain["speckle_mm"] is None:
         if plain["coverage"] > 0.12:
             return [Line("Specks", "not counted", "above 12 % coverage they run together, and counting fails")]
-        return [Line("Unevenness", _much(plain["contrast"]), f"close up, on 5 cm of it: over about {plain['half_width_mm']:.1f} mm")]
+        likely = _likely(ranges, "half_width_mm").removesuffix("; ")
+        over = f"close up, on 5 cm of it: over about {plain['half_width_mm']:.1f} mm"
+        return [Line("Unevenness", _much(plain["contrast"]), f"{over}, {likely}" if likely else over)]
     return [
         Line(
             "Specks",
@@ -100,7 +102,7 @@ def _likely(ranges: Mapping[str, list[float]], name: str, unit: str = "", times:
 def _pan(plain: Mapping[str, Any]) -> list[Line]:
     lines = []
     if plain["front_back"] is not None:
-        lines.append(_sides(plain["front_back"]))
+        lines.append(Line(*sides_in_words(plain["front_back"])))
     left, powder = plain["bath_left_fraction"], plain["undissolved_fraction"]
     lines.append(Line("On the yarn", f"{100 * plain['on_fibre_fraction']:.0f} %", "of all dye"))
     lines.append(Line("In the liquor", _share(left), "the liquor is clear" if left < 0.03 else "the liquor is not clear"))
@@ -116,13 +118,6 @@ def _balance(off: float) -> Line:
     if off < 1e-5:
         return Line("Balance", "all found again", "the dye put in, to a part in 100,000")
     return Line("Balance", f"off by {100 * off:.2g} %", "of the dye put in")
-
-
-def _sides(back_over_face: float) -> Line:
-    """The face is the side that lies up at the end."""
-    if back_over_face > 1:
-        return Line("Side up at the end", f"{100 / back_over_face:.0f} %", "of the dye that the other side has")
-    return Line("Side below at the end", f"{100 * back_over_face:.0f} %", "of the dye that the side up has")
 
 
 def _each(one: dict[str, Any]) -> list[Line]:

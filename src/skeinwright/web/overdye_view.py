@@ -45,7 +45,7 @@ class Skein:
     height: int
     colours: tuple[Colour, ...]
     ground: str
-    spread: str
+    spreads: tuple[str, ...]
     rests_on: str
     is_relative: bool
     cards: tuple[Card, ...]
@@ -55,7 +55,8 @@ class Skein:
 
 def view_of(found: OverdyesFound, asked: Asked, facts: DyeFacts, place: str, currency: str) -> Skein:
     """What was found, for the page; pictures are under `place`."""
-    colours = tuple(colour_of(lab.values, share) for lab, share in zip(found.colours, found.shares, strict=True))
+    order = [0, *sorted(range(1, len(found.colours)), key=lambda place: -found.shares[place])]  # the ground, then the commonest, as where it was measured
+    colours = tuple(colour_of(found.colours[place].values, found.shares[place]) for place in order)
     fibre_g = fibre_g_of(asked.fibre) or 100.0
     return Skein(
         pictures=tuple(f"{place}/{number}.jpg" for number in range(len(found.shown) + 1)),
@@ -63,7 +64,7 @@ def view_of(found: OverdyesFound, asked: Asked, facts: DyeFacts, place: str, cur
         height=found.size_px[1],
         colours=colours,
         ground=f"ground L, a, b {colours[0].says}",
-        spread=f"{found.photo_de00:.0f}",
+        spreads=tuple(f"\u00b1 {one:.1f}" for one in found.spreads_de00),
         rests_on=found.rests_on,
         is_relative=bool(asked.frame),
         cards=tuple(_card(number, one, found, facts, fibre_g, currency) for number, one in enumerate(found.shown, 1)),

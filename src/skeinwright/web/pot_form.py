@@ -7,12 +7,8 @@ from dataclasses import dataclass
 
 from skeinwright.core.bath.what_if import WhatIf
 from skeinwright.core.foundations.errors import BadInput
-from skeinwright.core.foundations.numbers import read_number
-from skeinwright.core.lot.in_pot import ReadPh
+from skeinwright.core.lot.ph_read import READ_WITH, typed_ph
 from skeinwright.services.follow_pot import PotQuestion
-
-READ_WITH = {"strip": 0.5, "meter": 0.1}
-LOWEST_PH, HIGHEST_PH = 1.0, 11.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +57,7 @@ def asked_in(said: Mapping[str, str]) -> PotAsked:
     ph, by, step = said.get("read.ph", "").strip(), said.get("read.by", "strip"), said.get("read.step", "")
     by = by if by in READ_WITH else "strip"
     try:
-        read, wrong = _read(ph, by, step), ""
+        read, wrong = typed_ph(ph, by, step), ""
     except BadInput as error:
         read, wrong = None, error.sentence
     return PotAsked(sliders, ph, by, step, PotQuestion(what=what, read=read), wrong)
@@ -80,17 +76,3 @@ def said_of(field: str, value: float) -> str:
     if field == "what.hotter":
         return "as planned" if value == 0 else f"{abs(value):g} °C {'hotter' if value > 0 else 'cooler'}"
     return "as planned" if value == 1 else f"{value:g} times"
-
-
-def _read(ph: str, by: str, step: str) -> ReadPh | None:
-    if not ph:
-        return None
-    try:
-        value = float(read_number(ph, where="pH").value)
-    except BadInput:
-        value = float("nan")
-    if not LOWEST_PH <= value <= HIGHEST_PH:
-        raise BadInput("A pH in a dye pot is a figure between 1 and 11, such as 4.5.", where="pH", text=ph)
-    if not step.isdigit() or int(step) < 1:
-        raise BadInput("Say after which step the pH was read: it is compared with the model's at that moment.", where="pH")
-    return ReadPh(value, int(step), READ_WITH[by])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from skeinwright.core.bath.strike import DyeSummary
+from skeinwright.core.bath.strike import DyeSummary, ends_said, share_said
 from skeinwright.core.foundations.estimate import Estimate
 from skeinwright.core.foundations.say import say
 from skeinwright.services.follow_pot import PotSheet
@@ -71,19 +71,16 @@ def _beside_plan(sheet: PotSheet) -> tuple[str, ...]:
     if sheet.planned is None:
         return ()
     plan = sheet.planned
-    ends = [f"{100 * float(band.centre[-1]):.0f} % of the {name} on the yarn" for name, band in plan.uptake.items()]
+    ends = [f"{share_said(float(band.centre[-1]))} of the {name} on the yarn" for name, band in plan.uptake.items()]
     return (f"This is with {sheet.what}. As planned: {', '.join([f'pH {float(plan.ph.centre[-1]):.1f} in the end', *ends])}.",)
 
 
 def _of_dye(name: str, one: DyeSummary, banded: bool) -> str:
     if one.t50_s is None:
         return f"{name}: nothing goes on."
-    spread = f" ({_pair(one.exhaustion)} %)" if banded else ""
-    return f"{name}: half of what goes on is on by minute {one.t50_s / 60:.0f}; {100 * one.exhaustion.value:.0f} % is on the yarn in the end{spread}."
-
-
-def _pair(share: Estimate) -> str:
-    return f"{100 * share.low:.0f} to {100 * share.high:.0f}"
+    ends = ends_said(one.exhaustion) if banded else ""
+    spread = f" ({ends})" if ends else ""
+    return f"{name}: half of what goes on is on by minute {one.t50_s / 60:.0f}; {share_said(one.exhaustion.value)} is on the yarn in the end{spread}."
 
 
 def _lines(sheet: PotSheet, currency: str) -> list[Line]:
@@ -96,7 +93,7 @@ def _lines(sheet: PotSheet, currency: str) -> list[Line]:
         end = float(course.ph.centre[-1])
         more += f"; {end:.1f} in the end, as dye takes acid along" if end > after.value + 0.1 and course.uptake else ""
         found.append(Line("pH in the pot", f"{after.value:.1f}", more))
-    found += [Line(f"{name} on the yarn", f"{100 * one.exhaustion.value:.0f} %", f"{_pair(one.exhaustion)} %") for name, one in sheet.dyes.items()]
+    found += [Line(f"{name} on the yarn", share_said(one.exhaustion.value), ends_said(one.exhaustion)) for name, one in sheet.dyes.items()]
     if course.run.heated:
         kwh = course.energy_kwh
         found.append(Line("Heat", f"{kwh.value:.2g} kWh", f"{kwh.low:.2g} to {kwh.high:.2g} kWh{_money(sheet.cost_minor, currency)}"))

@@ -120,8 +120,8 @@ def address(path: str, said: Mapping[str, str | Sequence[str]]) -> str:
 
 
 def tools(request: Request) -> list[dict[str, Any]]:
-    """The words that lead from one recipe page to the next; base and fibre go with them."""
-    kept = {key: request.query_params.get(key, "") for key in ("base", "over", "fibre")}
+    """The words that lead from one recipe page to the next; base, fibre and water go with them."""
+    kept = {key: request.query_params.get(key, "") for key in ("base", "over", "fibre", "liquor")}
     made = []
     for name, word in TOOLS:
         path = str(request.app.url_path_for(name))

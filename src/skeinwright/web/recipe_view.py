@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 
 from skeinwright.core.colour.eye import difference_sentence, spread_in_words
 from skeinwright.core.forecast.dye_facts import DyeFacts
+from skeinwright.core.forecast.dyeing import BaseForecast
 from skeinwright.core.forecast.found_recipe import FoundRecipe
 from skeinwright.core.foundations.say import say
 from skeinwright.core.picture.describe import colour_words
@@ -47,6 +48,9 @@ class Card:
     why: str
     doses: tuple[str, ...]
     name: str
+    hex: str
+    ends: tuple[tuple[str, str], ...]
+    """The colours at the ends of what is likely, each with its words."""
     notes: tuple[str, ...] = ()
     same_as: str = ""
 
@@ -64,6 +68,11 @@ class Squares:
 def hex_of(srgb: Sequence[int]) -> str:
     """sRGB (0-255) as "#rrggbb"."""
     return "#" + "".join(f"{channel:02x}" for channel in srgb)
+
+
+def ends_of(forecast: BaseForecast) -> tuple[tuple[str, str], ...]:
+    """The colours between which nine in ten come out, as (hex, "could be as dull as this")."""
+    return tuple((hex_of(edge.srgb), edge.words) for edge in forecast.edges)
 
 
 def look_text(look: StrandLook) -> str:
@@ -106,6 +115,8 @@ def money(minor: float | None, currency: str) -> str:
     """An amount of money, "" where it is not known; never finer than a minor unit."""
     if minor is None:
         return ""
+    if minor == 0:
+        return f"{currency} 0".strip()
     return f"{currency} {say('money', round(minor))}".strip() if minor >= 1 else f"less than {currency} {say('money', 1)}".replace("  ", " ")
 
 
@@ -131,6 +142,8 @@ def card_of(recipe: FoundRecipe, facts: DyeFacts, *, key: str = "", title: str =
         why=why,
         doses=tuple(said_doses_of(match.doses)),
         name=name_of(match.lab.values),
+        hex=hex_of(recipe.forecast.srgb or (214, 214, 214)),
+        ends=ends_of(recipe.forecast),
         notes=recipe.forecast.notes,
     )
 
@@ -160,7 +173,9 @@ def _why_nearest(found: MatchesFound) -> str:
     others = len(found.recipes) - 1
     first = is_like(found.nearest, found.recipes[0])
     why = "Nothing on this shelf comes nearer" if first else "Of those that come as near, this one suffers least under other lamps"
-    return f"{why}; {others} others are in the table below." if others else f"{why}."
+    if not others:
+        return f"{why}."
+    return f"{why}; {f'{others} others are' if others > 1 else 'one other is'} in the table below."
 
 
 def _twin(card: Card, key: str, title: str, why: str) -> Card:

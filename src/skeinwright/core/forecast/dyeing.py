@@ -243,7 +243,7 @@ def _assumed(used: Mapping[str, float], by_name: Mapping[str, Dye], undyed: Mapp
         return ()
     said = [AS_THE_SWATCHES]
     balance = f" or {scatter.weighing_g:g} g" if fibre_g else ""
-    uptake = f"uptake repeats within {100 * scatter.uptake_fraction:g} % (one standard deviation each)"
+    uptake = f"uptake repeats within {100 * scatter.uptake_fraction:.2g} % (one standard deviation each)"
     said.append(f"Weighing is within {100 * scatter.weighing_fraction:g} %{balance}, {uptake}.")
     if any(swatch.base not in undyed and not swatch.spectrum for name in used if name in by_name for swatch in by_name[name].swatches):
         L, a, b = ASSUMED_UNDYED.values

@@ -10,12 +10,13 @@ fibre; it is worked out at four depths from there to 3.2 %, in straight lines ov
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from math import log10
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from math import hypot, log10
 from types import MappingProxyType
 
 from skeinwright.core.bath.pot_run import DyeInPot, FibreInPot
+from skeinwright.core.forecast.dyeing import Scatter
 from skeinwright.core.forecast.uptake_scale import LEAST, MOST, SAME_WITHIN, USUAL_RATIO, usual_share_at
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import parse, say
@@ -37,6 +38,7 @@ class LiquorScale:
     ratio: float
     fibres: tuple[FibreInPot, ...]
     classes: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    _known: dict[tuple[str, int], float] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def worth(self, name: str, applied: float) -> float:
         """uptake(this ratio)/uptake(the swatches' bath) of a dye at a depth as applied (fraction of the fibre's weight)."""
@@ -60,13 +62,39 @@ class LiquorScale:
         return max(off, default=0.0)
 
     def said(self, applied: Mapping[str, float]) -> str:
-        """What this bath does to a recipe, in a sentence."""
+        """What this bath does to the doses that were looked for, in a sentence or two."""
         moved = {name: 1 / self.worth(name, depth) - 1 for name, depth in applied.items()}
         told = [f"{name} by {100 * abs(by):.0f} %" for name, by in moved.items() if abs(by) > SAME_WITHIN]
         more = any(by > SAME_WITHIN for by in moved.values())
-        if not told:
-            return f"In {self.ratio:g}:1 these doses lay on what they would in the swatches' {USUAL_RATIO:g}:1."
-        return f"For {self.ratio:g}:1 instead of the swatches' {USUAL_RATIO:g}:1 the doses are {'raised' if more else 'lowered'}: {', '.join(told)}."
+        return self._told(f"For {self._instead} the doses are {'raised' if more else 'lowered'}: {', '.join(told)}." if told else "", applied)
+
+    def laid(self, applied: Mapping[str, float]) -> str:
+        """What this bath makes of doses that stay as they are, the deepest of each dye, in a sentence or two."""
+        moved = {name: self.worth(name, depth) - 1 for name, depth in applied.items()}
+        told = [f"{name} up to {100 * abs(by):.0f} %" for name, by in moved.items() if abs(by) > SAME_WITHIN]
+        less = any(by < -SAME_WITHIN for by in moved.values())
+        which = "less of the dye goes on, and the colours are paler for it" if less else "more of the dye goes on, and the colours are deeper for it"
+        return self._told(f"In {self._instead} {which}: {', '.join(told)}. The doses stay as they are." if told else "", applied)
+
+    def not_known(self, names: Iterable[str]) -> str:
+        """Of which of these dyes nothing can be told, in a sentence; "" where there are none."""
+        found = [name for name in names if self.classes.get(name, NOT_KNOWN) == NOT_KNOWN]
+        if not found:
+            return ""
+        which = " and ".join([", ".join(found[:-1]), found[-1]] if len(found) > 1 else found)
+        they, is_less = ("their classes are not given: their doses stay", "they are") if len(found) > 1 else ("its class is not given: its dose stays", "it is")
+        return f"How much of {which} goes on from {self.ratio:g}:1 is not known, since {they}, and {is_less} less sure."
+
+    @property
+    def _instead(self) -> str:
+        return f"{self.ratio:g}:1 instead of the swatches' {USUAL_RATIO:g}:1"
+
+    def _told(self, sentence: str, applied: Mapping[str, float]) -> str:
+        """The sentence, or that nothing changes where something is known; and of which dyes nothing is."""
+        not_known = self.not_known(applied)
+        same = f"In {self.ratio:g}:1 these doses lay on what they would in the swatches' {USUAL_RATIO:g}:1."
+        known = any(self.classes.get(name, NOT_KNOWN) != NOT_KNOWN for name in applied)
+        return " ".join(one for one in (sentence or (same if known or not not_known else ""), not_known) if one)
 
     def _quotient(self, dye_class: str, applied: float) -> float:
         place = min(max(10 * log10(max(applied, 1e-9)), _KNOTS[0]), _KNOTS[-1])
@@ -79,8 +107,26 @@ class LiquorScale:
         return min(max(found, LEAST), MOST)
 
     def _at(self, dye_class: str, point: int) -> float:
-        dye = DyeInPot(name="dye", dye_class=dye_class)
-        return usual_share_at(self.fibres, dye, point, self.ratio) / usual_share_at(self.fibres, dye, point)
+        if (dye_class, point) not in self._known:
+            dye = DyeInPot(name="dye", dye_class=dye_class)
+            self._known[dye_class, point] = usual_share_at(self.fibres, dye, point, self.ratio) / usual_share_at(self.fibres, dye, point)
+        return self._known[dye_class, point]
+
+
+def applied_in(scale: LiquorScale | None, counted: Mapping[str, float]) -> dict[str, float]:
+    """The depths to weigh out for depths that are to count: the same in the swatches' own bath (None)."""
+    return dict(counted) if scale is None else scale.applied(counted)
+
+
+def counted_in(scale: LiquorScale | None, applied: Mapping[str, float]) -> dict[str, float]:
+    """The depths that count, of depths weighed out."""
+    return dict(applied) if scale is None else scale.counted(applied)
+
+
+def scatter_in(scale: LiquorScale | None, applied: Mapping[str, float]) -> Scatter:
+    """What varies from pot to pot; uptake varies more where a dye's class is not known: sqrt(usual^2 + sd^2)."""
+    usual = Scatter()
+    return usual if scale is None else replace(usual, uptake_fraction=hypot(usual.uptake_fraction, scale.sd(applied)))
 
 
 def liquor_ratio_of(typed: str, *, where: str = "liquor") -> float | None:

@@ -33,7 +33,7 @@ def colour_lookup(names: Sequence[str], models: Mapping[str, DyeModel], base_spe
         raise BadInput(f"At most {len(_ODD)} dyes are drawn on one skein.", where="dye")
     for name in names:
         if name not in models:
-            raise BadInput(f"{name} has no swatch: its colour is not known.", where=name)
+            raise BadInput(f"{name} has no swatch: its colour is not known. Give it a colour and a depth, or a table of swatches.", where="dye", text=name)
 
     def look_up(amounts: NDArray[np.float64]) -> NDArray[np.float64]:
         if not names:

@@ -63,7 +63,8 @@ def _measured(kind: str, text: str, where: str | None, habits: Habits) -> Quanti
         number = read_number(text, at, where=where)
         _no_range(kind, text, number, where)
         if number.value < 0 and kind not in _SIGNED:
-            raise BadInput(f"{_capital(NAMES[kind])} cannot be less than nothing.", where=where, position=number.start, text=text)
+            what = "An amount" if kind == "fraction" else _capital(NAMES[kind])  # a depth is the first thing that an amount is read as
+            raise BadInput(f"{what} cannot be less than nothing.", where=where, position=number.start, text=text)
         unit, at = _unit_after(kind, text, number, units, where, habits)
         if units and unit.size >= units[-1].size:
             raise BadInput(f"'{text.strip()}' is not clear: after {units[-1].name} a smaller unit is expected.", where=where, position=number.start, text=text)
@@ -97,7 +98,8 @@ def _no_unit(kind: str, text: str, number: Number, where: str | None) -> BadInpu
     elif kind == "fraction" and 0 < number.value < 1:
         sentence = f"'{said}' has no unit: write '{write('fraction', number.value)}' or '{said} %', whichever you mean."
     else:
-        sentence = f"'{said}' has no unit. Do you mean '{said} {LIKELY[kind]}'? Accepted here: {ACCEPTED[kind]}."
+        likely = f"'{said} l' or '{said} ml'" if kind == "volume" else f"'{said} {LIKELY[kind]}'"
+        sentence = f"'{said}' has no unit. Do you mean {likely}? Accepted here: {ACCEPTED[kind]}."
     return BadInput(sentence, where=where, position=number.end, text=text)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from skeinwright.core.bath.fibre import fibre_kind
+from skeinwright.core.bath.titles import TEST_TITLES
 from skeinwright.core.shelf.items import Base, Item
 
 
@@ -59,7 +60,7 @@ _WET = tuple(Place(f"{state[0]}{number}", f"Piece {number}, {state}") for number
 _TABLE = (
     OwnTest(
         "alkalinity",
-        "The water's alkalinity, from one pH",
+        TEST_TITLES["alkalinity"],
         "A pot of cold water, a spoon of vinegar, a strip or a meter. It narrows every pH, and the acid for a pH, more than anything else does.",
         "Cold tap water, vinegar of a known strength, pH strips or a meter.",
         (
@@ -77,7 +78,7 @@ _TABLE = (
     ),
     OwnTest(
         "liquor",
-        "Samples of liquor over time",
+        TEST_TITLES["liquor"],
         "Small glasses of liquor, lifted while a piece dyes, seen beside the fresh liquor. They tell how fast this dye goes on and how much of it in the end.",
         "A small pot, a weighed piece of undyed yarn, one dye, six small equal glasses, white paper, a phone.",
         (
@@ -99,7 +100,7 @@ _TABLE = (
     ),
     OwnTest(
         "superwash",
-        "Superwash against untreated wool",
+        TEST_TITLES["superwash"],
         "Two small pieces in one bath for ten minutes. It says how much earlier your superwash base takes its dye, and so how even it will be.",
         "A small piece of the superwash base and one of untreated wool, of one weight; later a fully dyed piece of each.",
         (
@@ -125,7 +126,7 @@ _TABLE = (
     ),
     OwnTest(
         "nylon",
-        "Nylon against wool in one pot",
+        TEST_TITLES["nylon"],
         "A piece of wool and one of nylon dyed together, pale and then deep. It says how much of a pale dose nylon takes in a blend, and where wool overtakes.",
         "Undyed wool and undyed nylon, weighed, one dye; daylight to compare them in.",
         (
@@ -166,7 +167,7 @@ _TABLE = (
     ),
     OwnTest(
         "evaporation",
-        "Evaporation, by weighing the pot",
+        TEST_TITLES["evaporation"],
         "The pot weighed before and after half an hour of heat. It says how fast this pot loses water, with or without its lid.",
         "A scale that takes the filled pot, a thermometer, a clock. No dye and no yarn.",
         (
@@ -178,7 +179,7 @@ _TABLE = (
         "vessel",
         "vessel",
         ("evaporation_factor", "evaporation_factor_lid"),
-        "still air, times 0.65 to 1.35, is assumed",
+        "still air, times 0.65 to 1.35, is assumed; with the lid on 8 % of that, times 0.53 to 2",
         "The falling line, top-ups, and the dry-pan reminder.",
         "It holds for this pot in this room: a fan or a hood doubles it. A reminder never takes the place of looking.",
         picks=(("vessel", "vessel"),),

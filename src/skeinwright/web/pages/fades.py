@@ -21,7 +21,7 @@ from skeinwright.web.act import text
 from skeinwright.web.notes import note_of_many
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.recipe_form import Where, choices_of, ground_of, problem_of, said_doses_of, said_in, tools, where_in
-from skeinwright.web.recipe_view import Line, hex_of, picture_url, solution_names
+from skeinwright.web.recipe_view import Line, ends_of, hex_of, picture_url, solution_names
 
 MOST = 12
 
@@ -39,7 +39,10 @@ def keep(request: Request, form: FormData) -> Response:
         where = where_in(said, choices_of(studio))
         fade = _fade(request, gather_dyes(studio), where, said)[2]
         kept, changes = keep_fade(
-            studio, KeepFade(name=said["name"], skeins=[skein.doses for skein in fade.skeins], fibre=where.fibre, base=where.base, over=where.over)
+            studio,
+            KeepFade(
+                name=said["name"], skeins=[skein.doses for skein in fade.skeins], fibre=where.fibre, base=where.base, over=where.over, liquor=where.liquor
+            ),
         )
     except (BadInput, ManyBadInputs, Conflict) as error:
         return _page(request, said, error)
@@ -69,7 +72,8 @@ def _page(request: Request, said: dict[str, str], error: Exception | None = None
                 "warnings": fade.warnings,
                 "steps": _steps(fade),
                 "fade_name": said.get("name", "") or f"{start.name} to {end.name}",
-                "assumed": fade.assumed,
+                "assumed": [sentence for sentence in fade.assumed if sentence != fade.bath],
+                "bath": fade.bath,
             }
         except (BadInput, ManyBadInputs, NotFound) as problem:
             context["wrong"] = wrong = problem_of(problem)
@@ -84,7 +88,7 @@ def _end(studio: Studio, said: dict[str, str], key: str) -> Recipe:
 
 
 def _fade(request: Request, facts: DyeFacts, where: Where, said: dict[str, str]) -> tuple[Recipe, Recipe, Fade]:
-    studio = studio_of(request)
+    studio, ground = studio_of(request), ground_of(request, where)
     start, end = _end(studio, said, "start"), _end(studio, said, "end")
     skeins = said.get("skeins", "") or "5"
     fade = make_fade(
@@ -93,8 +97,10 @@ def _fade(request: Request, facts: DyeFacts, where: Where, said: dict[str, str])
             start=said_doses_of(start.doses),
             end=said_doses_of(end.doses),
             skeins=int(skeins) if skeins.isdigit() else 0,
-            ground=ground_of(request, where).ground,
+            ground=ground.ground,
             fibre=where.fibre,
+            liquor=where.liquor,
+            yarn=ground.base,
             seed=studio.seed,
         ),
     )
@@ -122,4 +128,4 @@ def _skein(number: int, skein: FadeSkein, facts: DyeFacts, look: Any) -> dict[st
     ]
     srgb = forecast.srgb or (214, 214, 214)
     sure = "" if forecast.spread_de00 is None else spread_in_words(forecast.spread_de00)
-    return {"number": number, "lines": lines, "hex": hex_of(srgb), "picture": picture_url(look, srgb, size="small"), "sure": sure}
+    return {"number": number, "lines": lines, "hex": hex_of(srgb), "picture": picture_url(look, srgb, size="small"), "sure": sure, "ends": ends_of(forecast)}

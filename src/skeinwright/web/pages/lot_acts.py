@@ -197,10 +197,10 @@ def copy(request: Request, form: FormData) -> Response:
 def keep(request: Request, form: FormData) -> Response:
     """Keeps what was done as a colourway and shows it."""
     try:
-        kept = keep_as_colourway(studio_of(request), _code(request), text(form, "name"), vessel=text(form, "vessel"))
+        kept, change = keep_as_colourway(studio_of(request), _code(request), text(form, "name"), vessel=text(form, "vessel"))
     except (BadInput, Conflict) as error:
         return page(request, _code(request), Told(error.sentence, "keep", texts(form)), status=409 if isinstance(error, Conflict) else 422)
-    note = Note(f"{kept.thing.name} is kept as a colourway.")
+    note = Note(f"{kept.thing.name} is kept as a colourway.", (change.id,))
     for name, parts in (("colourway", {"id": kept.id}), ("colourways", {})):
         try:
             return go(request, _url(request, name, **parts), note)

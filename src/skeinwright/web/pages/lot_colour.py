@@ -77,6 +77,7 @@ def _corrected(request: Request, asked: CorrectLot) -> dict[str, Any]:
         "recipe": None,
         "where": Where(dyed.base, "", f"{dyed.fibre_g:g} g"),
     }
+    spreads = {"top_up": correction.top_up_spread_de00, "recipe": correction.recipe_spread_de00}
     left = {"top_up": corrected.found.left_after_adding, "recipe": corrected.found.left_after}
     for key, doses in (("top_up", correction.top_up), ("recipe", correction.recipe)):
         if doses:
@@ -86,7 +87,7 @@ def _corrected(request: Request, asked: CorrectLot) -> dict[str, Any]:
                 made[f"{key}_note"] = problem.sentence
                 continue
             rounded = left[key](one.match.doses)
-            made |= {f"{key}_left": f"{rounded:.1f}", f"{key}_sentence": difference_sentence(rounded)}
+            made |= {f"{key}_left": f"{rounded:.1f}", f"{key}_sentence": difference_sentence(rounded), f"{key}_sure": f"{spreads[key] or 0.0:.1f}"}
             made[key] = card_of(one, facts, fibre_g=dyed.fibre_g, currency=currency)
     return {"made": made, "fibre": say("mass", dyed.fibre_g)}
 

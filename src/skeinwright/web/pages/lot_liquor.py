@@ -53,7 +53,7 @@ def _page(request: Request, *, wrong: dict[str, str] | None = None, typed: dict[
             "vessel": one.vessel,
             "why": one.why,
             "lines": _lines(one),
-            "depth": depth_shown(studio, {name: grams.value for name, grams in one.dyes_g.items()}, request.query_params.get("fibre", "")),
+            "depth": depth_shown(studio, {name: grams.value for name, grams in one.dyes_g.items()}, request.query_params.get("fibre", ""), ends=one.dyes_g),
             "name": (typed or {}).get(one.vessel) or name_for(lot.code, one.vessel, len(left)),
             "drain": "" if one.drain is None else one.drain.sentence,
             "soda": "" if one.drain is None or one.drain.bicarbonate_g.value <= 0 else _soda(one),

@@ -65,8 +65,11 @@ def change(request: Request, form: FormData) -> Response:
     elif do == "choose":
         wanted = _with_rows(wanted, _rows_as_written(studio_of(request), wanted.colourway, over=wanted.rows[0]["over"] if wanted.rows else ""))
     elif do == "start":
+        asked, own = _request(studio_of(request), wanted)
+        if own or not wanted.colourway:
+            return _page(request, wanted, status=422)
         try:
-            lot = start_lot(studio_of(request), replace(_request(studio_of(request), wanted), key=key_of(form)))
+            lot = start_lot(studio_of(request), replace(asked, key=key_of(form)))
         except (BadInput, ManyBadInputs, Conflict, NotFound) as error:
             return _page(request, wanted, error=error, status=409 if isinstance(error, Conflict) else 422)
         return go(request, str(request.app.url_path_for("lot", code=lot.code)))
@@ -75,7 +78,8 @@ def change(request: Request, form: FormData) -> Response:
 
 def draft(request: Request, form: FormData) -> Response:
     """The draft alone, for the form as it stands while it is being filled in."""
-    return render(request, "lots/draft.html", _draft(studio_of(request), _wanted(form)))
+    wanted = _wanted(form)
+    return render(request, "lots/draft.html", _draft(studio_of(request), wanted) | {"wanted": wanted, "oob": True})
 
 
 def choose_vessel(request: Request) -> Response:
@@ -100,6 +104,8 @@ def _vessels_page(request: Request, typed: Mapping[str, str], *, wrong: str = ""
 def start_pot(request: Request, form: FormData) -> Response:
     """Starts a pot without a plan and opens its sheet."""
     skeins = text(form, "skeins")
+    if text(form, "do") == "look":  # Enter in a field: no pot is chosen by that
+        return _vessels_page(request, texts(form))
     if skeins and not (skeins.isdecimal() and int(skeins) < 10_000):
         return _vessels_page(request, texts(form), wrong="How many skeins is a whole number; leave it out where you do not know.", status=422)
     wanted = StartUnplannedPot(
@@ -117,8 +123,6 @@ def start_pot(request: Request, form: FormData) -> Response:
 def _page(request: Request, wanted: Wanted, *, error: SkeinwrightError | None = None, over: str = "", status: int = 200) -> Response:
     studio = studio_of(request)
     kept = list_colourways(studio)
-    problems = error.problems if isinstance(error, ManyBadInputs) else () if error is None else (error,)
-    of_rows = {_row_named(number): number for number in range(1, len(wanted.rows) + 1)}
     context: dict[str, Any] = {
         "colourways": [{"id": str(one.id), "name": one.thing.name, "here": str(one.id) == wanted.colourway} for one in kept],
         "wanted": wanted,
@@ -126,23 +130,33 @@ def _page(request: Request, wanted: Wanted, *, error: SkeinwrightError | None = 
         "vessels": _names(studio, "vessel"),
         "earlier": [(one.code, one.title) for one in list_lots(studio, ListLots(limit=40))],
         "over": over,
-        "wrong": " ".join(one.sentence for one in problems if one.where not in of_rows),
-        "wrong_rows": {of_rows[one.where]: one.sentence for one in problems if one.where in of_rows},
     }
-    return render(request, "lots/new.html", context | _draft(studio, wanted), status=status)
+    made = _draft(studio, wanted)
+    wrong = " ".join(one.sentence for one in _problems(error) if one.where not in made["wrong_cells"] and str(one) != made["why_not"])
+    return render(request, "lots/new.html", context | made | {"wrong": wrong}, status=status)
 
 
 def _draft(studio: Studio, wanted: Wanted) -> dict[str, Any]:
-    """The draft for the template, or the sentence that says why there is none."""
-    none: dict[str, Any] = {"lot": None, "pots": [], "steps": [], "refused": (), "why_not": ""}
+    """The draft for the template, or what is wrong: beside its cell of the rows, else as a sentence of its own."""
+    none: dict[str, Any] = {"lot": None, "pots": [], "steps": [], "refused": (), "why_not": "", "wrong_cells": {}, "oob": False}
     if not wanted.colourway or not wanted.rows:
         return none
+    asked, problems = _request(studio, wanted)
+    drafted = None
     try:
-        drafted = draft_lot(studio, _request(studio, wanted))
+        drafted = draft_lot(studio, asked)
     except SkeinwrightError as error:
-        return none | {"why_not": str(error)}
+        problems += _problems(error)
+    if problems or drafted is None:
+        cells = {_cell(number, key) for number in range(1, len(wanted.rows) + 1) for key in FIELDS}
+        beside = {one.where: one.sentence for one in reversed(problems) if one.where in cells}
+        return none | {"wrong_cells": beside, "why_not": " ".join(str(one) for one in problems if one.where not in cells)}
     lot = drafted.lot
-    return {"lot": lot, "pots": _pots(drafted), "steps": _steps(lot), "refused": drafted.refused, "why_not": ""}
+    return none | {"lot": lot, "pots": _pots(drafted), "steps": _steps(lot), "refused": drafted.refused}
+
+
+def _problems(error: SkeinwrightError | None) -> tuple[SkeinwrightError, ...]:
+    return error.problems if isinstance(error, ManyBadInputs) else () if error is None else (error,)
 
 
 def _pots(drafted: LotDraft) -> list[dict[str, Any]]:
@@ -176,29 +190,29 @@ def _steps(lot: Lot) -> list[dict[str, Any]]:
     ]
 
 
-def _request(studio: Studio, wanted: Wanted) -> StartLot:
-    if not wanted.colourway.isdecimal():
-        raise BadInput("Choose a colourway first.", where="colourway")
+def _request(studio: Studio, wanted: Wanted) -> tuple[StartLot, tuple[SkeinwrightError, ...]]:
+    """What is asked for, and which cells could not be read: one skein of its put-up stands in for those, so that the rest is looked at as well."""
     habits = get_settings(studio).habits()
     rows: list[RowWanted] = []
-    problems: list[BadInput] = []
+    problems: list[SkeinwrightError] = []
     for number, row in enumerate(wanted.rows, start=1):
+        skeins, skein_g = 1, None
+        if row["skeins"].isdecimal() and 0 < int(row["skeins"]) < 10_000:
+            skeins = int(row["skeins"])
+        else:
+            problems.append(BadInput("Say how many skeins, as a whole number.", where=_cell(number, "skeins")))
         try:
-            if not (row["skeins"].isdecimal() and 0 < int(row["skeins"]) < 10_000):
-                raise BadInput("Say how many skeins, as a whole number.", where=_row_named(number))
             skein_g = parse("mass", with_unit(row["skein"], "g"), habits=habits).value if row["skein"] else None
-            over = row["over"].upper()
-            rows.append(RowWanted(base=row["base"], skeins=int(row["skeins"]), vessel=row["vessel"], skein_g=skein_g, mark=row["mark"], over=over))
         except BadInput as problem:
-            problems.append(BadInput(problem.sentence, where=_row_named(number)))
-    if problems:
-        raise ManyBadInputs(tuple(problems)) if len(problems) > 1 else problems[0]
-    return StartLot(colourway=int(wanted.colourway), rows=tuple(rows), title=wanted.title, notes=wanted.notes)
+            problems.append(BadInput(problem.sentence, where=_cell(number, "skein")))
+        rows.append(RowWanted(base=row["base"], skeins=skeins, vessel=row["vessel"], skein_g=skein_g, mark=row["mark"], over=row["over"].upper()))
+    colourway = int(wanted.colourway) if wanted.colourway.isdecimal() else wanted.colourway
+    return StartLot(colourway=colourway, rows=tuple(rows), title=wanted.title, notes=wanted.notes), tuple(problems)
 
 
-def _row_named(number: int) -> str:
-    """How a problem names the row that it is about."""
-    return f"row {number}"
+def _cell(number: int, key: str) -> str:
+    """How a problem names the cell of the rows that it is about."""
+    return f"row {number}, {key}"
 
 
 def _wanted(form: FormData) -> Wanted:

@@ -20,15 +20,15 @@ from skeinwright.services.list_photos import list_photos
 from skeinwright.services.run_in_background import Job
 from skeinwright.web.act import text, upload
 from skeinwright.web.forms import problems_by_field
+from skeinwright.web.measure_ask import MOST_BYTES, PHOTOS
 from skeinwright.web.notes import Note, note_of
 from skeinwright.web.overdye_ask import MOST, Asked, answer_of, asked_in
 from skeinwright.web.overdye_view import view_of
 from skeinwright.web.page import go, render, studio_of
 from skeinwright.web.recipe_form import address, choices_of, doses_in, tools
 
-PHOTOS = "image/jpeg,image/png,image/webp,image/heic,image/heif"
 PRIVATE = {"Cache-Control": "private, max-age=600"}
-MOST_PHOTOS = 12
+MOST_PHOTOS = 500
 FIELDS = ("target", "piece", "frame", "white", "deepest", "base", "fibre", "dyes", "most")
 
 
@@ -48,6 +48,7 @@ def _page(request: Request, asked: Asked, wrong_photo: str = "") -> Response:
         "choices": choices,
         "most_dyes": MOST,
         "photos_read": PHOTOS,
+        "most_bytes": MOST_BYTES,
         "wrong_photo": wrong_photo,
         "wrong": {},
         "refused": "",

@@ -9,18 +9,21 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import Response
 
+from skeinwright.core.colour.eye import spread_in_words
 from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, NotFound
 from skeinwright.core.foundations.quantities import parse, parse_fibre, say
 from skeinwright.services.find_base_ground import BaseGround
+from skeinwright.services.forecast_chips import forecast_chips
 from skeinwright.services.forecast_recipe import forecast_recipe
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.mixing_triangle import corner_depths, mixing_triangle, parts_at, said_depths
 from skeinwright.services.print_triangle import Poster, print_triangle
 from skeinwright.services.reach_of_shelf import Chip, reach_of_shelf
+from skeinwright.services.say_bath import say_bath
 from skeinwright.services.use_up import NEARLY_GONE_G, use_up
 from skeinwright.web.page import render, studio_of
 from skeinwright.web.recipe_form import Choices, Where, address, choices_of, doses_in, ground_of, problem_of, said_doses_of, tools, where_in
-from skeinwright.web.recipe_view import card_of, chip_url, dose_words, hex_of, picture_url
+from skeinwright.web.recipe_view import card_of, chip_url, dose_words, ends_of, hex_of, picture_url
 
 HUES = ("greys", "pink", "red", "orange", "yellow", "leaf", "green", "sea green", "turquoise", "sky", "blue", "violet", "purple")
 """The columns of the map: what has hardly any hue, then twelve sectors of 30 degrees of CIELAB hue, from 345 degrees."""
@@ -42,7 +45,10 @@ def reach(request: Request) -> Response:
     context |= {"kinds": STRENGTHS, "kind": kind, "hues": HUES, "rows": [], "one": None}
     try:
         where, ground = context["where"], ground_of(request, context["where"])
-        chips = reach_of_shelf(context["choices"].facts, ground.ground, levels=LEVELS)
+        parse_fibre(where.fibre, skein_g=ground.base.skein_g, where="fibre")
+        facts = context["choices"].facts
+        chips = reach_of_shelf(facts, ground.ground, levels=LEVELS, liquor=where.liquor, yarn=ground.base)
+        context["bath"] = say_bath(facts, where.liquor, ground.base)
         doses = doses_in(query)
         rows = _map(chips, kind)
         context["rows"] = [[_cell(chip, ground, where, kind, doses) if chip else None for chip in row] for row in rows]
@@ -67,8 +73,15 @@ def triangle(request: Request) -> Response:
         if len(choices.dyes) < 3:
             raise BadInput("A mixing triangle needs three dyes with a swatch each.", where="dyes")
         ground = ground_of(request, context["where"])
+        parse_fibre(context["where"].fibre, skein_g=ground.base.skein_g, where="fibre")
         depths = corner_depths(depth)
-        rows = mixing_triangle(choices.facts, names, depths, ground.ground, steps=int(steps))
+        liquor = context["where"].liquor
+        rows = mixing_triangle(choices.facts, names, depths, ground.ground, steps=int(steps), liquor=liquor, yarn=ground.base)
+        context["bath"] = say_bath(choices.facts, liquor, ground.base, dict(zip(names, depths, strict=True)))
+        sure = forecast_chips(
+            choices.facts, ground.ground, [chip for row in rows for chip in row], liquor=liquor, yarn=ground.base, seed=studio_of(request).seed
+        )
+        context["sure"] = f"{min(sure):.1f} to {max(sure):.1f}"
         context["at"] = said_depths(depths)
         here = {"a": names[0], "b": names[1], "c": names[2], "depth": depth, "steps": steps}
         context["cells"] = _cells(rows, int(steps), context["where"], here)
@@ -91,9 +104,10 @@ def poster(request: Request) -> Response:
         names = [choices.facts.name(query.get(key, ""), where=key) for key in ("a", "b", "c")]
         steps = int(query.get("steps", "4")) if query.get("steps", "4") in STEPS else 4
         depths = corner_depths(query.get("depth", "1 %"))
-        rows = mixing_triangle(choices.facts, names, depths, ground.ground, steps=steps)
+        rows = mixing_triangle(choices.facts, names, depths, ground.ground, steps=steps, liquor=where.liquor, yarn=ground.base)
         by_name = {dye.name: dye for dye in choices.facts.known}
-        asked = Poster(dyes=[by_name[name] for name in names], depths=depths, steps=steps, base=where.base, over=where.over, paper=query.get("paper", "a4"))
+        corners, paper = [by_name[name] for name in names], query.get("paper", "a4")
+        asked = Poster(dyes=corners, depths=depths, steps=steps, base=where.base, over=where.over, paper=paper, liquor=where.liquor)
         made = print_triangle(asked, rows)
     except (BadInput, ManyBadInputs, NotFound):
         return triangle(request)
@@ -111,7 +125,9 @@ def leftovers(request: Request) -> Response:
         ground = ground_of(request, context["where"])
         fibre_g = parse_fibre(context["where"].fibre, skein_g=ground.base.skein_g, where="fibre").total_g
         gone_g = parse("mass", gone, where="gone").value
-        found = use_up(studio, ground.ground, fibre_g=(fibre_g, 2 * fibre_g), nearly_gone_g=gone_g)
+        liquor = context["where"].liquor
+        found = use_up(studio, ground.ground, fibre_g=(fibre_g, 2 * fibre_g), nearly_gone_g=gone_g, liquor=liquor, yarn=ground.base)
+        context["bath"] = found.bath
         context["left"] = [f"{say('mass', grams)} {name}" for name, grams in found.left_g.items()]
         context["notes"] = found.notes
         context["pots"] = [
@@ -120,9 +136,13 @@ def leftovers(request: Request) -> Response:
                 "fibre": say("mass", pot.fibre_g),
                 "takes": [f"{say('mass', grams)} {name}" for name, grams in pot.takes_g.items()],
                 "depths": dose_words(pot.chip.doses),
+                "hex": hex_of(pot.chip.srgb),
+                "sure": spread_in_words(pot.forecast.spread_de00 or 0.0),
+                "ends": ends_of(pot.forecast),
+                "notes": pot.forecast.notes,
                 "doses": said_doses_of(pot.chip.doses),
                 "name": f"Use up {' and '.join(pot.takes_g)}",
-                "where": Where(context["where"].base, context["where"].over, say("mass", pot.fibre_g)),
+                "where": Where(context["where"].base, context["where"].over, say("mass", pot.fibre_g), liquor),
             }
             for pot in found.pots[:MOST_POTS]
         ]
@@ -153,7 +173,7 @@ def _one(request: Request, choices: Choices, where: Where, ground: BaseGround, d
     studio = studio_of(request)
     depths = choices.facts.depths(doses)
     fibre_g = parse_fibre(where.fibre, skein_g=ground.base.skein_g, where="fibre").total_g
-    found = forecast_recipe(choices.facts, depths, ground.ground, fibre_g=fibre_g, seed=studio.seed)
+    found = forecast_recipe(choices.facts, depths, ground.ground, fibre_g=fibre_g, seed=studio.seed, liquor=where.liquor, yarn=ground.base)
     card = card_of(found, choices.facts, fibre_g=fibre_g, currency=get_settings(studio).currency)
     return {"card": card, "picture": picture_url(ground.look, found.forecast.srgb or (214, 214, 214)), "said": dose_words(found.match.doses)}
 

@@ -60,10 +60,12 @@ def show(request: Request) -> Response:
         "wrong": {},
         "trial": TRIAL,
     }
-    wanted = any(asked[key] for key in ("target", "colourway", "lot")) and way != "photo"
-    if not wanted:
+    said = way != "photo" and any(asked[key] for key in ("target", "colourway", "lot"))
+    if not said and "most" not in query:  # "most" comes with the form alone: it was sent, with or without a colour
         return render(request, "recipes/target.html", context)
     try:
+        if way == "photo":
+            raise BadInput("Choose a photo and press Open the photo: the colour is then pointed at in it.", where="photo")
         context |= _found(request, choices, where, asked)
     except (BadInput, ManyBadInputs, NotFound) as error:
         return render(request, "recipes/target.html", context | {"wrong": problem_of(error)}, status=422)

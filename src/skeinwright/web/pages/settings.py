@@ -16,7 +16,7 @@ from skeinwright.services.change_settings import change_settings, say_settings
 from skeinwright.services.get_settings import get_settings
 from skeinwright.web.act import texts
 from skeinwright.web.forms import asks, form_from
-from skeinwright.web.notes import Note
+from skeinwright.web.notes import Note, note_of
 from skeinwright.web.page import go, render, studio_of
 
 DRAIN = ("drain_low_ph", "drain_high_ph")
@@ -31,10 +31,10 @@ def save(request: Request, form: FormData) -> Response:
     """Writes the settings down."""
     said = texts(form)
     try:
-        change_settings(studio_of(request), said)
+        _, change = change_settings(studio_of(request), said)
     except (BadInput, ManyBadInputs) as error:
         return _page(request, said, error)
-    return go(request, str(request.app.url_path_for("settings")), Note("The settings are kept."))
+    return go(request, str(request.app.url_path_for("settings")), note_of(change) or Note("The settings are as they were."))
 
 
 def _page(request: Request, said: Mapping[str, str], error: BadInput | ManyBadInputs | None = None) -> Response:

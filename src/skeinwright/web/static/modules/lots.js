@@ -35,7 +35,8 @@ setInterval(lookAgain, EVERY_MS);
 document.addEventListener("visibilitychange", lookAgain);
 
 // "Next step" goes to the step that is next now, which changes while the page stands.
-document.querySelector("[data-next]")?.addEventListener("click", (event) => {
+document.addEventListener("click", (event) => {
+  if (!event.target.closest?.("[data-next]")) return;
   const next = document.querySelector(".step.next");
   if (!next) return;
   event.preventDefault();

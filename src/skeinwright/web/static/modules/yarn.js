@@ -1,4 +1,4 @@
-// The knitted page: while new strips are worked out the old ones stay, under a rule; the chosen strip keeps the focus after the swap,
+// The knitted page: while new strips are worked out the old ones stay, under a rule; the strip that has the focus keeps it after the swap,
 // and a newly typed stitch count is the chosen one.
 
 let held = "";
@@ -10,6 +10,18 @@ document.addEventListener("change", (event) => {
   if (field.name === "stitches" || field.name === "piece") for (const one of document.querySelectorAll("#knitted [name=chosen]")) one.checked = false;
   document.querySelector("#knitted, #plan")?.setAttribute("aria-busy", "true");
 }, true);
+
+// When the dye is laid the knitting is asked for as the form stands by then: a page that is loaded anew would lose what is being typed.
+document.addEventListener("job-done", (event) => {
+  if (!event.target.closest("#knitted")) return;
+  event.preventDefault();
+  document.getElementById("knit").requestSubmit();
+});
+
+document.addEventListener("htmx:before:swap", () => {
+  const at = document.activeElement;
+  if (at?.id && at.closest("#knitted")) held = at.id;
+});
 
 document.addEventListener("htmx:after:swap", () => {
   setBeside();
