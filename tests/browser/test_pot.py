@@ -46,8 +46,9 @@ def shelf(live: Any) -> Any:
 
 
 def _unfold(page: Page) -> None:
-    if not page.locator("#margin-fold[open]").count():
-        page.locator("#margin-fold > summary").click()
+    for fold in ("#margin-fold", "#pot-fold"):
+        if not page.locator(f"{fold}[open]").count():
+            page.locator(f"{fold} > summary").click()
 
 
 def _open(page: Page) -> None:
@@ -130,7 +131,7 @@ def test_by_touch_a_slider_and_a_second_dye(chromium: Browser, shelf: Any) -> No
     context = chromium.new_context(viewport={"width": 360, "height": 740}, base_url=shelf.url, has_touch=True)
     page = context.new_page()
     page.goto("/colourways/new")
-    page.locator("#margin-fold > summary").tap()
+    page.locator("#pot-fold > summary").tap()
     page.get_by_text("What if, or a pH that you read").tap()
     box = page.locator("#what-dye").bounding_box()
     assert box is not None

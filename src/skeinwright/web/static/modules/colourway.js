@@ -6,6 +6,7 @@ import { stop, watch } from "./job.js";
 const editor = document.getElementById("editor");
 const token = () => editor.querySelector("[name=csrf_token]").value;
 const form = () => document.getElementById("colourway");
+const sideFolds = () => [...form().querySelectorAll(".side-fold")];
 const DELAY_MS = 200;
 const PATIENCE_MS = 400;
 const BAND_DELAY_MS = 250;
@@ -202,13 +203,13 @@ async function change(button) {
   const page = await send(form().dataset.steps, button);
   if (!page) return;
   latest += 1;
-  const wasOpen = document.getElementById("margin-fold").open;
+  const wasOpen = sideFolds().map((one) => one.open);
   const basesOpen = form().querySelector(".bases-shown").open;
   const focused = document.activeElement?.id;
   const made = page.getElementById("colourway");
   await Promise.all([...made.querySelectorAll(".mat img")].map((one) => ready(one.src)));
   form().replaceWith(document.importNode(made, true));
-  document.getElementById("margin-fold").open = wasOpen;
+  for (const [place, one] of sideFolds().entries()) one.open = wasOpen[place];
   if (basesOpen) form().querySelector(".bases-shown").open = true;
   const wanted = form().querySelector("[data-focus]")?.dataset.focus ?? focused;
   const target = wanted && document.getElementById(wanted);
@@ -314,9 +315,11 @@ addEventListener("beforeunload", (event) => {
 bandSoon();
 fullSoon();
 const phone = matchMedia("(max-width: 47.99rem)");
-const foldMargin = () => (document.getElementById("margin-fold").open = !phone.matches);
-phone.addEventListener("change", foldMargin);
-if (phone.matches) foldMargin();
+function foldSides() {
+  for (const one of sideFolds()) one.open = !phone.matches;
+}
+phone.addEventListener("change", foldSides);
+if (phone.matches) foldSides();
 
 // What could not be saved is shown where it is wrong; a page that was only opened stays at its top.
 if (form().hasAttribute("data-unsaved")) editor.querySelector("[aria-invalid=true]")?.focus({ preventScroll: false });

@@ -53,7 +53,7 @@ document.addEventListener("change", (event) => {
 // On paper what things rest on is not folded away, and neither is a margin.
 let opened = [];
 addEventListener("beforeprint", () => {
-  opened = [...document.querySelectorAll("details.more:not([open], :has(input, select, textarea)), .margin:not([open]), .margin .fold:not([open])")];
+  opened = [...document.querySelectorAll("details.more:not([open], :has(input, select, textarea)), .side-fold:not([open]), .side-fold .fold:not([open])")];
   for (const one of opened) one.open = true;
 });
 addEventListener("afterprint", () => {
