@@ -118,7 +118,8 @@ def test_a_test_of_the_dye_moves_the_line_and_narrows_the_band() -> None:
     sure = with_tests(run, [a_result("rate_factor", "dye", "Kelp", 1, 0.9, 1.1), a_result("partition_factor", "dye", "Kelp", 1, 0.9, 1.1)])
     fast = with_tests(run, [a_result("partition_factor", "dye", "kelp", 3, 2.7, 3.3)])
     plain, narrow = (process(one, rng=np.random.default_rng(1), draws=100, block_s=240, loops=PLAIN).uptake["Kelp"] for one in (run, sure))
-    assert narrow.centre == pytest.approx(plain.centre, abs=1e-9), "a factor of 1 is what was assumed"
+    # all draws' pH is iterated together until the last one stands, so other draws move the line by some 1e-9
+    assert narrow.centre == pytest.approx(plain.centre, abs=1e-7), "a factor of 1 is what was assumed"
     assert narrow.high[-1] - narrow.low[-1] < 0.9 * (plain.high[-1] - plain.low[-1])
     assert process(fast).uptake["Kelp"].centre[-1] > plain.centre[-1] + 0.01
 
