@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
-import sys
-from pathlib import Path
 from types import ModuleType
 
 import numpy as np
@@ -18,17 +15,7 @@ from skeinwright.core.forecast.dye_spread import dye_spread
 from skeinwright.core.forecast.dyeing import fit_dyes, forecast_dyeing
 from skeinwright.core.forecast.ground import ground_of
 
-PROOFS = Path(__file__).parents[2] / "proofs"
 SEEDS = (0, 1, 2)
-
-
-@pytest.fixture(scope="module")
-def proof() -> ModuleType:
-    sys.path.insert(0, str(PROOFS))
-    try:
-        return importlib.import_module("dyes_from_swatches")
-    finally:
-        sys.path.remove(str(PROOFS))
 
 
 @pytest.mark.parametrize(("rungs", "noise"), [((0.5,), 0.0), ((0.25, 2.0), 1.0), ((0.1, 0.5, 2.0), 1.0)])

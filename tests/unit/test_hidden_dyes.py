@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
-import sys
 from collections.abc import Iterable
 from pathlib import Path
 from types import ModuleType
@@ -20,22 +18,12 @@ from skeinwright.core.colour.spaces import spectrum_to_lab
 from skeinwright.core.colour.tables import Array
 from skeinwright.core.shelf.swatch import Lab, Reading, Swatch
 
-PROOFS = Path(__file__).parents[2] / "proofs"
 TENTH = (0, 1)
 DEPTHS = (0.001, 0.005, 0.02)
 
 
 def _ladder(labs: Iterable[Array], reading: Reading) -> list[Swatch]:
     return [Swatch(depth=depth, lab=Lab(*(float(value) for value in lab)), reading=reading) for depth, lab in zip(DEPTHS, labs, strict=True)]
-
-
-@pytest.fixture(scope="module")
-def proof() -> ModuleType:
-    sys.path.insert(0, str(PROOFS))
-    try:
-        return importlib.import_module("dyes_from_swatches")
-    finally:
-        sys.path.remove(str(PROOFS))
 
 
 @pytest.mark.parametrize(
@@ -55,7 +43,7 @@ def test_three_rungs_halve_the_error_of_one(proof: ModuleType) -> None:
 
 
 def test_the_proof_s_table_is_the_one_that_is_kept(proof: ModuleType) -> None:
-    text = (PROOFS.parent / "docs" / "proof" / "colour.md").read_text(encoding="utf-8")
+    text = (Path(__file__).parents[2] / "docs" / "proof" / "colour.md").read_text(encoding="utf-8")
     assert "MISSED" not in text
     assert text.count("met |") == len(proof.GOALS)
 

@@ -12,6 +12,7 @@ from skeinwright.cli.answers import REFUSED, rows, show
 from skeinwright.cli.files import read_file
 from skeinwright.cli.options import Json
 from skeinwright.core.foundations.errors import BadInput
+from skeinwright.core.foundations.say import joined
 
 MOST_PAIRS = 6
 """Pairs of pieces that are printed, the nearest first."""
@@ -68,8 +69,8 @@ def _lines(answer: dict[str, Any]) -> list[str]:
         on_crests, *others = piece["palette"]
         pairs.append((f"{name}on the crests", f"{_lab(on_crests['lab'])} ±{on_crests['spread_de00']:.1f}"))
         pairs += [(f"{name}also", f"{_lab(one['lab'])} ±{one['spread_de00']:.1f}, {100 * one['share']:.0f} %") for one in others]
-    pairs += [("Go together", _and(group)) for group in answer["sets"] if len(group) > 1]
-    pairs += [(f"{_and(pair['pieces'])} apart", _apart(pair)) for pair in answer["pairs"][:MOST_PAIRS]]
+    pairs += [("Go together", joined(group)) for group in answer["sets"] if len(group) > 1]
+    pairs += [(f"{joined(pair['pieces'])} apart", _apart(pair)) for pair in answer["pairs"][:MOST_PAIRS]]
     left = len(answer["pairs"]) - MOST_PAIRS
     more = [f"{left} further pairs lie wider apart; --json has them all."] if left > 0 else []
     return [*rows(pairs), *more, *answer["notes"], "Lab is D65, 2 degree; ± holds 90 % (CIEDE2000)."]
@@ -82,10 +83,6 @@ def _area(figures: dict[str, Any]) -> str:
 
 def _apart(pair: dict[str, Any]) -> str:
     return f"{pair['de00']:.1f} ±{pair['spread_de00']:.1f}{'' if pair['told_apart'] else ', cannot be told apart here'}"
-
-
-def _and(numbers: list[int]) -> str:
-    return f"{', '.join(str(one) for one in numbers[:-1])} and {numbers[-1]}"
 
 
 def _rests_on(correction: dict[str, Any]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -9,14 +10,37 @@ from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of
 from skeinwright.core.forecast.found_recipe import FoundRecipe
 
 if TYPE_CHECKING:
+    from skeinwright.core.colour.ladder import DyeModel
     from skeinwright.core.colour.match import Match, Matches, Wanted
     from skeinwright.core.colour.weighable import Dose
+    from skeinwright.core.forecast.dyeing import BaseForecast
     from skeinwright.core.forecast.ground import Ground
     from skeinwright.core.forecast.liquor_scale import LiquorScale
     from skeinwright.core.shelf.items import Base
 
 SCALED = 40
 """Of so many recipes, the nearest, the doses are worked out for another liquor ratio: each dye's bath has to be followed for it."""
+
+
+def forecast_weighed(
+    facts: DyeFacts,
+    ground: Ground,
+    doses: Mapping[str, float],
+    scale: LiquorScale | None,
+    *,
+    models: Mapping[str, DyeModel],
+    seed: int,
+    fibre_g: float | None = None,
+) -> BaseForecast:
+    """The colour of doses as they are weighed out for the bath of `scale`."""
+    import numpy as np
+
+    from skeinwright.core.forecast.dyeing import forecast_dyeing
+    from skeinwright.core.forecast.liquor_scale import counted_in, scatter_in
+
+    counted, scatter = counted_in(scale, doses), scatter_in(scale, doses)
+    rng = np.random.default_rng(seed)
+    return forecast_dyeing(counted, facts.dyes, ground, rng=rng, undyed=facts.undyed, models=models, fibre_g=fibre_g, scatter=scatter)
 
 
 class Dosing:

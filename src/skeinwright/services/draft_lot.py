@@ -80,11 +80,9 @@ def draft_with(reading: Reading, studio: Studio, request: StartLot) -> LotDraft:
     draft: Draft = draft_of(colourway, rows, shelf, today=day)
     shared: tuple[str, ...] = ()
     if len({row.base for row in rows}) > 1:
-        import numpy as np
-
         from skeinwright.core.lot.shared_pots import shared_pots
 
-        shared = shared_pots(draft.plan, rows, shelf, altitude_m=reading.settings().altitude_m, rng=np.random.default_rng(studio.seed))
+        shared = shared_pots(draft.plan, rows, shelf, altitude_m=reading.settings().altitude_m, seed=studio.seed)
     lot = Lot(
         code=reading.free_lot_code(day),
         day=day,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, first_of
 from skeinwright.core.foundations.estimate import Estimate, Origin
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
@@ -53,7 +53,7 @@ def estimate_liquor(studio: Studio, lot: str) -> tuple[LiquorLeft, ...]:
             run = pot_of_rows(as_ran(found.plan, state, vessel, shelf.habits), found.rows, vessel, shelf, altitude_m=settings.altitude_m, read=read).run
             pots.append(_left(vessel, _course(run, studio.seed), settings.drain_low_ph, settings.drain_high_ph))
         except (BadInput, ManyBadInputs) as error:
-            said = error.problems[0].sentence if isinstance(error, ManyBadInputs) else error.sentence
+            said = first_of(error).sentence
             pots.append(LiquorLeft(vessel=vessel, why=said))
     return tuple(pots)
 

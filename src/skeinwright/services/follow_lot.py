@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, first_of
 from skeinwright.services._pot_sheet import DRAWS, HowToFollow, PotSheet, pot_sheet
 from skeinwright.services.shelf_for_lot import shelf_for_lot
 from skeinwright.services.studio import Studio
@@ -41,7 +41,7 @@ def follow_lot(studio: Studio, lot: str, *, draws: int = DRAWS) -> tuple[LotPot,
             pot = pot_of_rows(as_ran(found.plan, state, vessel, shelf.habits), found.rows, vessel, shelf, altitude_m=settings.altitude_m, read=read)
             sheet = pot_sheet(bases, pot.run, pot.hot, how)
         except (BadInput, ManyBadInputs) as error:
-            said = error.problems[0].sentence if isinstance(error, ManyBadInputs) else error.sentence
+            said = first_of(error).sentence
             sheet = PotSheet(base=bases, why=said, status="not forecast")
         pots.append(LotPot(vessel, sheet))
     return tuple(pots)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.bath.what_if import WhatIf
 from skeinwright.core.colourway.colourway import Colourway
-from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, first_of
 from skeinwright.core.shelf.items import Base
 from skeinwright.services._pot_sheet import DRAWS, HowToFollow, PotSheet, pot_sheet
 from skeinwright.services.shelf_for_lot import shelf_for_lot
@@ -52,7 +52,7 @@ def follow_pot(studio: Studio, colourway: Colourway, *, base: str | None = None,
         how = HowToFollow(draws=draws, seed=studio.seed, price_minor=settings.energy_price_minor, left_out=sketch.left_out)
         return _followed(sketch, yarn, shelf, settings.altitude_m, how, asked)
     except (BadInput, ManyBadInputs) as error:
-        said = error.problems[0].sentence if isinstance(error, ManyBadInputs) else error.sentence
+        said = first_of(error).sentence
         return PotSheet(base=yarn.name, why=said, status="not forecast")
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from skeinwright.core.forecast.dye_facts import DyeFacts
-from skeinwright.services._dosing import liquor_scale
+from skeinwright.services._dosing import forecast_weighed, liquor_scale
 
 if TYPE_CHECKING:
     from skeinwright.core.forecast.ground import Ground
@@ -16,22 +16,6 @@ if TYPE_CHECKING:
 
 def forecast_chips(facts: DyeFacts, ground: Ground, chips: Sequence[Chip], *, liquor: str = "", yarn: Base | None = None, seed: int = 1) -> tuple[float, ...]:
     """The CIEDE2000 within which nine in ten come out, of each chip in order; its doses are as weighed out for the bath of `liquor` on `yarn`."""
-    import numpy as np
-
-    from skeinwright.core.forecast.dyeing import forecast_dyeing
-    from skeinwright.core.forecast.liquor_scale import counted_in, scatter_in
-
     scale, models = liquor_scale(facts, liquor, yarn), facts.models()
-    found = []
-    for chip in chips:
-        forecast = forecast_dyeing(
-            counted_in(scale, chip.doses),
-            facts.dyes,
-            ground,
-            rng=np.random.default_rng(seed),
-            undyed=facts.undyed,
-            models=models,
-            scatter=scatter_in(scale, chip.doses),
-        )
-        found.append(forecast.spread_de00 or 0.0)
-    return tuple(found)
+    made = (forecast_weighed(facts, ground, chip.doses, scale, models=models, seed=seed) for chip in chips)
+    return tuple(forecast.spread_de00 or 0.0 for forecast in made)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from skeinwright.core.forecast.dye_facts import DyeFacts, fibre_g_of, in_pct, lab_list, said_doses
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import HABITS, Habits
-from skeinwright.services._dosing import liquor_scale
+from skeinwright.services._dosing import forecast_weighed, liquor_scale
 from skeinwright.services.say_bath import in_scale
 
 if TYPE_CHECKING:
@@ -96,8 +96,7 @@ def make_fade(facts: DyeFacts, request: FadeRequest) -> Fade:
     from skeinwright.core.colour.difference import ciede2000
     from skeinwright.core.colour.fade import make_fade as spaced
     from skeinwright.core.colour.weighable import rounded
-    from skeinwright.core.forecast.dyeing import forecast_dyeing
-    from skeinwright.core.forecast.liquor_scale import applied_in, counted_in, scatter_in
+    from skeinwright.core.forecast.liquor_scale import applied_in, counted_in
 
     if not 2 <= request.skeins <= MOST:
         raise BadInput(f"A fade has 2 to {MOST} skeins.", where="skeins")
@@ -112,9 +111,7 @@ def make_fade(facts: DyeFacts, request: FadeRequest) -> Fade:
         doses, amounts = applied_in(scale, dyes.doses_of(row)), _none()
         if fibre_g is not None:
             amounts, doses = rounded(doses, facts.doser(fibre_g))
-        rng = np.random.default_rng(request.seed)
-        counted, scatter = counted_in(scale, doses), scatter_in(scale, doses)
-        forecast = forecast_dyeing(counted, facts.dyes, ground, rng=rng, undyed=facts.undyed, models=models, fibre_g=fibre_g, scatter=scatter)
+        forecast = forecast_weighed(facts, ground, doses, scale, models=models, seed=request.seed, fibre_g=fibre_g)
         skeins.append(FadeSkein(doses=doses, forecast=forecast, amounts=amounts))
     labs = np.array([skein.forecast.lab.values for skein in skeins if skein.forecast.lab is not None])
     steps = tuple(float(step) for step in ciede2000(labs[:-1], labs[1:]))

@@ -143,6 +143,7 @@ def _run(colourway: Colourway, studio: Studio | None, request: ProcessRequest) -
 
 def _base(colourway: Colourway, shelf: OnShelf, wanted: str) -> Base:
     from skeinwright.core.shelf.items import Base
+    from skeinwright.core.shelf.no_base import wool_base
 
     if wanted.strip():
         named = shelf.find(Base, wanted)
@@ -152,7 +153,7 @@ def _base(colourway: Colourway, shelf: OnShelf, wanted: str) -> Base:
     if colourway.own_base is not None:
         return colourway.own_base
     if not colourway.bases:
-        return Base(name="yarn that is not named", fibres=(("wool", 1.0),), skein_g=100.0, length_mm=400_000.0)
+        return wool_base("")
     found = shelf.find(Base, colourway.bases[0])
     if found is None:
         said = f"The file names the base '{colourway.bases[0]}', which is not in it"

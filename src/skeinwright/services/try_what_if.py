@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from skeinwright.core.colourway.colourway import Colourway
 from skeinwright.core.colourway.factors import FEWEST, MOST, Factor, check_value, factor_named, factors_of, with_value
 from skeinwright.core.colourway.words import is_even
-from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, first_of
 from skeinwright.services.get_colourway import get_colourway
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.map_colourway import MappedColourway, map_colourway
@@ -199,7 +199,7 @@ def _session(studio: Studio, asked: Asked, pair: tuple[str, str], base: Base, pl
     try:
         return session_on(replace(read, steps=covered(read.steps)[0]), base, with_own(tried, plain), {})[0], sketch.draft.refused
     except (BadInput, ManyBadInputs) as error:
-        first = error.problems[0] if isinstance(error, ManyBadInputs) else error
+        first = first_of(error)
         return f"This cannot be: {first.sentence}", ()
 
 

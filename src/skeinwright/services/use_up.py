@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.shelf.items import Base, Dye, Leftover
-from skeinwright.services._dosing import liquor_scale
+from skeinwright.services._dosing import forecast_weighed, liquor_scale
 from skeinwright.services.gather_dyes import gather_dyes
 from skeinwright.services.reach_of_shelf import Chip, chips_of
 from skeinwright.services.say_bath import AS_THE_SWATCHES, in_scale
@@ -57,11 +57,8 @@ def use_up(
 
     The colours are those of the swatches' bath, or with `liquor` ("60:1") of one of that liquor ratio on `yarn`. Raises BadInput for no fibre.
     """
-    import numpy as np
-
     from skeinwright.core.colour.use_up import use_up as emptied
-    from skeinwright.core.forecast.dyeing import forecast_dyeing
-    from skeinwright.core.forecast.liquor_scale import counted_in, scatter_in
+    from skeinwright.core.forecast.liquor_scale import counted_in
 
     if not fibre_g or min(fibre_g) <= 0:
         raise BadInput("How much fibre could be dyed? Give its weight.", where="fibre")
@@ -77,18 +74,8 @@ def use_up(
     found = emptied(dyes, left, tuple(fibre_g))
     pots, models = [], facts.models()
     for one in found:
-        counted = counted_in(scale, one.doses)
-        (chip,) = chips_of(dyes, dyes.depths_of(counted)[None], [one.doses])
-        forecast = forecast_dyeing(
-            counted,
-            facts.dyes,
-            ground,
-            rng=np.random.default_rng(studio.seed),
-            undyed=facts.undyed,
-            models=models,
-            fibre_g=one.fibre_g,
-            scatter=scatter_in(scale, one.doses),
-        )
+        (chip,) = chips_of(dyes, dyes.depths_of(counted_in(scale, one.doses))[None], [one.doses])
+        forecast = forecast_weighed(facts, ground, one.doses, scale, models=models, seed=studio.seed, fibre_g=one.fibre_g)
         pots.append(Pot(chip=chip, fibre_g=one.fibre_g, takes_g={name: depth * one.fibre_g for name, depth in one.doses.items()}, forecast=forecast))
     deepest = {name: max((one.doses.get(name, 0.0) for one in found), default=0.0) for name in left}
     bath = in_scale(scale, "" if scale is None else scale.laid({name: depth for name, depth in deepest.items() if depth > 0}), yarn)

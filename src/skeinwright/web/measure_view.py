@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from skeinwright.core.colour.eye import difference_in_words, difference_sentence
+from skeinwright.core.foundations.say import joined
 from skeinwright.core.measure.kept_reading import KeptReading
 from skeinwright.core.shelf.kept import Kept
 from skeinwright.core.shelf.lab_text import write_lab
@@ -170,8 +171,8 @@ def sets_of(figures: PhotoFigures) -> dict[str, Any] | None:
     alone = [group[0] for group in figures.sets if len(group) == 1]
     widest = {group: max(pair[2] for pair in figures.pairs if pair[0] in group and pair[1] in group) for group in groups}
     return {
-        "groups": [{"numbers": _and(group), "says": difference_sentence(widest[group]), "widest": f"{widest[group]:.1f}"} for group in groups],
-        "alone": _and(alone),
+        "groups": [{"numbers": joined(group), "says": difference_sentence(widest[group]), "widest": f"{widest[group]:.1f}"} for group in groups],
+        "alone": joined(alone),
         "many_alone": len(alone) > 1,
         "pairs": [
             {
@@ -213,8 +214,3 @@ def beside_of(one: KeptReading, other: KeptReading) -> str:
 
 def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
-
-
-def _and(numbers: tuple[int, ...] | list[int]) -> str:
-    words = [str(one) for one in numbers]
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""

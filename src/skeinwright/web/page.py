@@ -14,7 +14,6 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import NoMatchFound
 
-from skeinwright.core.colourway.usual_bath import USUAL_BATH
 from skeinwright.core.foundations.errors import SkeinwrightError
 from skeinwright.services.get_settings import get_settings
 from skeinwright.services.studio import Studio
@@ -57,7 +56,6 @@ def _environment() -> Environment:
     made.filters["unbroken"] = unbroken
     made.globals["version"] = version("skeinwright")
     made.globals["fresh_key"] = fresh_key
-    made.globals["usual_bath"] = USUAL_BATH
     return made
 
 
@@ -79,11 +77,11 @@ def screens(request: Request) -> list[dict[str, Any]]:
             url = str(request.app.url_path_for(name))
         except NoMatchFound:
             continue
-        shown.append({"word": word, "url": url, "here": any(_is_below(request.url.path, place) for place in (url, *ALSO_UNDER.get(name, ())))})
+        shown.append({"word": word, "url": url, "here": any(is_below(request.url.path, place) for place in (url, *ALSO_UNDER.get(name, ())))})
     return shown
 
 
-def _is_below(here: str, url: str) -> bool:
+def is_below(here: str, url: str) -> bool:
     return here == url or (url != "/" and here.startswith(url + "/"))
 
 

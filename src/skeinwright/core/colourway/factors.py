@@ -10,7 +10,7 @@ from types import MappingProxyType
 from skeinwright.core.colourway.colourway import Colourway, Step
 from skeinwright.core.colourway.standing import standing_at
 from skeinwright.core.colourway.steps import read_step, sentence
-from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, first_of
 from skeinwright.core.foundations.quantities import HABITS, Habits, Quantity, parse_water
 
 STANDING = -1
@@ -93,7 +93,7 @@ def check_value(colourway: Colourway, factor: Factor, value: str, *, habits: Hab
             else:
                 read_step(tried.steps[number], habits=habits)
     except (BadInput, ManyBadInputs) as error:
-        first = error.problems[0] if isinstance(error, ManyBadInputs) else error
+        first = first_of(error)
         raise BadInput(first.sentence, where=where, text=value) from None
 
 

@@ -20,6 +20,7 @@ from skeinwright.core.forecast.dyeing import Scatter
 from skeinwright.core.forecast.uptake_scale import LEAST, MOST, SAME_WITHIN, USUAL_RATIO, usual_share_at
 from skeinwright.core.foundations.errors import BadInput
 from skeinwright.core.foundations.quantities import parse, say
+from skeinwright.core.foundations.say import joined
 from skeinwright.core.shelf.items import NOT_KNOWN
 
 LOWEST, HIGHEST = 8.0, 200.0
@@ -81,9 +82,8 @@ class LiquorScale:
         found = [name for name in names if self.classes.get(name, NOT_KNOWN) == NOT_KNOWN]
         if not found:
             return ""
-        which = " and ".join([", ".join(found[:-1]), found[-1]] if len(found) > 1 else found)
         they, is_less = ("their classes are not given: their doses stay", "they are") if len(found) > 1 else ("its class is not given: its dose stays", "it is")
-        return f"How much of {which} goes on from {self.ratio:g}:1 is not known, since {they}, and {is_less} less sure."
+        return f"How much of {joined(found)} goes on from {self.ratio:g}:1 is not known, since {they}, and {is_less} less sure."
 
     @property
     def _instead(self) -> str:

@@ -41,6 +41,11 @@ class ManyBadInputs(SkeinwrightError):
         self.problems = problems
 
 
+def first_of(error: BadInput | ManyBadInputs) -> BadInput:
+    """The error itself, or the first of many."""
+    return error.problems[0] if isinstance(error, ManyBadInputs) else error
+
+
 class NotFound(SkeinwrightError):
     """The thing asked for is not in this studio."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 
 from skeinwright.core.foundations.numbers import say_number, write_number
@@ -30,6 +31,12 @@ _USUAL = {
 
 _PLAIN = frozenset({"g", "kg", "mg", "ml", "l", "mm", "cm", "m", "C", "%", "C/min", "mg/L", "W", "kW", "kWh", "g per skein", "ml per skein", "turns per metre"})
 """Units that are understood as they stand, without an echo in another unit."""
+
+
+def joined(words: Iterable[object]) -> str:
+    """Words or numbers in one phrase: "a, b and c"; "" where there are none."""
+    *before, last = [str(one) for one in words] or [""]
+    return f"{', '.join(before)} and {last}" if before else last
 
 
 def say(kind: str, value: float, unit: str | None = None, digits: int = 3, *, pad: bool = False, habits: Habits = HABITS) -> str:

@@ -11,7 +11,7 @@ from skeinwright.core.colourway.colourway import Colourway, SkeinGeometry, Step
 from skeinwright.core.colourway.steps import read_step
 from skeinwright.core.colourway.winding import wound_for_dyeing
 from skeinwright.core.colourway.words import WORDS
-from skeinwright.core.foundations.errors import BadInput, ManyBadInputs
+from skeinwright.core.foundations.errors import BadInput, ManyBadInputs, first_of
 from skeinwright.core.lot.depths import step_depths
 from skeinwright.core.lot.on_shelf import OnShelf
 from skeinwright.core.lot.sketch import LEFT_OUT, WHILE_UNKNOWN, Sketch, problem_at
@@ -84,7 +84,7 @@ def session_on(colourway: Colourway, base: Base, shelf: OnShelf, below_mg: Mappi
             found = session_of(asked, shelf=shelf.things.values(), base=base, vessel=vessel, water=shelf.water, habits=shelf.habits, below_mg=below_mg)
             return with_tests(found, shelf.calibrations, base=base, vessel=colourway.vessel), tuple(said)
         except (BadInput, ManyBadInputs) as error:
-            problem = problem_at(error.problems[0] if isinstance(error, ManyBadInputs) else error, steps)
+            problem = problem_at(first_of(error), steps)
             if problem.step == 0 or steps[problem.step - 1] is LEFT_OUT:
                 raise
             said.append(f"Step {problem.step}, {steps[problem.step - 1].do}, is left out of the picture: {problem.sentence}")

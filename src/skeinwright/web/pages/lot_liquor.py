@@ -6,7 +6,7 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 
-from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs
+from skeinwright.core.foundations.errors import BadInput, Conflict, ManyBadInputs, first_of
 from skeinwright.core.foundations.say import say
 from skeinwright.core.lot.traces import say_grams, say_grams_range
 from skeinwright.core.safety.drain import drain_limits
@@ -39,7 +39,7 @@ def keep(request: Request, form: FormData) -> Response:
     try:
         kept, change = keep_liquor(studio_of(request), wanted)
     except (BadInput, ManyBadInputs, Conflict) as error:
-        said = error.problems[0].sentence if isinstance(error, ManyBadInputs) else error.sentence
+        said = error.sentence if isinstance(error, Conflict) else first_of(error).sentence
         return _page(request, wrong={wanted.vessel: said}, typed={wanted.vessel: wanted.name}, status=422)
     return go(request, str(request.app.url_path_for("shelf_edit", kind="leftover", id=kept.id)), note_of(change))
 

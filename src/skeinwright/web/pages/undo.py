@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
+from urllib.parse import urlsplit
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
@@ -15,7 +15,7 @@ from skeinwright.core.shelf.kept import Change
 from skeinwright.services.undo_change import undo_change
 from skeinwright.web.act import text
 from skeinwright.web.notes import Note, note_of_many
-from skeinwright.web.page import back, go, studio_of
+from skeinwright.web.page import back, go, is_below, studio_of
 from skeinwright.web.pages.shelf import drawer_of
 
 
@@ -38,7 +38,7 @@ def _still_there(request: Request, place: str, made: Sequence[Change]) -> str:
     """The page to return to: where the thing that it shows is gone by now, the list in which it was."""
     for change in made:
         path = _page_of(request, change)
-        if change.after is None and path and re.match(rf"{re.escape(path)}(?=[/?#]|$)", place):
+        if change.after is None and path and is_below(urlsplit(place).path, path):
             return drawer_of(request, change.kind) if change.kind in KINDS else str(request.app.url_path_for("colourways"))
     return place
 

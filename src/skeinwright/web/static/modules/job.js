@@ -7,7 +7,8 @@ const watched = new WeakSet();
 const sleep = (ms) => new Promise((done) => setTimeout(done, ms));
 const token = () => document.querySelector("[name=csrf_token]")?.value ?? JSON.parse(document.body.getAttribute("hx-headers:inherited") ?? "{}")["X-CSRF-Token"] ?? "";
 
-function shown(box, told) {
+/** Puts how far it is, `told.fraction` (0-1) and `told.sentence`, on the line and into the words of `box`. */
+export function shown(box, told) {
   box.querySelector(".job-line").style.setProperty("--done", told.fraction);
   const bar = box.querySelector("[role=progressbar]");
   bar.setAttribute("aria-valuenow", String(Math.round(100 * told.fraction)));

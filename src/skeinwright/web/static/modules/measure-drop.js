@@ -11,8 +11,8 @@ function wrong(sentence) {
   const told = document.getElementById("f-photo-wrong");
   told.hidden = !sentence;
   told.firstElementChild.textContent = sentence;
-  field.toggleAttribute("aria-invalid", Boolean(sentence));
   if (sentence) field.setAttribute("aria-invalid", "true");
+  else field.removeAttribute("aria-invalid");
 }
 
 sending({ form, field, box: document.getElementById("sending"), most: Number(form.dataset.most), wrong });

@@ -1,5 +1,7 @@
 // A photo on its way to the studio: how much of it is there, and a way to stop it. Without this script the form sends itself.
 
+import { shown } from "./job.js";
+
 const MB = 1e6;
 
 /** The sentence of an answer that is not the way on: the page itself, with what is wrong beside the field, or an error's own page. */
@@ -14,17 +16,11 @@ function sentenceOf(html) {
  * `most` is how many bytes are taken.
  */
 export function sending({ form, field, box, most, wrong }) {
-  const line = box.querySelector(".job-line");
-  const words = box.querySelector(".job-says");
   const acts = form.querySelector(".acts");
   const stop = box.querySelector("button");
   let request = null;
 
-  function shown(share, sentence) {
-    line.style.setProperty("--done", share);
-    line.setAttribute("aria-valuenow", String(Math.round(100 * share)));
-    words.textContent = sentence;
-  }
+  const told = (fraction, sentence) => shown(box, { fraction, sentence });
 
   function over(sentence) {
     request = null;
@@ -46,12 +42,12 @@ export function sending({ form, field, box, most, wrong }) {
     wrong("");
     [box.hidden, acts.hidden] = [false, true];
     stop.focus();
-    shown(0, `Sending ${file.name}.`);
+    told(0, `Sending ${file.name}.`);
     request = new XMLHttpRequest();
     request.upload.addEventListener("progress", ({ loaded, total }) => {
-      if (loaded < total) shown(loaded / total, `Sending ${file.name}: ${(loaded / MB).toFixed(1)} of ${(total / MB).toFixed(1)} MB.`);
+      if (loaded < total) told(loaded / total, `Sending ${file.name}: ${(loaded / MB).toFixed(1)} of ${(total / MB).toFixed(1)} MB.`);
     });
-    request.upload.addEventListener("load", () => shown(1, "It is here. Opening it."));
+    request.upload.addEventListener("load", () => told(1, "It is here. Opening it."));
     request.addEventListener("load", answered);
     request.addEventListener("error", () => over("The studio could not be reached, so the photo was not opened. It is still chosen here: open it again."));
     request.addEventListener("abort", () => over("Stopped. The photo is still chosen here."));
